@@ -1,0 +1,151 @@
+"""What every template may say: shapes, days, moments, heights in both units, sentences, and the pages one may open."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import template
+from django.templatetags.static import static
+from django.urls import NoReverseMatch, reverse
+from django.utils import timezone
+from django.utils.dates import MONTHS_3, WEEKDAYS
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy as _
+
+from config import access
+
+register = template.Library()
+
+#: The pages of the strip, in its order: view name and what it is called there.
+PAGES = (
+    ("home", _("What next")),
+    ("surveys:room_list", _("Rooms")),
+    ("surveys:hood_list", _("Hoods")),
+    ("surveys:due_list", _("Due")),
+    ("surveys:instrument_list", _("Instruments")),
+    ("surveys:criteria_list", _("Criteria")),
+    ("hoods:people", _("People")),
+    ("hoods:site", _("Site")),
+)
+
+
+@register.simple_tag
+def shape(name: str, css_class: str = "shape") -> SafeString:
+    """One of the shapes of static/shapes.svg, hidden from readers of the page's words."""
+    return format_html(
+        '<svg class="{}" aria-hidden="true"><use href="{}#{}"/></svg>', css_class, static("shapes.svg"), name
+    )
+
+
+@register.filter
+def plain_day(on: date | str | None) -> str:
+    """A day as it is printed: 12 MAR 2026."""
+    if not on:
+        return "–"
+    if isinstance(on, str):
+        on = date.fromisoformat(on)
+    if isinstance(on, datetime):
+        on = timezone.localtime(on).date()
+    return f"{on.day} {str(MONTHS_3[on.month]).upper()} {on.year}"
+
+
+@register.filter
+def day(on: date | str | None) -> str | SafeString:
+    """A day as it is printed, never broken over a line."""
+    if not on:
+        return "–"
+    iso = on if isinstance(on, str) else plain_iso(on)
+    return format_html('<time datetime="{}">{}</time>', iso, plain_day(on))
+
+
+def plain_iso(on: date) -> str:
+    return timezone.localtime(on).date().isoformat() if isinstance(on, datetime) else on.isoformat()
+
+
+@register.filter
+def weekday(on: date | None) -> str:
+    return str(WEEKDAYS[on.weekday()]) if on else ""
+
+
+@register.filter
+def moment(at: datetime | None, zone: str = "") -> str | SafeString:
+    """A moment by the clock of the site that the page is about, or of a zone by name."""
+    if not at:
+        return "–"
+    there = timezone.localtime(at, ZoneInfo(zone) if zone else None)
+    return format_html('<time datetime="{}">{}, {}</time>', at.isoformat(), plain_day(there.date()), f"{there:%H:%M}")
+
+
+@register.filter
+def clock(at: datetime | None, zone: str = "") -> str:
+    return f"{timezone.localtime(at, ZoneInfo(zone) if zone else None):%H:%M}" if at else ""
+
+
+@register.filter
+def sentence(message: Any) -> str:
+    """A message of core as a sentence in the reader's language."""
+    from surveys import wording
+
+    return wording.sentence(message)
+
+
+@register.filter
+def both_units(length: str | None) -> str:
+    """A length as measured, its conversion rounded down beside it: 18 in (457 mm)."""
+    if not length:
+        return "–"
+    from surveys.core import units
+
+    return units.both(length)
+
+
+@register.filter
+def entry_words(entry: Any) -> str:
+    """What an entry of the log says was done."""
+    return entry.action.replace("-", " ").capitalize()
+
+
+@register.inclusion_tag("components/navigation.html", takes_context=True)
+def navigation(context: template.Context) -> dict[str, Any]:
+    """Links to the pages that this person's roles may open."""
+    request = context.get("request")
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return {"links": []}
+    links = []
+    for view, name in PAGES:
+        href = address(view)
+        if href and may_open(request, view):
+            links.append({"href": href, "name": name, "current": where(request.path, href)})
+    return {"links": links}
+
+
+def address(view: str) -> str:
+    try:
+        return reverse(view)
+    except NoReverseMatch:
+        return ""
+
+
+def may_open(request: Any, view: str, method: str = "GET") -> bool:
+    """Whether the table of access lets this request's person use a view."""
+    allowed = access.ACCESS.get(view, {}).get(method, frozenset())
+    site = getattr(request, "site", None)
+    held = request.user.roles_at(site) if site and request.user.is_authenticated else frozenset()
+    return bool(allowed & held) or bool(allowed & (access.ANY | access.PUBLIC))
+
+
+def where(path: str, href: str) -> str:
+    if path == href:
+        return "page"
+    return "true" if href != "/" and path.startswith(href) else ""
+
+
+@register.simple_tag(takes_context=True)
+def may(context: template.Context, view: str, method: str = "GET") -> bool:
+    """Whether to show a link or a button: `{% may "surveys:post_stop" "POST" as may_stop %}`."""
+    request = context.get("request")
+    return request is not None and may_open(request, view, method)
