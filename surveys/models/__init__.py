@@ -1,0 +1,15 @@
+"""What was found, and what follows from it."""
+
+from surveys.models.criteria import Assignment, Benchmark, CriteriaSet, CriteriaVersion
+from surveys.models.draft import Draft, Revision, SetAside
+from surveys.models.instrument import Calibration, Instrument
+from surveys.models.label import LabelCopy, LabelPutOn
+from surveys.models.record import Record
+from surveys.models.stop import Stop, StopChange
+from surveys.models.survey import Approval, Judgement, Reading, Survey, Traverse
+
+__all__ = [
+    "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft", "Instrument",
+    "Judgement", "LabelCopy", "LabelPutOn", "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange",
+    "Survey", "Traverse",
+]  # fmt: skip
