@@ -1,0 +1,405 @@
+"""Whether a hood may be used on a day, and up to which sash height: derived from dated facts, never stored.
+
+The first line that holds is the status (DEVELOPERS.md, 'Status'):
+
+    retired, hibernated   the last such event says so
+    do-not-use            a posted stop is up; or the last verdict is `fail`; or the criteria version says that use ends
+                          so many days after due, and they are over
+    out-of-service        inside an outage that has not been ended
+    not-surveyed          no verdict since the hood was installed, last moved or last woken; or nothing is approved
+    restricted            the last verdict is `restrict`, or a part of its approval has ended
+    met-criteria          the last verdict is `pass`
+
+Flags stand beside the status and never hide it. A day is asked for as it stands at its end: a stop that was posted and
+lifted on one day is not up that day. Facts after the day are not looked at, so that any past day can be asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping, Sequence
+from datetime import date, datetime, timedelta
+from typing import Any, NamedTuple
+
+from surveys.core import units
+from surveys.core.calibration import Doubt, in_doubt
+from surveys.core.due import Due, DueRule, next_due
+from surveys.core.messages import Message
+
+RETIRED = "retired"
+HIBERNATED = "hibernated"
+DO_NOT_USE = "do-not-use"
+OUT_OF_SERVICE = "out-of-service"
+NOT_SURVEYED = "not-surveyed"
+RESTRICTED = "restricted"
+MET_CRITERIA = "met-criteria"
+STATUSES = (RETIRED, HIBERNATED, DO_NOT_USE, OUT_OF_SERVICE, NOT_SURVEYED, RESTRICTED, MET_CRITERIA)
+GRANTING = frozenset({RESTRICTED, MET_CRITERIA})
+
+OVERDUE = "overdue"
+INSTRUMENT_IN_DOUBT = "instrument-in-doubt"
+NOT_SIGNED_HERE = "not-signed-here"
+FLAGS = (OVERDUE, INSTRUMENT_IN_DOUBT, NOT_SIGNED_HERE)
+
+VALID = "valid"  # the label says what holds today
+SUSPENDED = "suspended"  # its survey stands, but the hood must not be used now, or is out of service
+OUTDATED = "outdated"  # its survey or restriction no longer stands: 'remove it'
+NO_LABEL = "none"  # no label of this number was ever issued for this hood
+STANDINGS = (VALID, SUSPENDED, OUTDATED, NO_LABEL)
+
+_BEGINNINGS = {"installed": "initial", "moved": "after-a-move", "woken": "wake-from-hibernation"}
+_STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
+
+
+class Event(NamedTuple):
+    """Something that happened to the hood, or to one of its openings."""
+
+    kind: str  # installed, moved, retired, hibernated, woken, out-of-service, back-in-service, opening-changed, …
+    on: date
+    at: datetime  # when it was entered
+    until_on: date | None = None  # of an outage: its last planned day
+    opening: Hashable = None
+
+
+class Stop(NamedTuple):
+    """A posted 'do not use': from a day until it was lifted or withdrawn, if it was."""
+
+    reason: str
+    posted_on: date
+    ended_on: date | None = None
+
+
+class Approved(NamedTuple):
+    """An opening at which a survey lets the hood be used, with its height as measured in that survey."""
+
+    name: str
+    height: str  # as typed, with its unit: '18 in'
+    use: str = "working"
+    way: str = ""
+    opening: Hashable = None  # the row of the inventory
+
+
+class Surveyed(NamedTuple):
+    """A signed survey, as far as status asks."""
+
+    id: Hashable
+    record: int
+    verdict: str
+    done_on: date
+    measured_until: datetime
+    signed_at: datetime
+    full: bool
+    reason: str
+    version: Hashable  # the criteria version that judged it: the key of its rule
+    instrument: Hashable = None
+    restriction: Mapping[str, Any] | None = None
+    label_issue: int | None = None
+    amends: Hashable = None
+    signed_here: bool = True  # False: accepted from earlier records
+
+
+class HoodFacts(NamedTuple):
+    """All that status asks of one hood. The three maps may be shared by the hoods of a site."""
+
+    events: Sequence[Event] = ()  # by (on, at)
+    stops: Sequence[Stop] = ()
+    surveys: Sequence[Surveyed] = ()
+    approved: Mapping[Hashable, Sequence[Approved]] = {}  # by survey
+    rules: Mapping[Hashable, DueRule] = {}  # by criteria version
+    doubts: Mapping[Hashable, Sequence[Doubt]] = {}  # by instrument
+
+
+class Flag(NamedTuple):
+    """Something to know beside the status, and since when."""
+
+    code: str
+    since: date | None
+
+
+class Status(NamedTuple):
+    """What holds on a day. `approved` and `restriction` are empty where the status grants nothing."""
+
+    code: str
+    since: date | None
+    flags: tuple[Flag, ...]
+    reasons: tuple[Message, ...]
+    approved: tuple[Approved, ...]
+    restriction: Mapping[str, Any] | None
+    due: Due | None
+    survey: Hashable  # the survey with the last verdict, be the status its own or not
+    label_issue: int | None
+    why_no_label: Message | None
+
+    def flag(self, code: str) -> Flag | None:
+        """The flag of this code, where it is up."""
+        return next((flag for flag in self.flags if flag.code == code), None)
+
+    @property
+    def grants(self) -> bool:
+        """Whether the hood may be used, at the approved openings and within the restriction."""
+        return self.code in GRANTING
+
+
+def status(facts: HoodFacts, on: date) -> Status:
+    """The status of a hood on a day."""
+    life = _Life(facts.events, on)
+    verdict, counted = _last_surveys(facts.surveys, on)
+    rule = facts.rules.get(counted.version) if counted else None
+    due = next_due(counted.done_on, rule) if counted and rule else None
+    code, since, reasons = _standing(facts, life, verdict, due, on)
+    approved: tuple[Approved, ...] = ()
+    restriction = None
+    ended: tuple[Approved, ...] = ()
+    if code in GRANTING:
+        approved, ended = _approvals(facts, verdict, on)
+        restriction = verdict.restriction or None
+        if not approved:
+            code, restriction = NOT_SURVEYED, None
+            reasons = (Message("opening-changed-since", {}) if ended else Message("nothing-approved", {}),)
+        elif ended and (narrowed := _narrowed(approved, ended)):
+            code, restriction = RESTRICTED, _joined(restriction or {}, narrowed)
+            reasons += (Message("opening-changed-since", {}),)
+        else:
+            ended = ()
+    flags = () if code in (RETIRED, HIBERNATED) else _flags(facts, verdict, code, since, due, on)
+    issue = verdict.label_issue if verdict else None
+    why_no_label = None
+    if code not in GRANTING:
+        why_no_label = Message("no-label-for-status", {})
+    elif ended:
+        why_no_label = Message("no-label-opening-changed", {})
+    elif issue is None:
+        moved = restriction and "largest_opening" in restriction
+        why_no_label = Message("no-label-stop-not-moved" if moved else "no-label-issued", {})
+    return Status(
+        code, since, flags, reasons, approved, restriction, due, verdict and verdict.id, issue, why_no_label
+    )
+
+
+def grants_label(status: Status) -> bool:
+    """Whether a label may be printed from this status."""
+    return status.why_no_label is None
+
+
+def label_standing(facts: HoodFacts, issue: int, on: date) -> str:
+    """What a label of this issue number is worth on a day: one of STANDINGS.
+
+    It is valid while its survey has the last verdict and approves what the label says. A stop, an overdue survey that
+    ends use, or an outage suspends it; a later verdict, an amendment, a move, a change of its opening, hibernation or
+    retirement ends it.
+    """
+    if not any(survey.label_issue == issue for survey in facts.surveys):
+        return NO_LABEL
+    now = status(facts, on)
+    if now.label_issue != issue or now.code in (RETIRED, HIBERNATED, NOT_SURVEYED):
+        return OUTDATED
+    if now.grants:
+        return VALID if grants_label(now) else OUTDATED
+    return SUSPENDED if status(_unhindered(facts), on).why_no_label is None else OUTDATED
+
+
+def highest(approved: Sequence[Approved]) -> Approved | None:
+    """The approved opening with the greatest height, the first of equal ones; None where nothing is approved."""
+    return max(approved, key=lambda opening: units.length(opening.height), default=None)
+
+
+class _Life:
+    """What the events say by a day: retired or hibernated, in an outage, and since when it stands as it does."""
+
+    __slots__ = ("began", "outage", "resting")
+
+    def __init__(self, events: Sequence[Event], on: date) -> None:
+        self.resting: Event | None = None
+        self.began: Event | None = None  # installed, last moved or last woken: verdicts from before do not count
+        outages: list[Event] = []
+        for event in events:
+            if event.on > on:
+                continue
+            kind = event.kind
+            if kind in _BEGINNINGS:
+                self.began = event
+                if kind == "woken":
+                    self.resting = None
+            elif kind == RETIRED or kind == HIBERNATED:
+                self.resting = event
+            elif kind == OUT_OF_SERVICE:
+                outages.append(event)
+            elif kind == "back-in-service":
+                outages.clear()
+        self.outage = next((event for event in outages if event.until_on is None or event.until_on >= on), None)
+
+
+def _last_surveys(surveys: Sequence[Surveyed], on: date) -> tuple[Surveyed | None, Surveyed | None]:
+    """The survey with the last verdict, and the last full one that ended pass or restrict: due is counted from it.
+
+    In order of (end of measuring, record number). An amendment takes the place and time of what it amends, which is
+    then void. An amendment without a verdict takes away a pass or restrict but never a failure: unfinished work does
+    not hide one.
+    """
+    if any(survey.amends is not None for survey in surveys):
+        surveys = _amended(surveys)
+    last = counted = None
+    last_key = counted_key = None
+    for survey in surveys:
+        verdict = survey.verdict
+        if survey.done_on > on or verdict == "no-verdict":
+            continue
+        key = (survey.measured_until, survey.record)
+        if last_key is None or key > last_key:
+            last, last_key = survey, key
+        if survey.full and verdict != "fail" and (counted_key is None or key > counted_key):
+            counted, counted_key = survey, key
+    return last, counted
+
+
+def _amended(surveys: Sequence[Surveyed]) -> list[Surveyed]:
+    """The surveys that stand, each amendment at the place and time of the first survey that it goes back to."""
+    by_id = {survey.id: survey for survey in surveys}
+    standing = dict(by_id)
+    for survey in sorted(surveys, key=lambda survey: survey.record):
+        amended = by_id.get(survey.amends)
+        if amended is None:
+            continue
+        if survey.verdict == "no-verdict" and amended.verdict == "fail":
+            del standing[survey.id]
+            continue
+        standing.pop(amended.id, None)
+        root = by_id[amended.id]
+        by_id[survey.id] = standing[survey.id] = survey._replace(
+            done_on=root.done_on, measured_until=root.measured_until
+        )
+    return list(standing.values())
+
+
+def _standing(
+    facts: HoodFacts, life: _Life, verdict: Surveyed | None, due: Due | None, on: date
+) -> tuple[str, date | None, tuple[Message, ...]]:
+    """The first line that holds, since when, and why; what the approved openings say comes after."""
+    if life.resting is not None:
+        day = life.resting.on
+        return life.resting.kind, day, (Message(life.resting.kind, {"on": day.isoformat()}),)
+    barred = _barred(facts.stops, verdict, due, on)
+    if barred:
+        return DO_NOT_USE, min(day for day, _ in barred), tuple(message for _, message in barred)
+    if life.outage is not None:
+        return OUT_OF_SERVICE, life.outage.on, (_outage(life.outage),)
+    if verdict is None:
+        return NOT_SURVEYED, life.began and life.began.on, (Message("never-surveyed", {}),)
+    if life.began is not None and not _is_after(verdict, life.began):
+        began = life.began
+        return NOT_SURVEYED, began.on, (Message(f"not-surveyed-since-{began.kind}", {"on": began.on.isoformat()}),)
+    if verdict.verdict == "pass":
+        return MET_CRITERIA, verdict.done_on, (Message("last-survey-passed", {"on": verdict.done_on.isoformat()}),)
+    if verdict.verdict == "restrict":
+        return RESTRICTED, verdict.done_on, (Message("last-survey-restricted", {"on": verdict.done_on.isoformat()}),)
+    return NOT_SURVEYED, verdict.done_on, (Message("nothing-approved", {}),)
+
+
+def _barred(
+    stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on: date
+) -> list[tuple[date, Message]]:
+    """Each thing for which the hood must not be used, with the day since when."""
+    barred = []
+    for stop in stops:
+        if stop.posted_on <= on and (stop.ended_on is None or stop.ended_on > on):
+            code = f"stopped-{stop.reason}" if stop.reason in _STOPPING else "stopped"
+            barred.append((stop.posted_on, Message(code, {"on": stop.posted_on.isoformat()})))
+    if verdict is not None and verdict.verdict == "fail":
+        barred.append((verdict.done_on, Message("last-survey-failed", {"on": verdict.done_on.isoformat()})))
+    if due is not None and due.use_ends_on is not None and on > due.use_ends_on:
+        day = due.use_ends_on + timedelta(days=1)
+        barred.append((day, Message("survey-overdue", {"on": day.isoformat(), "due_on": due.on.isoformat()})))
+    return barred
+
+
+def _outage(event: Event) -> Message:
+    if event.until_on is None:
+        return Message("out-of-service", {"on": event.on.isoformat()})
+    return Message("out-of-service-until", {"on": event.on.isoformat(), "until_on": event.until_on.isoformat()})
+
+
+def _is_after(survey: Surveyed, began: Event) -> bool:
+    """Whether a survey came after the hood was installed, moved or woken.
+
+    On the same day it did if it was still being measured when that was entered, or later, or if its reason says so.
+    """
+    if survey.done_on != began.on:
+        return survey.done_on > began.on
+    return survey.measured_until >= began.at or survey.reason == _BEGINNINGS[began.kind]
+
+
+def _approvals(
+    facts: HoodFacts, verdict: Surveyed, on: date
+) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
+    """The openings that the last verdict approves, and those of them whose approval a change of size has ended."""
+    approved = tuple(facts.approved.get(verdict.id, ()))
+    changed = {
+        event.opening
+        for event in facts.events
+        if event.kind == "opening-changed" and event.on <= on and _is_changed_after(verdict, event)
+    }
+    if not changed:
+        return approved, ()
+    if None in changed:  # nobody can say which opening it was
+        return (), approved
+    stand = tuple(opening for opening in approved if opening.opening not in changed and opening.name not in changed)
+    return stand, tuple(opening for opening in approved if opening not in stand)
+
+
+def _is_changed_after(survey: Surveyed, event: Event) -> bool:
+    """Whether a change of size came after the survey; the change that its signing itself enters is no later one."""
+    if event.on != survey.done_on:
+        return event.on > survey.done_on and event.at != survey.signed_at
+    return event.at > survey.measured_until and event.at != survey.signed_at
+
+
+def _narrowed(approved: Sequence[Approved], ended: Sequence[Approved]) -> dict[str, Any]:
+    """What the hood is restricted to when some approvals ended: a lower height, or openings not to be used.
+
+    A lower opening that ended takes nothing away from a higher one of the same way, which was measured for itself.
+    """
+    lost = []
+    for opening in ended:
+        top = highest([other for other in approved if other.way == opening.way])
+        if top is None or units.length(top.height) < units.length(opening.height):
+            lost.append(opening.name)
+    if not lost:
+        return {}
+    if len({opening.way for opening in (*approved, *ended)}) > 1:
+        return {"not_openings": lost}
+    return {"largest_opening": highest(approved).height}
+
+
+def _joined(restriction: Mapping[str, Any], narrowed: Mapping[str, Any]) -> dict[str, Any]:
+    """The restriction of a survey, and what has been lost since."""
+    not_openings = [*restriction.get("not_openings", ()), *narrowed.get("not_openings", ())]
+    joined = {**restriction, **narrowed}
+    return {**joined, "not_openings": not_openings} if not_openings else joined
+
+
+def _flags(
+    facts: HoodFacts, verdict: Surveyed | None, code: str, since: date | None, due: Due | None, on: date
+) -> tuple[Flag, ...]:
+    """The flags that are up, in the order of FLAGS."""
+    flags = []
+    if due is not None:
+        if on > due.on:
+            flags.append(Flag(OVERDUE, due.overdue_from))
+    elif code in GRANTING:  # never surveyed in full: that has been owed since the survey that granted it
+        flags.append(Flag(OVERDUE, since))
+    if verdict is not None:
+        if facts.doubts and (doubts := facts.doubts.get(verdict.instrument)):
+            found_on = in_doubt(doubts, verdict.done_on, on)
+            if found_on is not None:
+                flags.append(Flag(INSTRUMENT_IN_DOUBT, found_on))
+        if not verdict.signed_here:
+            flags.append(Flag(NOT_SIGNED_HERE, verdict.done_on))
+    return tuple(flags)
+
+
+def _unhindered(facts: HoodFacts) -> HoodFacts:
+    """The same facts without what only suspends a label: stops, outages, and the end of use by an overdue survey."""
+    return facts._replace(
+        events=[event for event in facts.events if event.kind != OUT_OF_SERVICE],
+        stops=(),
+        rules={version: rule._replace(use_ends_days=None) for version, rule in facts.rules.items()},
+    )
