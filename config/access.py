@@ -19,4 +19,5 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "account_logout": {"GET": ANY, "POST": ANY},
     "account_change_password": {"GET": ANY, "POST": ANY},
     "set_password": {"GET": PUBLIC, "POST": PUBLIC},
+    "choose_site": {"POST": ANY},
 }

@@ -25,7 +25,9 @@ SECRET_KEY = os.environ.get("HOOD_LEDGER_SECRET_KEY", "")
 # Printed in every label's code: it can never change once labels are on hoods.
 SITE_URL = (os.environ.get("SITE_URL") or ("http://127.0.0.1:8000" if DEMO or DEBUG else "")).rstrip("/")
 SECURE = SITE_URL.startswith("https://")
-ALLOWED_HOSTS = [host for host in (urlsplit(SITE_URL).hostname, *os.environ.get("HOOD_LEDGER_HOSTS", "").split(",")) if host]
+ALLOWED_HOSTS = [
+    host for host in (urlsplit(SITE_URL).hostname, *os.environ.get("HOOD_LEDGER_HOSTS", "").split(",")) if host
+]
 if DEMO or DEBUG:
     ALLOWED_HOSTS += ["127.0.0.1", "localhost"]
 

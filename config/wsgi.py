@@ -7,3 +7,7 @@ from django.core.wsgi import get_wsgi_application
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
 
 application = get_wsgi_application()
+
+from config.checks import refuse_unless_fit  # noqa: E402
+
+refuse_unless_fit()

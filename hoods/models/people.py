@@ -35,6 +35,7 @@ class Standing:
     sites: frozenset[int]  # sites with any role
     whole_sites: frozenset[int]  # sites seen whole
     rooms: frozenset[int]  # rooms seen as lab manager
+    places: tuple[Any, ...]  # the sites themselves, by name
 
 
 class PersonManager(BaseUserManager):
@@ -59,6 +60,8 @@ class Person(AbstractBaseUser):
 
     objects = PersonManager()
 
+    acting_at: int | None = None  # the one site that this instance acts at; None: all
+
     USERNAME_FIELD = "email"
     EMAIL_FIELD = "email"
     REQUIRED_FIELDS = ["name", "initials"]
@@ -79,11 +82,13 @@ class Person(AbstractBaseUser):
     def standing(self) -> Standing:
         """The roles in effect today, each by the date of its own site; read once for each instance."""
         roles: dict[int, set[str]] = {}
+        places: dict[int, Any] = {}
         whole, rooms = set(), set()
         if self.is_active and self.pk:
             for role in self.roles.select_related("site"):
-                if not role.in_effect(role.site.today()):
+                if self.acting_at not in (None, role.site_id) or not role.in_effect(role.site.today()):
                     continue
+                places[role.site_id] = role.site
                 roles.setdefault(role.site_id, set()).add(role.role)
                 if role.role in SITE_ROLES:
                     whole.add(role.site_id)
@@ -94,7 +99,14 @@ class Person(AbstractBaseUser):
             sites=frozenset(roles),
             whole_sites=frozenset(whole),
             rooms=frozenset(rooms),
+            places=tuple(sorted(places.values(), key=lambda site: site.name)),
         )
+
+    def act_at(self, site: Any) -> None:
+        """From now on, this instance has its roles at one site alone, so that those at another never count here."""
+        if self.standing.sites != {site.pk}:
+            self.acting_at = site.pk
+            del self.standing
 
     def roles_at(self, site: Any) -> frozenset[str]:
         """Codes of the roles that this person has at a site today."""

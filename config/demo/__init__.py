@@ -1,0 +1,1 @@
+"""An invented institute: every name, place and number in it is made up."""

@@ -1,0 +1,151 @@
+"""Who and what the invented institute has, and what its surveyor found at each hood. Nothing in it is real."""
+
+from dataclasses import dataclass, field
+
+SITE = {
+    "name": "Tarn Institute",
+    "time_zone": "Europe/London",
+    "elevation": "120 m",
+    "speed_unit": "ft/min",
+    "length_unit": "in",
+    "height_from": "airfoil",
+    "address": "Tarn Institute, 1 Fellside Lane, Tarnmouth",
+    "office": "Safety office",
+    "telephone": "4100",
+    "emergency": "Fire, spill or injury: leave the room, close the door, call 4444 from the corridor.",
+    "emergency_telephone": "4444",
+    "paper": "A4",
+    "printer_dpi": 300,
+}
+
+PASSWORD = "low-sash-1887"  # noqa: S105: printed by `make demo`; refused outside the demo
+
+
+@dataclass(frozen=True)
+class Someone:
+    email: str
+    name: str
+    initials: str
+    position: str
+    role: str
+    rooms: tuple[str, ...] = ()
+
+
+PEOPLE = (
+    Someone("henrik@tarn.example", "Henrik Sole", "HS", "ventilation programme manager", "programme-manager"),
+    Someone("ruth@tarn.example", "Ruth Okafor", "RO", "hood surveyor", "technician"),
+    Someone("asel@tarn.example", "Asel Brandt", "AB", "laboratory manager", "lab-manager", ("2.14", "2.16")),
+    Someone("ines@tarn.example", "Ines Maduro", "IM", "internal auditor", "auditor"),
+)
+
+BUILDINGS = (
+    (
+        "North Range",
+        (
+            ("2.14", "Synthesis laboratory", "second floor", "Chemistry", "Asel Brandt", "solvents, acid chlorides"),
+            ("2.16", "Preparation room", "second floor", "Chemistry", "Asel Brandt", "solvents"),
+        ),
+    ),
+    (
+        "Mill House",
+        (
+            (
+                "0.03",
+                "Digestion laboratory",
+                "ground floor",
+                "Earth sciences",
+                "Owen Castellan",
+                "perchloric acid, nitric acid",
+            ),
+            ("1.07", "Teaching laboratory", "first floor", "Teaching", "Mirja Lindqvist", "dilute acids"),
+        ),
+    ),
+)
+
+EXHAUSTS = ("EF-1", "EF-2", "EF-3", "EF-4")
+
+INSTRUMENTS = (
+    # name, serial, kind, resolution, lowest, highest, calibrations: (certificate, days ago done, valid days, in tolerance as found)
+    ("A-07", "40-1187", "thermal-anemometer", "1 ft/min", "0 ft/min", "6000 ft/min",
+     (("K-3090", 930, 400, True), ("K-3310", 540, 400, True), ("K-3544", 160, 365, True))),
+    ("A-11", "40-2260", "thermal-anemometer", "1 ft/min", "0 ft/min", "4000 ft/min",
+     (("K-3102", 800, 400, True), ("K-3402", 420, 400, True), ("K-3601", 30, 365, False))),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Visit:
+    """One survey: how long ago, and what it found. Averages are of the air, in ft/min; readings scatter around them."""
+
+    days_ago: int
+    working: int | None = 103
+    lower: int | None = None  # the lower opening is measured too
+    left: int | None = None  # adjusted: the average as left
+    answers: dict[str, str] = field(default_factory=dict)
+    missing: int = 0  # points without a reading
+    ended: str | None = None  # ended early, for this reason
+    words: str = ""
+    reason: str = "annual"
+    instrument: str = "A-07"
+    stop_moved: bool = False
+    signed: bool = True
+
+
+@dataclass(frozen=True)
+class Happened:
+    days_ago: int
+    kind: str
+    why: str
+    until_in_days: int | None = None
+
+
+@dataclass(frozen=True)
+class HoodPlan:
+    tag: str
+    room: str
+    position: str
+    exhaust: str
+    criteria: str  # 'band' or 'floor'
+    kind: str = "general"
+    control: str = "bypass"
+    width: str = "60 in"
+    monitor: str = "velocity"
+    installed_days_ago: int = 1900
+    visits: tuple[Visit, ...] = ()
+    events: tuple[Happened, ...] = ()
+    uses_forbidden: str = ""
+
+
+WASH = {"wash-down-works": "yes"}
+
+HOODS = (
+    HoodPlan("FH-0101", "2.14", "nearest the door", "EF-1", "band",
+             visits=(Visit(731, 104, reason="initial"), Visit(372, 101), Visit(20, 98, answers={"light-works": "no"}))),
+    HoodPlan("FH-0102", "2.14", "second from the door", "EF-1", "band",
+             visits=(Visit(760, 100, reason="initial"), Visit(398, 97), Visit(9, None, ended="called-away", words="Evacuation drill."))),
+    HoodPlan("FH-0103", "2.14", "at the window", "EF-1", "band", control="constant-volume",
+             visits=(Visit(728, 92, reason="initial"), Visit(368, 86), Visit(18, 66, lower=93, stop_moved=True))),
+    HoodPlan("FH-0104", "2.14", "window end, east bench", "EF-1", "band",
+             visits=(Visit(727, 90, reason="initial"), Visit(366, 84), Visit(17, 75))),
+    HoodPlan("FH-0105", "2.16", "left of the sink", "EF-2", "band",
+             visits=(Visit(700, 103, reason="initial"), Visit(345, 102), Visit(3, None, ended="glass-broken",
+                     words="The lower pane is cracked from side to side.", reason="complaint"))),
+    HoodPlan("FH-0106", "2.16", "right of the sink", "EF-2", "band",
+             visits=(Visit(699, 88, reason="initial"), Visit(340, 82), Visit(12, 55)),),
+    HoodPlan("FH-0107", "2.16", "by the gas cabinet", "EF-2", "band",
+             visits=(Visit(690, 99, reason="initial"), Visit(330, 97)),
+             events=(Happened(25, "out-of-service", "Duct taken down for the summer works.", until_in_days=40),)),
+    HoodPlan("FH-0108", "1.07", "back wall, left", "EF-3", "floor", monitor="flow",
+             visits=(Visit(650, 118, reason="initial"), Visit(290, 116)),
+             events=(Happened(80, "hibernated", "At the laboratory's wish; the air is off."),)),
+    HoodPlan("FH-0109", "1.07", "back wall, right", "EF-3", "floor", installed_days_ago=14),
+    HoodPlan("FH-0110", "0.03", "by the wash-down valve", "EF-4", "floor", kind="perchloric-acid",
+             uses_forbidden="No organic materials.",
+             visits=(Visit(640, 117, answers=WASH, reason="initial"), Visit(280, 115, answers=WASH),
+                     Visit(26, 91, left=112, answers=WASH, words="Belt tightened by Building Services."))),
+    HoodPlan("FH-0111", "0.03", "by the fume scrubber", "EF-4", "floor",
+             visits=(Visit(630, 112, reason="initial", instrument="A-11"), Visit(270, 110, instrument="A-11"))),
+    HoodPlan("FH-0112", "1.07", "under the stairs", "EF-3", "band", installed_days_ago=6200,
+             visits=(Visit(720, 83, reason="initial"),),
+             events=(Happened(410, "retired", "Replaced by a storage cupboard."),)),
+)  # fmt: skip

@@ -1,0 +1,40 @@
+"""Pages that no app owns: setting a password, choosing a site."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.views import INTERNAL_RESET_SESSION_TOKEN, PasswordResetConfirmView
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils import timezone
+from django.utils.translation import gettext
+from django.views.decorators.http import require_POST
+
+from hoods.actions import passwords
+from hoods.models import Person
+
+
+class SetPassword(PasswordResetConfirmView):
+    """The page behind a one-time link: its holder chooses a password and signs in with it."""
+
+    template_name = "account/set_password.html"
+
+    def get_user(self, uidb64: str) -> Person | None:
+        person = super().get_user(uidb64)
+        return person if person and person.is_active else None
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        person = self.user
+        passwords.set_password(person=person, password=form.cleaned_data["new_password1"], by=person, at=timezone.now())
+        del self.request.session[INTERNAL_RESET_SESSION_TOKEN]
+        messages.success(self.request, gettext("The password is set. Sign in with it."))
+        return redirect("account_login")
+
+
+@require_POST
+def choose_site(request: HttpRequest) -> HttpResponse:
+    """Act at another of the sites where the person has a role."""
+    chosen = request.POST.get("site", "")
+    if chosen in {str(site.pk) for site in request.sites}:
+        request.session["site"] = int(chosen)
+    return redirect("home")
