@@ -90,7 +90,7 @@ def triggers(seal: Seal) -> Iterator[Trigger]:
         yield Trigger(table, "INSERT", f"{table}: its record is written, nothing is added to it", seal.recorded)
     if seal.in_sequence:
         number = seal.in_sequence
-        gap = f"NEW.{number} <> (SELECT COALESCE(MAX({number}), 0) + 1 FROM {table})"
+        gap = f"NEW.{number} <> (SELECT COALESCE(MAX({number}), 0) + 1 FROM {table})"  # noqa: S608
         yield Trigger(table, "INSERT", f"{table}: a number is the last one plus one", gap)
 
 

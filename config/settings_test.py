@@ -18,6 +18,7 @@ SECURE_HSTS_SECONDS = 365 * 24 * 60 * 60
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = False
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = True
 CACHES["default"]["LOCATION"] = "cache"
 
 _own = os.getpid()
