@@ -1,0 +1,77 @@
+"""How an action keeps a row: set what is new, save, and write the entry with what was before and what is after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
+from typing import Any
+
+from django.db import IntegrityError, models, transaction
+
+from hoods.actions.refusal import Refused, UnknownChoice
+from hoods.models import Entry, Person
+
+
+def plain(value: Any) -> Any:
+    """A value as the log keeps it: text, a number, true, false or nothing."""
+    if isinstance(value, models.Model):
+        return {"id": value.pk, "name": str(value)}
+    if isinstance(value, (date, datetime)):
+        return value.isoformat()
+    return value
+
+
+def only(allowed: Iterable[str], what: Mapping[str, Any]) -> None:
+    """Refuses a field that the action does not take."""
+    for name in what:
+        if name not in allowed:
+            raise UnknownChoice(value=name)
+
+
+def one_of(choices: Iterable[str], value: str, field: str) -> None:
+    if value not in choices:
+        raise UnknownChoice(value=value, field=field)
+
+
+def keep(thing: models.Model, refusal: type[Refused]) -> None:
+    """Saves a row; where a constraint of the database refuses it, says so in words."""
+    try:
+        with transaction.atomic():
+            thing.save()
+    except IntegrityError as error:
+        raise refusal() from error
+
+
+def add(
+    thing: models.Model, *, refusal: type[Refused], action: str, by: Person | None, at: datetime, why: str = "",
+    what: models.Model | None = None,
+) -> None:  # fmt: skip
+    """Keeps a new row; its entry is about `what`, where the row has no page of its own."""
+    keep(thing, refusal)
+    Entry.objects.add(by=by, at=at, action=action, what=what or thing, after=as_dict(thing), why=why)
+
+
+def change(
+    thing: models.Model, new: Mapping[str, Any], *, refusal: type[Refused], action: str, by: Person | None,
+    at: datetime, why: str = "", what: models.Model | None = None,
+) -> frozenset[str]:  # fmt: skip
+    """Sets what differs, and gives the names of the fields that did; nothing is written where nothing does."""
+    different = {name: value for name, value in new.items() if getattr(thing, name) != value}
+    if not different:
+        return frozenset()
+    before = {name: plain(getattr(thing, name)) for name in different}
+    for name, value in different.items():
+        setattr(thing, name, value)
+    keep(thing, refusal)
+    after = {name: plain(value) for name, value in different.items()}
+    Entry.objects.add(by=by, at=at, action=action, what=what or thing, before=before, after=after, why=why)
+    return frozenset(different)
+
+
+def as_dict(thing: models.Model) -> dict[str, Any]:
+    """The columns of a row as the log keeps them; never a password."""
+    return {
+        field.name: plain(getattr(thing, field.name))
+        for field in thing._meta.concrete_fields
+        if not field.primary_key and field.name != "password"
+    }

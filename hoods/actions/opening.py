@@ -1,0 +1,61 @@
+"""Add an opening to a hood; change one, which ends its approval where its size changes."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils.translation import gettext_lazy as _
+
+from hoods.actions import keeping
+from hoods.actions.refusal import Refused
+from hoods.models import Hood, HoodEvent, Opening, Person
+from hoods.models.hood import USES
+
+FIELDS = ("name", "use", "way", "width", "height", "tested_every_survey", "order")
+SIZE = frozenset({"width", "height"})
+
+
+class OpeningNameTaken(Refused):
+    said = _("This hood has an opening of this name already: choose another name.")
+    field = "name"
+
+
+@transaction.atomic
+def add_opening(
+    *, hood: Hood, name: str, use: str, width: str, height: str, by: Person, at: datetime, way: str = "",
+    tested_every_survey: bool = True, order: int | None = None, why: str = "",
+) -> Opening:  # fmt: skip
+    """Adds an opening at which the hood is measured from now on [width, height: text with unit]."""
+    keeping.one_of(USES, use, "use")
+    if order is None:
+        order = (hood.openings.aggregate(last=Max("order"))["last"] or 0) + 1
+    opening = Opening(
+        hood=hood, name=name, use=use, way=way, width=width, height=height,
+        tested_every_survey=tested_every_survey, order=order,
+    )  # fmt: skip
+    keeping.add(opening, refusal=OpeningNameTaken, action="opening-added", by=by, at=at, why=why, what=hood)
+    return opening
+
+
+@transaction.atomic
+def change_opening(
+    *, opening: Opening, by: Person, at: datetime, on: date | None = None, why: str = "", **what: Any
+) -> Opening:
+    """Changes an opening; a changed size is an event of the hood on the day `on` (by default today)."""
+    keeping.only(FIELDS, what)
+    if "use" in what:
+        keeping.one_of(USES, what["use"], "use")
+    opening = Opening.objects.select_for_update().get(pk=opening.pk)
+    had_size = bool(opening.width and opening.height)
+    changed = keeping.change(
+        opening, what, refusal=OpeningNameTaken, action="opening-changed", by=by, at=at, why=why, what=opening.hood
+    )
+    if had_size and changed & SIZE:
+        day = on or opening.hood.site.day_of(at)
+        HoodEvent.objects.create(
+            hood=opening.hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why
+        )
+    return opening

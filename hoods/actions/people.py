@@ -1,0 +1,220 @@
+"""Invite a person, give and end roles, disable a sign-in; nobody signs up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.contrib.auth.tokens import default_token_generator
+from django.db import models, transaction
+from django.urls import reverse
+from django.utils.encoding import force_bytes
+from django.utils.http import urlsafe_base64_encode
+from django.utils.translation import gettext_lazy as _
+
+from hoods.actions import keeping
+from hoods.actions.refusal import AnotherSite, Refused
+from hoods.models import Entry, Person, Role, Room, Site
+from hoods.models.people import LAB_MANAGER, PROGRAMME_MANAGER, ROLE_NAMES
+
+FIELDS = ("name", "initials", "position", "employer", "language")
+
+
+class EmailTaken(Refused):
+    said = _("Somebody has this address already: write another.")
+    field = "email"
+
+
+class SignInDisabled(Refused):
+    said = _("The sign-in of this person is disabled: enable it first.")
+    field = "email"
+
+
+class NoRoom(Refused):
+    said = _("A lab manager has rooms: choose at least one.")
+    field = "rooms"
+
+
+class HasRole(Refused):
+    said = _("This person has this role then already: choose other days, or end that role first.")
+    field = "role"
+
+
+class LastManager(Refused):
+    said = _("Nobody else manages the programme of this site: give that role to somebody else first.")
+
+
+class OfOtherSites(Refused):
+    said = _("This person has roles at sites that you do not manage: end the roles here instead.")
+
+
+class RoleDay(Refused):
+    field = "until_on"
+
+
+@dataclass(frozen=True)
+class Invited:
+    """A person with a role and, for one who has no password yet, the path of the one-time link to set it."""
+
+    person: Person
+    link: str | None
+
+
+@transaction.atomic
+def invite_person(
+    *, site: Site, email: str, name: str, initials: str, role: str, from_on: date, by: Person | None, at: datetime,
+    rooms: Sequence[Room] = (), until_on: date | None = None, position: str = "", employer: str = "", why: str = "",
+) -> Invited:  # fmt: skip
+    """Adds a person, or finds the one who has this address, and gives the role.
+
+    Whoever has signed in before keeps the name and the password: only a new person, or one who has never set a
+    password and has no role elsewhere, is given a link.
+    """
+    email = email.strip().lower()
+    person = Person.objects.filter(email__iexact=email).first()
+    if person is None:
+        person = Person(email=email, name=name, initials=initials, position=position, employer=employer)
+        person.set_unusable_password()
+        keeping.add(person, refusal=EmailTaken, action="person-invited", by=by, at=at, why=why)
+    elif not person.is_active:
+        raise SignInDisabled()
+    give_role(person=person, site=site, role=role, rooms=rooms, from_on=from_on, until_on=until_on, by=by, at=at)
+    elsewhere = person.roles.exclude(site=site).exists()
+    return Invited(person, None if person.has_usable_password() or elsewhere else one_time_path(person))
+
+
+@transaction.atomic
+def renew_link(*, person: Person, by: Person, at: datetime, why: str = "") -> str:
+    """A new one-time link for somebody who lost the link or the password; it ends when a password is set."""
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    _refuse_other_sites(person, by, at)
+    if not person.is_active:
+        raise SignInDisabled(field="")
+    Entry.objects.add(by=by, at=at, action="link-made", what=person, why=why)
+    return one_time_path(person)
+
+
+def one_time_path(person: Person) -> str:
+    """The path of the page where this person sets a password, once."""
+    uid = urlsafe_base64_encode(force_bytes(person.pk))
+    return reverse("set_password", kwargs={"uidb64": uid, "token": default_token_generator.make_token(person)})
+
+
+@transaction.atomic
+def change_person(*, person: Person, by: Person, at: datetime, why: str = "", **what: Any) -> Person:
+    """Changes the printed name and what stands beside it; records keep what they were signed with."""
+    keeping.only(FIELDS, what)
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    if person.pk != by.pk:
+        _refuse_other_sites(person, by, at)
+    keeping.change(person, what, refusal=EmailTaken, action="person-changed", by=by, at=at, why=why)
+    return person
+
+
+@transaction.atomic
+def give_role(
+    *, person: Person, site: Site, role: str, from_on: date, by: Person | None, at: datetime,
+    rooms: Sequence[Room] = (), until_on: date | None = None, why: str = "",
+) -> list[Role]:  # fmt: skip
+    """Gives a role at a site from a day on; a lab manager's is one row for each room."""
+    keeping.one_of(ROLE_NAMES, role, "role")
+    _check_days(site, from_on, until_on, at)
+    if role == LAB_MANAGER and not rooms:
+        raise NoRoom()
+    if role != LAB_MANAGER and rooms:
+        raise NoRoom(_("Only a lab manager has rooms: leave them out."))
+    given = []
+    for room in rooms or [None]:
+        if room is not None and room.building.site_id != site.pk:
+            raise AnotherSite(field="rooms")
+        _refuse_twice(person, site, role, room, from_on, until_on)
+        row = Role.objects.create(person=person, site=site, role=role, room=room, from_on=from_on, until_on=until_on)
+        Entry.objects.add(by=by, at=at, action="role-given", what=person, after=keeping.as_dict(row), why=why)
+        given.append(row)
+    return given
+
+
+@transaction.atomic
+def end_role(*, role: Role, until_on: date, by: Person, at: datetime, why: str = "") -> Role:
+    """Ends a role with a day, which it still holds on; one who has to stop at once is disabled."""
+    role = Role.objects.select_for_update().select_related("site", "person").get(pk=role.pk)
+    today = role.site.day_of(at)
+    if role.until_on is not None and role.until_on < today:
+        raise RoleDay(_("This role has ended already."))
+    if until_on < max(role.from_on, _day_before(today)):
+        raise RoleDay(_("A role cannot end before it began, nor before yesterday: write a later day."))
+    if role.role == PROGRAMME_MANAGER and not _managed_after(role.site, until_on, but=role.person):
+        raise LastManager()
+    before = keeping.plain(role.until_on)
+    role.until_on = until_on
+    role.save(update_fields=["until_on"])
+    what = {"role": role.role, "site": role.site_id, "room": keeping.plain(role.room)}
+    Entry.objects.add(
+        by=by, at=at, action="role-ended", what=role.person, before={**what, "until_on": before},
+        after={**what, "until_on": until_on.isoformat()}, why=why,
+    )  # fmt: skip
+    return role
+
+
+@transaction.atomic
+def disable_person(*, person: Person, by: Person, at: datetime, why: str) -> Person:
+    """Ends a sign-in at once; what the person signed stays."""
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    if person.pk == by.pk:
+        raise Refused(_("You cannot disable your own sign-in: ask another programme manager."))
+    _refuse_other_sites(person, by, at)
+    for site in Site.objects.filter(roles__person=person, roles__role=PROGRAMME_MANAGER).distinct():
+        if not _managed_after(site, site.day_of(at), but=person):
+            raise LastManager()
+    keeping.change(person, {"is_active": False}, refusal=Refused, action="person-disabled", by=by, at=at, why=why)
+    return person
+
+
+@transaction.atomic
+def enable_person(*, person: Person, by: Person, at: datetime, why: str) -> Person:
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    _refuse_other_sites(person, by, at)
+    keeping.change(person, {"is_active": True}, refusal=Refused, action="person-enabled", by=by, at=at, why=why)
+    return person
+
+
+def _day_before(on: date) -> date:
+    return date.fromordinal(on.toordinal() - 1)
+
+
+def _check_days(site: Site, from_on: date, until_on: date | None, at: datetime) -> None:
+    if from_on < site.day_of(at):
+        raise RoleDay(_("A role cannot begin in the past: write today or a later day."), field="from_on")
+    if until_on is not None and until_on < from_on:
+        raise RoleDay(_("The last day is before the first: write a later one."))
+
+
+def _refuse_twice(
+    person: Person, site: Site, role: str, room: Room | None, from_on: date, until_on: date | None
+) -> None:
+    """Refuses a role that overlaps in time with the same role."""
+    overlapping = person.roles.filter(site=site, role=role, room=room).exclude(until_on__lt=from_on)
+    if until_on is not None:
+        overlapping = overlapping.filter(from_on__lte=until_on)
+    if overlapping.exists():
+        raise HasRole()
+
+
+def _refuse_other_sites(person: Person, by: Person, at: datetime) -> None:
+    """Whoever has a role elsewhere is not one programme manager's to change: nobody opens another site that way."""
+    for role in person.roles.select_related("site"):
+        over = role.until_on is not None and role.until_on < role.site.day_of(at)
+        if not over and not by.has_role(role.site, PROGRAMME_MANAGER):
+            raise OfOtherSites()
+
+
+def _managed_after(site: Site, on: date, *, but: Person) -> bool:
+    """Whether somebody else manages the programme of a site on the day after a day, and on."""
+    return (
+        Role.objects.filter(site=site, role=PROGRAMME_MANAGER, person__is_active=True, until_on__isnull=True)
+        .filter(models.Q(from_on__lte=date.fromordinal(on.toordinal() + 1)))
+        .exclude(person=but)
+        .exists()
+    )

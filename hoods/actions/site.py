@@ -1,0 +1,65 @@
+"""Add a site, change its settings."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import available_timezones
+
+from django.db import transaction
+from django.utils.translation import gettext_lazy as _
+
+from hoods.actions import keeping
+from hoods.actions.refusal import Refused
+from hoods.models import Person, Site
+
+FIELDS = (
+    "name", "time_zone", "elevation", "speed_unit", "length_unit", "temperature_unit", "height_from", "address",
+    "office", "telephone", "emergency", "emergency_telephone", "paper", "printer_dpi",
+)  # fmt: skip
+SPEED_UNITS = ("ft/min", "m/s")
+LENGTH_UNITS = ("in", "mm")
+TEMPERATURE_UNITS = ("degC", "degF")
+HEIGHTS_FROM = ("airfoil", "work-surface")
+PAPERS = ("A4", "Letter")
+PRINTER_DPI = (203, 300)
+CHOICES = {
+    "speed_unit": SPEED_UNITS, "length_unit": LENGTH_UNITS, "temperature_unit": TEMPERATURE_UNITS,
+    "height_from": HEIGHTS_FROM, "paper": PAPERS, "printer_dpi": PRINTER_DPI,
+}  # fmt: skip
+
+
+class SiteNameTaken(Refused):
+    said = _("A site of this name is here already: choose another name.")
+    field = "name"
+
+
+class UnknownZone(Refused):
+    said = _("'%(zone)s' is not a time zone: write one such as Europe/London.")
+    field = "time_zone"
+
+
+@transaction.atomic
+def add_site(*, name: str, by: Person | None, at: datetime, why: str = "", **what: Any) -> Site:
+    """Adds a site; `by` is nobody when the command of a new house adds the first."""
+    site = Site(name=name, **_checked(what))
+    keeping.add(site, refusal=SiteNameTaken, action="site-added", by=by, at=at, why=why)
+    return site
+
+
+@transaction.atomic
+def change_site(*, site: Site, by: Person, at: datetime, why: str = "", **what: Any) -> Site:
+    site = Site.objects.select_for_update().get(pk=site.pk)
+    keeping.change(site, _checked(what), refusal=SiteNameTaken, action="site-changed", by=by, at=at, why=why)
+    return site
+
+
+def _checked(what: dict[str, Any]) -> dict[str, Any]:
+    keeping.only(FIELDS, what)
+    zone = what.get("time_zone")
+    if zone is not None and zone not in available_timezones():
+        raise UnknownZone(zone=zone)
+    for field, choices in CHOICES.items():
+        if field in what:
+            keeping.one_of(choices, what[field], field)
+    return what

@@ -1,0 +1,45 @@
+"""Which set of criteria judges a hood, from a day on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from django.db import transaction
+from django.utils.translation import gettext_lazy as _
+
+from hoods.actions.refusal import AnotherSite, Refused
+from hoods.models import Entry, Hood, Person
+from surveys.models import Assignment, CriteriaSet
+
+
+class NotInForce(Refused):
+    said = _("No version of this set is in force on that day: adopt one first, or choose a later day.")
+    field = "from_on"
+
+
+class AssignedInThePast(Refused):
+    said = _("This day is past, and what was judged then stays judged: write today or a later day.")
+    field = "from_on"
+
+
+@transaction.atomic
+def assign_criteria(
+    *, hoods: Sequence[Hood], set: CriteriaSet, from_on: date, why: str, by: Person, at: datetime
+) -> list[Assignment]:
+    """Assigns a set to hoods from a day on, with the reason; earlier days keep the set that they had."""
+    if any(hood.site_id != set.site_id for hood in hoods):
+        raise AnotherSite(field="hoods")
+    if from_on < set.site.day_of(at):
+        raise AssignedInThePast()
+    if set.in_force(from_on) is None:
+        raise NotInForce()
+    assigned = Assignment.objects.bulk_create(
+        Assignment(hood=hood, set=set, from_on=from_on, why=why, by=by, at=at) for hood in hoods
+    )
+    after = {"set": {"id": set.pk, "name": set.name}, "from_on": from_on.isoformat()}
+    Entry.objects.bulk_create(
+        Entry(at=at, by=by, action="criteria-assigned", thing="hood", thing_id=str(hood.pk), after=after, why=why)
+        for hood in hoods
+    )
+    return assigned

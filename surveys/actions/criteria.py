@@ -1,0 +1,190 @@
+"""Criteria: start a set, change a draft of it, adopt it. An adopted version never changes; a new one takes its place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import UTC, date, datetime
+from importlib.metadata import version as release
+from typing import Any
+
+from django.db import transaction
+from django.utils.translation import gettext_lazy as _
+
+from hoods.actions import keeping
+from hoods.actions.refusal import Refused
+from hoods.models import Entry, Person, Site
+from surveys.actions.records import FORMAT, append_record, next_number
+from surveys.core.criteria import Criteria, why_not_adopt
+from surveys.core.document import Problem
+from surveys.core.record import canonical, sha256_hex
+from surveys.core.starters import STARTERS
+from surveys.models import CriteriaSet, CriteriaVersion
+
+NOT_ASKED = "not-asked"
+COSTS = ("fail", "restrict", "note", "undecided", NOT_ASKED)
+
+
+class SetNameTaken(Refused):
+    said = _("A set of this name is here already: choose another name.")
+    field = "name"
+
+
+class Adopted(Refused):
+    said = _("This version is adopted and never changes: start a new version.")
+
+
+class FirstDayPast(Refused):
+    said = _("The first day is past: write today or a later day.")
+    field = "first_day"
+
+
+class AdoptedUnseen(Refused):
+    said = _("This draft was changed since you saw it: read it again.")
+
+
+class NotAdoptable(Refused):
+    """The version cannot be adopted as it is; each problem says where and why."""
+
+    said = _("This version cannot be adopted yet.")
+
+    def __init__(self, problems: Sequence[Problem]):
+        super().__init__()
+        self.problems = tuple(problems)
+
+
+@transaction.atomic
+def start_set(*, site: Site, name: str, starter: str, by: Person, at: datetime, words: str = "") -> CriteriaVersion:
+    """Starts a set of criteria: a first draft made from a starter set, to be compared with the local rules."""
+    keeping.one_of(STARTERS, starter, "starter")
+    criteria_set = CriteriaSet(site=site, name=name, words=words)
+    keeping.add(criteria_set, refusal=SetNameTaken, action="criteria-set-started", by=by, at=at)
+    return CriteriaVersion.objects.create(
+        set=criteria_set, number=1, content=_text(STARTERS[starter].document), starter=starter
+    )
+
+
+@transaction.atomic
+def start_version(*, set: CriteriaSet, by: Person, at: datetime, why: str = "") -> CriteriaVersion:
+    """Starts the next version of a set as a draft, made from the last one."""
+    set = CriteriaSet.objects.select_for_update().get(pk=set.pk)
+    last = set.versions.order_by("-number").first()
+    if last is None or last.adopted_at is None:
+        raise Refused(_("This set has a draft already: go on with it."))
+    draft = CriteriaVersion.objects.create(set=set, number=last.number + 1, content=last.content, starter=last.starter)
+    Entry.objects.add(
+        by=by, at=at, action="criteria-version-started", what=set, after={"number": draft.number}, why=why
+    )
+    return draft
+
+
+@transaction.atomic
+def change_draft(
+    *, version: CriteriaVersion, document: Mapping[str, Any], by: Person, at: datetime, why: str = ""
+) -> CriteriaVersion:
+    """Keeps another criteria document as the draft."""
+    version = _locked_draft(version)
+    Criteria.from_dict(dict(document))  # raises WrongShape: what has no shape is no draft either
+    before, version.content = version.document, _text(document)
+    version.save(update_fields=["content"])
+    Entry.objects.add(
+        by=by, at=at, action="criteria-draft-changed", what=version.set, before={"number": version.number, **before},
+        after={"number": version.number, **version.document}, why=why,
+    )  # fmt: skip
+    return version
+
+
+def settle_checks(
+    *, version: CriteriaVersion, costs: Mapping[str, tuple[str, str]], by: Person, at: datetime
+) -> CriteriaVersion:
+    """Decides what each check costs when it is not met: (consequence, restriction); `not-asked` leaves it out."""
+    return change_draft(version=version, document=settled(version, costs), by=by, at=at)
+
+
+def asked_or_offered(version: CriteriaVersion) -> list[dict[str, Any]]:
+    """The checks of a draft, and those of the starter that the draft leaves out."""
+    asked = version.document["checks"]
+    known = {check["check"] for check in asked}
+    starter = STARTERS.get(version.starter)
+    offered = starter.document["checks"] if starter else []
+    return [*asked, *({**check, "consequence": NOT_ASKED} for check in offered if check["check"] not in known)]
+
+
+def settled(version: CriteriaVersion, costs: Mapping[str, tuple[str, str]]) -> dict[str, Any]:
+    """The document of a draft with other costs of its checks."""
+    checks = []
+    for check in asked_or_offered(version):
+        consequence, restriction = costs.get(check["check"], (check["consequence"], check.get("restriction") or ""))
+        keeping.one_of(COSTS, consequence, f"cost-{check['check']}")
+        if consequence == NOT_ASKED:
+            continue
+        kept = {key: value for key, value in check.items() if key != "restriction"}
+        if consequence == "restrict":
+            kept["restriction"] = restriction
+        checks.append({**kept, "consequence": consequence})
+    return {**version.document, "checks": checks}
+
+
+@transaction.atomic
+def adopt_version(
+    *, version: CriteriaVersion, first_day: date, reason: str, by: Person, at: datetime, seen: str | None = None
+) -> CriteriaVersion:
+    """Adopts a version from a day on, for ever, and keeps it word for word as a record.
+
+    `seen` is the SHA-256 of the content that was read: nobody adopts what they have not seen.
+    """
+    version = _locked_draft(version)
+    if seen is not None and seen != content_hash(version):
+        raise AdoptedUnseen()
+    site = version.set.site
+    if first_day < site.day_of(at):
+        raise FirstDayPast()
+    if problems := why_not_adopt(Criteria.from_dict(version.document)):
+        raise NotAdoptable(problems)
+    number = next_number()
+    content = attested(version, number=number, first_day=first_day, reason=reason, by=by, at=at)
+    version.record = append_record(kind="criteria", content=content, at=at, number=number)
+    version.first_day, version.reason, version.adopted_at, version.adopted_by = first_day, reason, at, by
+    version.save()
+    Entry.objects.add(
+        by=by, at=at, action="criteria-adopted", what=version.set, why=reason,
+        after={"number": version.number, "first_day": first_day.isoformat(), "record": number},
+    )  # fmt: skip
+    return version
+
+
+def content_hash(version: CriteriaVersion) -> str:
+    return sha256_hex(version.content.encode("utf-8"))
+
+
+def attested(
+    version: CriteriaVersion, *, number: int, first_day: date, reason: str, by: Person, at: datetime
+) -> dict[str, Any]:
+    """What the record of an adopted version holds."""
+    site = version.set.site
+    return {
+        "kind": "criteria",
+        "format": FORMAT,
+        "number": number,
+        "site": {"name": site.name, "time_zone": site.time_zone},
+        "criteria": {
+            "set": version.set.name, "version": version.number, "first_day": first_day.isoformat(),
+            "starter": version.starter or None, "document": version.document,
+        },
+        "reason": reason,
+        "signed": {
+            "by": {"name": by.name, "initials": by.initials, "position": by.position, "employer": by.employer},
+            "meaning": "adopted-these-criteria", "at": at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), "zone": site.time_zone,
+        },
+        "program": release("hood-ledger"),
+    }  # fmt: skip
+
+
+def _locked_draft(version: CriteriaVersion) -> CriteriaVersion:
+    locked = CriteriaVersion.objects.select_for_update(of=("self",)).select_related("set__site").get(pk=version.pk)
+    if locked.adopted_at is not None:
+        raise Adopted()
+    return locked
+
+
+def _text(document: Mapping[str, Any]) -> str:
+    return canonical(dict(document)).decode("utf-8")
