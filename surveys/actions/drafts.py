@@ -14,10 +14,10 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
 from surveys.actions import stops
+from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD
 from surveys.core.document import parse
 from surveys.core.record import canonical, sha256_hex
 from surveys.models import CriteriaVersion, Draft, Revision, SetAside, Stop
-from surveys.words import PAUSE_REASONS, STOP_REASONS
 
 
 class NotToBeSurveyed(Refused):
@@ -209,14 +209,14 @@ def end_draft(
     What the page holds is saved before, by `save_revision`; if that is refused the survey is ended all the same. Sent
     twice, it ends and stops once. Once ended for a reason that stops the hood it stays ended.
     """
-    if reason not in STOP_REASONS and reason not in PAUSE_REASONS:
+    if reason not in ENDING_REASONS:
         raise NoSuchEnd()
     draft, last = locked(draft)
     if is_signed(draft):
         raise SignedAlready()
     content = parse(last.content).as_dict() if last else parse({}).as_dict()
     ended = (content.get("ended_early") or {}).get("reason")
-    if last is None or ended is None or (ended != reason and ended not in STOP_REASONS):
+    if last is None or ended is None or (ended != reason and ended not in REASONS_THAT_STOP_A_HOOD):
         content["ended_early"] = {"reason": reason}
         text = canonical(parse(content).as_dict()).decode("utf-8")
         number = last.number if last else 0
@@ -226,7 +226,7 @@ def end_draft(
         )  # fmt: skip
         Entry.objects.add(by=by, at=at, action="survey-ended", what=draft, after={"reason": reason}, why=words)
     stop = None
-    if reason in STOP_REASONS:
+    if reason in REASONS_THAT_STOP_A_HOOD:
         stop = draft.stops.filter(reason=reason).first() or stops.post_stop(
             hood=draft.hood, reason=reason, words=words, by=by, at=at, draft=draft
         )

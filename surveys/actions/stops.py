@@ -9,8 +9,8 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
+from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.models import Draft, Stop, StopChange, Survey
-from surveys.words import STOP_REASONS
 
 #: The same reason again by the same person within this time is the same press of the button.
 SAME_PRESS = timedelta(minutes=1)
@@ -35,7 +35,7 @@ def post_stop(
     *, hood: Hood, reason: str, by: Person, at: datetime, words: str = "", draft: Draft | None = None
 ) -> Stop:
     """Say that a hood must not be used from now on. A reason is enough; whether a sign hangs is confirmed later."""
-    if reason not in STOP_REASONS:
+    if reason not in REASONS_THAT_STOP_A_HOOD:
         raise NoReason()
     Hood.objects.select_for_update().get(pk=hood.pk)
     pressed = hood.stops.up().filter(
