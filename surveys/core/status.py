@@ -219,7 +219,7 @@ class _Life:
                 self.began = event
                 if kind == "woken":
                     self.resting = None
-            elif kind == RETIRED or kind == HIBERNATED:
+            elif kind in (RETIRED, HIBERNATED):
                 self.resting = event
             elif kind == OUT_OF_SERVICE:
                 outages.append(event)
