@@ -17,12 +17,13 @@ lifted on one day is not up that day. Facts after the day are not looked at, so 
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import Any, NamedTuple
 
-from surveys.core import units
-from surveys.core.calibration import Doubt, in_doubt
-from surveys.core.due import Due, DueRule, next_due
+from surveys.core.approval import approvals, joined, narrowed_by
+from surveys.core.calibration import in_doubt
+from surveys.core.due import Due, next_due
+from surveys.core.facts import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.messages import Message
 
 RETIRED = "retired"
@@ -48,64 +49,6 @@ STANDINGS = (VALID, SUSPENDED, OUTDATED, NO_LABEL)
 
 _BEGINNINGS = {"installed": "initial", "moved": "after-a-move", "woken": "wake-from-hibernation"}
 _STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
-
-
-class Event(NamedTuple):
-    """Something that happened to the hood, or to one of its openings."""
-
-    kind: str  # installed, moved, retired, hibernated, woken, out-of-service, back-in-service, opening-changed, …
-    on: date
-    at: datetime  # when it was entered
-    until_on: date | None = None  # of an outage: its last planned day
-    opening: Hashable = None
-
-
-class Stop(NamedTuple):
-    """A posted 'do not use': from a day until it was lifted or withdrawn, if it was."""
-
-    reason: str
-    posted_on: date
-    ended_on: date | None = None
-
-
-class Approved(NamedTuple):
-    """An opening at which a survey lets the hood be used, with its height as measured in that survey."""
-
-    name: str
-    height: str  # as typed, with its unit: '18 in'
-    use: str = "working"
-    way: str = ""
-    opening: Hashable = None  # the row of the inventory
-
-
-class Surveyed(NamedTuple):
-    """A signed survey, as far as status asks."""
-
-    id: Hashable
-    record: int
-    verdict: str
-    done_on: date
-    measured_until: datetime
-    signed_at: datetime
-    full: bool
-    reason: str
-    version: Hashable  # the criteria version that judged it: the key of its rule
-    instrument: Hashable = None
-    restriction: Mapping[str, Any] | None = None
-    label_issue: int | None = None
-    amends: Hashable = None
-    signed_here: bool = True  # False: accepted from earlier records
-
-
-class HoodFacts(NamedTuple):
-    """All that status asks of one hood. The three maps may be shared by the hoods of a site."""
-
-    events: Sequence[Event] = ()  # by (on, at)
-    stops: Sequence[Stop] = ()
-    surveys: Sequence[Surveyed] = ()
-    approved: Mapping[Hashable, Sequence[Approved]] = {}  # by survey
-    rules: Mapping[Hashable, DueRule] = {}  # by criteria version
-    doubts: Mapping[Hashable, Sequence[Doubt]] = {}  # by instrument
 
 
 class Flag(NamedTuple):
@@ -150,13 +93,13 @@ def status(facts: HoodFacts, on: date) -> Status:
     restriction = None
     ended: tuple[Approved, ...] = ()
     if code in GRANTING:
-        approved, ended = _approvals(facts, verdict, on)
+        approved, ended = approvals(facts, verdict, on)
         restriction = verdict.restriction or None
         if not approved:
             code, restriction = NOT_SURVEYED, None
             reasons = (Message("opening-changed-since", {}) if ended else Message("nothing-approved", {}),)
-        elif ended and (narrowed := _narrowed(approved, ended)):
-            code, restriction = RESTRICTED, _joined(restriction or {}, narrowed)
+        elif ended and (narrowed := narrowed_by(approved, ended, facts.one_way)):
+            code, restriction = RESTRICTED, joined(restriction or {}, narrowed)
             reasons += (Message("opening-changed-since", {}),)
         else:
             ended = ()
@@ -170,9 +113,7 @@ def status(facts: HoodFacts, on: date) -> Status:
     elif issue is None:
         moved = restriction and "largest_opening" in restriction
         why_no_label = Message("no-label-stop-not-moved" if moved else "no-label-issued", {})
-    return Status(
-        code, since, flags, reasons, approved, restriction, due, verdict and verdict.id, issue, why_no_label
-    )
+    return Status(code, since, flags, reasons, approved, restriction, due, verdict and verdict.id, issue, why_no_label)
 
 
 def grants_label(status: Status) -> bool:
@@ -195,11 +136,6 @@ def label_standing(facts: HoodFacts, issue: int, on: date) -> str:
     if now.grants:
         return VALID if grants_label(now) else OUTDATED
     return SUSPENDED if status(_unhindered(facts), on).why_no_label is None else OUTDATED
-
-
-def highest(approved: Sequence[Approved]) -> Approved | None:
-    """The approved opening with the greatest height, the first of equal ones; None where nothing is approved."""
-    return max(approved, key=lambda opening: units.length(opening.height), default=None)
 
 
 class _Life:
@@ -294,9 +230,7 @@ def _standing(
     return NOT_SURVEYED, verdict.done_on, (Message("nothing-approved", {}),)
 
 
-def _barred(
-    stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on: date
-) -> list[tuple[date, Message]]:
+def _barred(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on: date) -> list[tuple[date, Message]]:
     """Each thing for which the hood must not be used, with the day since when."""
     barred = []
     for stop in stops:
@@ -325,55 +259,6 @@ def _is_after(survey: Surveyed, began: Event) -> bool:
     if survey.done_on != began.on:
         return survey.done_on > began.on
     return survey.measured_until >= began.at or survey.reason == _BEGINNINGS[began.kind]
-
-
-def _approvals(
-    facts: HoodFacts, verdict: Surveyed, on: date
-) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
-    """The openings that the last verdict approves, and those of them whose approval a change of size has ended."""
-    approved = tuple(facts.approved.get(verdict.id, ()))
-    changed = {
-        event.opening
-        for event in facts.events
-        if event.kind == "opening-changed" and event.on <= on and _is_changed_after(verdict, event)
-    }
-    if not changed:
-        return approved, ()
-    if None in changed:  # nobody can say which opening it was
-        return (), approved
-    stand = tuple(opening for opening in approved if opening.opening not in changed and opening.name not in changed)
-    return stand, tuple(opening for opening in approved if opening not in stand)
-
-
-def _is_changed_after(survey: Surveyed, event: Event) -> bool:
-    """Whether a change of size came after the survey; the change that its signing itself enters is no later one."""
-    if event.on != survey.done_on:
-        return event.on > survey.done_on and event.at != survey.signed_at
-    return event.at > survey.measured_until and event.at != survey.signed_at
-
-
-def _narrowed(approved: Sequence[Approved], ended: Sequence[Approved]) -> dict[str, Any]:
-    """What the hood is restricted to when some approvals ended: a lower height, or openings not to be used.
-
-    A lower opening that ended takes nothing away from a higher one of the same way, which was measured for itself.
-    """
-    lost = []
-    for opening in ended:
-        top = highest([other for other in approved if other.way == opening.way])
-        if top is None or units.length(top.height) < units.length(opening.height):
-            lost.append(opening.name)
-    if not lost:
-        return {}
-    if len({opening.way for opening in (*approved, *ended)}) > 1:
-        return {"not_openings": lost}
-    return {"largest_opening": highest(approved).height}
-
-
-def _joined(restriction: Mapping[str, Any], narrowed: Mapping[str, Any]) -> dict[str, Any]:
-    """The restriction of a survey, and what has been lost since."""
-    not_openings = [*restriction.get("not_openings", ()), *narrowed.get("not_openings", ())]
-    joined = {**restriction, **narrowed}
-    return {**joined, "not_openings": not_openings} if not_openings else joined
 
 
 def _flags(

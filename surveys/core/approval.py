@@ -1,0 +1,76 @@
+"""At which openings a survey lets a hood be used, and what is left of it when an opening changes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from surveys.core.facts import Approved, Event, HoodFacts, Surveyed
+from surveys.core.units import LENGTH, NotANumber, quantity
+
+
+def highest(approved: Sequence[Approved]) -> Approved | None:
+    """The approved opening with the greatest height, the first of equal ones; None where nothing is approved."""
+    return max(approved, key=_height_mm, default=None)
+
+
+def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
+    """The openings that the last verdict approves, and those of them whose approval a change of size has ended."""
+    approved = tuple(opening for opening in facts.approved.get(verdict.id, ()) if _has_height(opening))
+    changed = {
+        event.opening
+        for event in facts.events
+        if event.kind == "opening-changed" and event.on <= on and _is_changed_after(verdict, event)
+    }
+    if not changed:
+        return approved, ()
+    if None in changed:  # nobody can say which opening it was
+        return (), approved
+    stand = tuple(opening for opening in approved if opening.opening not in changed and opening.name not in changed)
+    return stand, tuple(opening for opening in approved if opening not in stand)
+
+
+def _is_changed_after(survey: Surveyed, event: Event) -> bool:
+    """Whether a change of size came after the survey; the change that its signing itself enters is no later one."""
+    if event.on != survey.done_on:
+        return event.on > survey.done_on and event.at != survey.signed_at
+    return event.at > survey.measured_until and event.at != survey.signed_at
+
+
+def narrowed_by(approved: Sequence[Approved], ended: Sequence[Approved], one_way: bool) -> dict[str, Any]:
+    """What the hood is restricted to when some approvals ended: a lower height, or openings not to be used.
+
+    A lower opening that ended takes nothing away from a higher one of the same way, which was measured for itself. In
+    a hood of several ways an opening without one is its own way.
+    """
+    lost = []
+    for opening in ended:
+        top = highest([other for other in approved if one_way or (opening.way and other.way == opening.way)])
+        if top is None or _height_mm(top) < _height_mm(opening):
+            lost.append(opening.name)
+    if not lost:
+        return {}
+    top = highest(approved) if one_way else None
+    return {"largest_opening": top.height} if top else {"not_openings": lost}
+
+
+def joined(restriction: Mapping[str, Any], narrowed: Mapping[str, Any]) -> dict[str, Any]:
+    """The restriction of a survey, and what has been lost since."""
+    not_openings = [*restriction.get("not_openings", ()), *narrowed.get("not_openings", ())]
+    joined = {**restriction, **narrowed}
+    return {**joined, "not_openings": not_openings} if not_openings else joined
+
+
+def _height_mm(opening: Approved) -> Fraction:
+    """The height of an opening, exactly [mm]."""
+    return quantity(opening.height, LENGTH).to("mm")
+
+
+def _has_height(opening: Approved) -> bool:
+    """Whether the height can be read: a damaged one approves nothing, since nobody could say up to where."""
+    try:
+        return _height_mm(opening) > 0
+    except NotANumber:
+        return False
