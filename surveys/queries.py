@@ -1,0 +1,178 @@
+"""Facts of many hoods in a fixed number of queries, and the status that core makes of them.
+
+Every status that is shown anywhere comes from `statuses`. It asks five queries, whether for one hood or for thousands:
+events; stops; surveys with what they approve; the rules of the versions that judged them; calibrations. Of the surveys
+of a hood only the last with a verdict and the last full one that granted use are read, each found by its index; those
+of a hood with an amendment are read whole, since an amendment takes the place of what it amends.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db.models import Exists, Min, OuterRef, Q, QuerySet, Subquery
+
+from hoods.models import Hood, HoodEvent, Placement
+from surveys.core import status as core
+from surveys.core.calibration import Calibrated, Doubt, doubts
+from surveys.core.due import DueRule
+from surveys.core.status import Approved, Event, HoodFacts, Status, Stop, Surveyed
+from surveys.models import Calibration, CriteriaVersion, Survey
+from surveys.models import Stop as StopRow
+
+Hoods = QuerySet[Hood] | Collection[Hood]
+
+_SURVEYED = (
+    "hood_id", "draft_id", "record_id", "verdict", "done_on", "measured_until", "signed_at", "full", "reason",
+    "version_id", "instrument_id", "restriction", "label_issue", "amends_id",
+)  # fmt: skip
+_APPROVED = tuple(f"approvals__{name}" for name in ("opening_name", "height", "use", "way", "opening_id", "id"))
+_SURVEYED_COLUMNS = len(_SURVEYED)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A hood as a list shows it: where it stands, and its status on the day."""
+
+    hood: Hood
+    placement: Placement | None
+    status: Status
+
+
+def statuses(hoods: Hoods, on: date) -> dict[int, Status]:
+    """The status of each hood on a day, by the hood's key."""
+    return {pk: core.status(facts, on) for pk, facts in facts_of(hoods, on).items()}
+
+
+def status_of(hood: Hood, on: date) -> Status:
+    return statuses([hood], on)[hood.pk]
+
+
+def label_standing(hood: Hood, issue: int, on: date) -> str:
+    """What a label of this hood with this issue number is worth on a day (one of core's STANDINGS)."""
+    return core.label_standing(facts_of([hood], on, whole=True)[hood.pk], issue, on)
+
+
+def lines(hoods: QuerySet[Hood], on: date) -> list[Line]:
+    """The hoods with their places and statuses, in walking order."""
+    rows = list(hoods.select_related("site"))
+    places = placements(rows, on)
+    known = statuses(rows, on)
+    found = [Line(hood, places.get(hood.pk), known[hood.pk]) for hood in rows]
+    return sorted(found, key=walking_order)
+
+
+def walking_order(line: Line) -> tuple[Any, ...]:
+    """Building, room, place in the room, tag; what stands nowhere comes last."""
+    place = line.placement
+    if place is None:
+        return (1, line.hood.tag)
+    building = place.room.building
+    return (0, building.order, building.name, place.room.order, place.room.number, place.order, line.hood.tag)
+
+
+def placements(hoods: Hoods, on: date | None = None) -> dict[int, Placement]:
+    """Where each hood stands (on a day), with room and building."""
+    rows = Placement.objects.filter(hood__in=_keys(hoods)).select_related("room__building", "exhaust")
+    if on is not None:
+        rows = rows.filter(from_on__lte=on)
+    return {row.hood_id: row for row in rows.order_by("hood", "from_on", "pk")}
+
+
+def facts_of(hoods: Hoods, on: date, *, whole: bool = False) -> dict[int, HoodFacts]:
+    """What core's status asks of each hood, as known on a day; with `whole`, all surveys and not the last ones alone."""
+    keys = _keys(hoods)
+    zones = _zones(hoods)
+    events = _events(keys, on)
+    stops = _stops(keys, zones)
+    surveys, approved = _surveys(keys, on, whole)
+    rules = _rules({survey.version for found in surveys.values() for survey in found})
+    found_doubts = _doubts({survey.instrument for found in surveys.values() for survey in found})
+    return {
+        pk: HoodFacts(events.get(pk, ()), stops.get(pk, ()), surveys.get(pk, ()), approved, rules, found_doubts)
+        for pk in zones
+    }
+
+
+def _keys(hoods: Hoods) -> Any:
+    """The hoods for an `in`: as a query of their own where they come as one that has not been read yet."""
+    if isinstance(hoods, QuerySet) and hoods._result_cache is None:
+        return hoods.order_by().values("pk")
+    return [hood.pk for hood in hoods]
+
+
+def _zones(hoods: Hoods) -> dict[int, ZoneInfo]:
+    """The clock of each hood's site."""
+    if isinstance(hoods, QuerySet) and hoods._result_cache is None:
+        return {pk: ZoneInfo(zone) for pk, zone in hoods.order_by().values_list("pk", "site__time_zone")}
+    return {hood.pk: hood.site.zone for hood in hoods}
+
+
+def _events(keys: Any, on: date) -> Mapping[int, list[Event]]:
+    events: dict[int, list[Event]] = defaultdict(list)
+    rows = HoodEvent.objects.filter(hood__in=keys, on__lte=on).order_by("hood", "on", "at", "pk")
+    for hood, *event in rows.values_list("hood_id", "kind", "on", "at", "until_on", "opening_id").iterator(5000):
+        events[hood].append(Event._make(event))
+    return events
+
+
+def _stops(keys: Any, zones: Mapping[int, ZoneInfo]) -> Mapping[int, list[Stop]]:
+    """Posted stops by the days of their own site."""
+    stops: dict[int, list[Stop]] = defaultdict(list)
+    over = Min("changes__at", filter=Q(changes__kind__in=("lifted", "withdrawn")))
+    rows = StopRow.objects.filter(hood__in=keys).annotate(over_at=over).order_by("at", "pk")
+    for hood, reason, at, over_at in rows.values_list("hood_id", "reason", "at", "over_at"):
+        zone = zones[hood]
+        stops[hood].append(
+            Stop(reason, at.astimezone(zone).date(), over_at.astimezone(zone).date() if over_at else None)
+        )
+    return stops
+
+
+def _surveys(keys: Any, on: date, whole: bool) -> tuple[Mapping[int, list[Surveyed]], Mapping[Any, list[Approved]]]:
+    rows = Survey.objects.filter(hood__in=keys) if whole else Survey.objects.filter(pk__in=_asked(keys, on))
+    surveys: dict[int, list[Surveyed]] = defaultdict(list)
+    approved: dict[Any, list[Approved]] = defaultdict(list)
+    last = None
+    columns = (*_SURVEYED, *_APPROVED)
+    rows = rows.order_by("hood", "measured_until", "record", "approvals__id").values_list(*columns)
+    for row in rows.iterator(5000):
+        if row[1] != last:
+            last = row[1]
+            surveys[row[0]].append(Surveyed._make((*row[1:_SURVEYED_COLUMNS], True)))
+        if row[-1] is not None:
+            approved[last].append(Approved._make(row[_SURVEYED_COLUMNS:-1]))
+    return surveys, approved
+
+
+def _asked(keys: Any, on: date) -> QuerySet:
+    """The surveys that status asks of hoods: the last verdict, the last full grant, and all where one was amended."""
+    known = Survey.objects.filter(hood=OuterRef("pk"), done_on__lte=on).order_by("-measured_until", "-record")
+    hoods = Hood.objects.order_by().filter(pk__in=keys)
+    verdict = hoods.values_list(Subquery(known.exclude(verdict="no-verdict").values("pk")[:1]))
+    full = hoods.values_list(Subquery(known.filter(full=True, verdict__in=("pass", "restrict")).values("pk")[:1]))
+    amendment = Survey.objects.filter(hood=OuterRef("hood"), amends__isnull=False)
+    amended = Survey.objects.order_by().filter(Exists(amendment), hood__in=keys).values_list("pk")
+    return verdict.union(full, amended)
+
+
+def _rules(versions: Iterable[Any]) -> dict[Any, DueRule]:
+    """When a hood is due again, by the versions that judged."""
+    rows = CriteriaVersion.objects.filter(pk__in=list(versions)).order_by()
+    return {pk: DueRule.of(json.loads(content)["due"]) for pk, content in rows.values_list("pk", "content")}
+
+
+def _doubts(instruments: Iterable[Any]) -> dict[Any, tuple[Doubt, ...]]:
+    """Days on which an instrument may have read wrongly; instruments without any are left out."""
+    calibrations: dict[int, list[Calibrated]] = defaultdict(list)
+    rows = Calibration.objects.filter(instrument__in=[key for key in instruments if key]).order_by("done_on", "pk")
+    for instrument, *calibration in rows.values_list("instrument_id", "done_on", "due_on", "in_tolerance"):
+        calibrations[instrument].append(Calibrated._make(calibration))
+    found = {instrument: doubts(known) for instrument, known in calibrations.items()}
+    return {instrument: days for instrument, days in found.items() if days}

@@ -1,0 +1,1 @@
+"""Pages of surveys, hoods, rooms, criteria and instruments."""
