@@ -1,0 +1,324 @@
+"""The typeface, inks, shapes and measures of every print. Places are in mm from the top left corner of the page."""
+
+import io
+import unicodedata
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from font_source_sans_pro import font_files_ttf
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+Words = Callable[[str], str]
+Ink = tuple[float, float, float]
+Align = Literal["left", "right", "middle"]
+
+MM = 72 / 25.4  # points in a millimetre
+
+REGULAR, SEMIBOLD, BOLD = "HoodLedger-Regular", "HoodLedger-Semibold", "HoodLedger-Bold"
+_FILES = {REGULAR: "SourceSansPro", SEMIBOLD: "SourceSansProSemibold", BOLD: "SourceSansProBold"}
+for _name, _file in _FILES.items():
+    pdfmetrics.registerFont(TTFont(_name, font_files_ttf[_file]))
+_DRAWN = frozenset.intersection(*(frozenset(pdfmetrics.getFont(name).face.charToGlyph) for name in _FILES))
+
+CAP_HEIGHT = 0.66  # of a capital letter, as a part of the type's size (OS/2 table of the typeface)
+DESCENT = 0.25  # the deepest stroke under the line, as a part of the type's size
+
+BLACK: Ink = (0, 0, 0)
+WHITE: Ink = (1, 1, 1)
+
+
+def _ink(code: str) -> Ink:
+    red, green, blue = (int(code[place : place + 2], 16) / 255 for place in (1, 3, 5))
+    return (red, green, blue)
+
+
+INK, SOFT, HAIR, EDGE, STOP = (_ink(code) for code in ("#14202a", "#4a5661", "#b9c0c0", "#717d85", "#a5201a"))
+GLASS = _ink("#dfe3e3")
+SLOW = (_ink("#e0ebf6"), _ink("#bfd6ee"))
+FAST = (_ink("#f6ebd3"), _ink("#ecd6a6"))
+
+PAPERS: dict[str, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # [mm]
+
+
+def same(text: str) -> str:
+    """The words as they stand: what a print says where no translation is handed in."""
+    return text
+
+
+def month(number: int, words: Words) -> str:
+    """The short name of a month, in capitals so that no day is taken for a month."""
+    _ = words
+    names = (
+        _("JAN"), _("FEB"), _("MAR"), _("APR"), _("MAY"), _("JUN"), _("JUL"), _("AUG"), _("SEP"), _("OCT"), _("NOV"), _("DEC"),
+    )  # fmt: skip
+    return names[number - 1]
+
+
+# Characters ------------------------------------------------------------------------------------------------------
+
+
+@lru_cache(maxsize=8192)
+def shown(text: str) -> str:
+    """The text as the typeface can set it on one line: what it cannot set is named by its number, never dropped."""
+    if text.isascii() and text.isprintable() and "  " not in text:
+        return text
+    pieces: list[str] = []
+    unset: list[str] = []
+    for character in unicodedata.normalize("NFC", text):
+        blank = character.isspace() and character != "\u00a0"
+        if not blank and (ord(character) not in _DRAWN or unicodedata.category(character) in ("Cc", "Cf")):
+            unset.append(f"U+{ord(character):04X}")
+            continue
+        if unset:
+            pieces.append(f"[{' '.join(unset)}]")
+            unset = []
+        pieces.append(" " if blank else character)
+    if unset:
+        pieces.append(f"[{' '.join(unset)}]")
+    return " ".join(word for word in "".join(pieces).split(" ") if word)
+
+
+@lru_cache(maxsize=16384)
+def _ems(text: str, weight: str) -> float:
+    return pdfmetrics.stringWidth(text, weight, 1)
+
+
+def width(text: str, size: float, weight: str = REGULAR) -> float:
+    """How wide a line stands [mm]."""
+    return _ems(shown(text), weight) * size
+
+
+def wrap(text: str, measure: float, size: float, weight: str = REGULAR) -> list[str]:
+    """The text in lines no wider than the measure; a word that is wider is broken between letters, and nothing is left out."""
+    text = shown(text)
+    if _ems(text, weight) * size <= measure:
+        return [text]
+    lines: list[str] = []
+    line = ""
+    for word in text.split(" "):
+        longer = f"{line} {word}" if line else word
+        if _ems(longer, weight) * size <= measure:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        while _ems(word, weight) * size > measure and len(word) > 1:
+            cut = next((n for n in range(len(word) - 1, 0, -1) if _ems(word[:n], weight) * size <= measure), 1)
+            lines.append(word[:cut])
+            word = word[cut:]
+        line = word
+    return [*lines, line]
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """Lines and the size at which they fit their box."""
+
+    lines: tuple[str, ...]
+    size: float
+    leading: float
+    fits: bool = True
+
+    @property
+    def height(self) -> float:
+        return CAP_HEIGHT * self.size + (len(self.lines) - 1) * self.leading
+
+
+@lru_cache(maxsize=4096)
+def fit(text: str, measure: float, height: float, largest: float, least: float, weight: str = REGULAR) -> Fitted:
+    """The largest type, from `largest` down to `least`, whose lines fit a box of this measure and height [mm]."""
+    size = largest
+    while True:
+        fitted = Fitted(tuple(wrap(text, measure, size, weight)), size, 1.14 * size)
+        if fitted.height <= height + 1e-6:
+            return fitted
+        if size <= least:
+            return Fitted(fitted.lines, size, fitted.leading, fits=False)
+        size = max(least, size - 0.1)
+
+
+# Shapes: one for each status and outcome, each with an outline of its own, on a field of 24 by 24 -------------------
+
+
+def _polygon(*points: tuple[float, float]) -> str:
+    first, *rest = points
+    return " ".join([f"{first[0]:g} {first[1]:g} m", *(f"{x:g} {y:g} l" for x, y in rest), "h"])
+
+
+def _ring(radius: float) -> str:
+    """A circle about the middle of the field, in four curves."""
+    r, k, c = radius, radius * 0.5522847498, 12
+    return (
+        f"{c - r:g} {c:g} m {c - r:g} {c - k:.4f} {c - k:.4f} {c - r:g} {c:g} {c - r:g} c "
+        f"{c + k:.4f} {c - r:g} {c + r:g} {c - k:.4f} {c + r:g} {c:g} c "
+        f"{c + r:g} {c + k:.4f} {c + k:.4f} {c + r:g} {c:g} {c + r:g} c "
+        f"{c - k:.4f} {c + r:g} {c - r:g} {c + k:.4f} {c - r:g} {c:g} c h"
+    )
+
+
+_TICK_INSIDE = _polygon((5.6, 12.4), (7.9, 10.1), (10.9, 13.1), (16.3, 7.5), (18.6, 9.8), (10.9, 17.7))
+_CROSS_INSIDE = _polygon(
+    (6.8, 9.1), (9.7, 12), (6.8, 14.9), (9.1, 17.2), (12, 14.3), (14.9, 17.2),
+    (17.2, 14.9), (14.3, 12), (17.2, 9.1), (14.9, 6.8), (12, 9.7), (9.1, 6.8),
+)  # fmt: skip
+_OCTAGON = _polygon((7.4, 1), (16.6, 1), (23, 7.4), (23, 16.6), (16.6, 23), (7.4, 23), (1, 16.6), (1, 7.4))
+_CORNERS = " ".join(
+    _polygon(
+        (x, y),
+        (x + 7 * right, y),
+        (x + 7 * right, y + 2.4 * down),
+        (x + 2.4 * right, y + 2.4 * down),
+        (x + 2.4 * right, y + 7 * down),
+        (x, y + 7 * down),
+    )
+    for x, y, right, down in ((1, 1, 1, 1), (23, 1, -1, 1), (23, 23, -1, -1), (1, 23, 1, -1))
+)
+
+SHAPES: dict[str, str] = {
+    "met-criteria": f"{_ring(11.2)} {_ring(8.8)} {_TICK_INSIDE}",
+    "restricted": f"{_polygon((12, 0.4), (23.6, 12), (12, 23.6), (0.4, 12))} {_polygon((12, 4.4), (4.9, 11.5), (19.1, 11.5))}",
+    "do-not-use": f"{_OCTAGON} {_CROSS_INSIDE}",
+    "no-verdict": f"{_CORNERS} {_polygon((5, 10.4), (19, 10.4), (19, 13.6), (5, 13.6))}",
+    "met": _polygon((2, 13), (5, 10), (10, 15), (19, 5), (22, 8), (10, 21)),
+    "not-met": _polygon(
+        (6, 3), (12, 9), (18, 3), (21, 6), (15, 12), (21, 18), (18, 21), (12, 15), (6, 21), (3, 18), (9, 12), (3, 6)
+    ),
+    "not-tested": _polygon((2, 10), (22, 10), (22, 14), (2, 14)),
+}
+
+
+# The page ----------------------------------------------------------------------------------------------------------
+
+
+class Pages:
+    """A document in the making; everything is drawn from the top left corner, in mm."""
+
+    def __init__(self, paper: tuple[float, float], *, title: str, subject: str = "", language: str = "en"):
+        self.width, self.height = paper
+        self._file = io.BytesIO()
+        self.canvas = Canvas(
+            self._file,
+            pagesize=(self.width * MM, self.height * MM),
+            pageCompression=0,
+            invariant=1,
+            lang=language,
+            initialFontName=REGULAR,
+        )
+        self.canvas.setTitle(shown(title))
+        self.canvas.setSubject(shown(subject))
+        self.canvas.setAuthor("Hood Ledger")
+        self.canvas.setCreator("Hood Ledger")
+        self.canvas.setViewerPreference("PrintScaling", "None")
+        self.canvas.setViewerPreference("DisplayDocTitle", "true")
+
+    def text(
+        self, x: float, y: float, text: str, size: float, weight: str = REGULAR, ink: Ink = INK,
+        align: Align = "left", spacing: float = 0, squeeze: float = 1,
+    ) -> None:  # fmt: skip
+        """One line, standing on y; `squeeze` narrows the letters and leaves their height."""
+        text = shown(text)
+        if not text:
+            return
+        if align != "left":
+            wide = (_ems(text, weight) * size + spacing * len(text)) * squeeze
+            x -= wide if align == "right" else wide / 2
+        canvas = self.canvas
+        canvas.setFillColorRGB(*ink)
+        line = canvas.beginText(x * MM, (self.height - y) * MM)
+        line.setFont(weight, size * MM)
+        if spacing:
+            line.setCharSpace(spacing * MM)
+        if squeeze != 1:
+            line.setHorizScale(100 * squeeze)
+        line.textOut(f"{text} ")  # the blank parts it from what is drawn next, for who copies or searches the text
+        if squeeze != 1:
+            line.setHorizScale(100)
+        if spacing:
+            line.setCharSpace(0)
+        canvas.drawText(line)
+
+    def lines(
+        self,
+        x: float,
+        y: float,
+        lines: Sequence[str],
+        size: float,
+        leading: float,
+        weight: str = REGULAR,
+        ink: Ink = INK,
+        align: Align = "left",
+    ) -> float:
+        """Lines under each other, the first standing on y; the answer is where the next would stand."""
+        for line in lines:
+            self.text(x, y, line, size, weight, ink, align)
+            y += leading
+        return y
+
+    def fitted(self, x: float, y: float, fitted: Fitted, weight: str = REGULAR, ink: Ink = INK) -> float:
+        """Lines that were fitted to a box whose top is y."""
+        return self.lines(x, y + CAP_HEIGHT * fitted.size, fitted.lines, fitted.size, fitted.leading, weight, ink)
+
+    def rule(
+        self, x: float, y: float, to_x: float, to_y: float | None = None, thick: float = 0.25, ink: Ink = INK
+    ) -> None:
+        canvas = self.canvas
+        canvas.setStrokeColorRGB(*ink)
+        canvas.setLineWidth(thick * MM)
+        canvas.line(x * MM, (self.height - y) * MM, to_x * MM, (self.height - (y if to_y is None else to_y)) * MM)
+
+    def box(
+        self,
+        x: float,
+        y: float,
+        wide: float,
+        high: float,
+        *,
+        fill: Ink | None = None,
+        edge: Ink | None = None,
+        thick: float = 0.2,
+    ) -> None:
+        canvas = self.canvas
+        if fill is not None:
+            canvas.setFillColorRGB(*fill)
+        if edge is not None:
+            canvas.setStrokeColorRGB(*edge)
+            canvas.setLineWidth(thick * MM)
+        canvas.rect(
+            x * MM,
+            (self.height - y - high) * MM,
+            wide * MM,
+            high * MM,
+            stroke=int(edge is not None),
+            fill=int(fill is not None),
+        )
+
+    def shape(self, name: str, x: float, y: float, size: float, ink: Ink = INK) -> None:
+        """A shape whose field has its top left corner here."""
+        self.marks(f"{SHAPES[name]} f*", x, y, size / 24, ink)
+
+    def marks(self, operators: str, x: float, y: float, scale: float, ink: Ink = BLACK) -> None:
+        """Ready path operators on a field whose y runs down from here, one unit `scale` mm wide."""
+        canvas = self.canvas
+        canvas.saveState()
+        canvas.setFillColorRGB(*ink)
+        canvas.transform(scale * MM, 0, 0, -scale * MM, x * MM, (self.height - y) * MM)
+        canvas._code.append(operators)  # no public way draws ready operators; kept to this one place
+        canvas.restoreState()
+
+    def double_rule(self, x: float, y: float, to_x: float, scale: float = 1, ink: Ink = INK) -> None:
+        """The thick and the thin rule that head every print."""
+        self.rule(x, y, to_x, thick=0.8 * scale, ink=ink)
+        self.rule(x, y + 1.1 * scale, to_x, thick=0.22 * scale, ink=ink)
+
+    def next_page(self) -> None:
+        self.canvas.showPage()
+
+    def finish(self) -> bytes:
+        """The document; nothing can be drawn after this."""
+        self.canvas.showPage()
+        self.canvas.save()
+        return self._file.getvalue()
