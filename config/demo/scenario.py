@@ -1,8 +1,10 @@
 """Who and what the invented institute has, and what its surveyor found at each hood. Nothing in it is real."""
 
 from dataclasses import dataclass, field
+from datetime import UTC
+from typing import Any
 
-SITE = {
+SITE: dict[str, Any] = {
     "name": "Tarn Institute",
     "time_zone": "Europe/London",
     "elevation": "120 m",
@@ -61,6 +63,22 @@ BUILDINGS = (
         ),
     ),
 )
+
+COSTS = {  # what each check left undecided by the starters costs here: its consequence, and the words of a restriction
+    "smoke-inside-clears": ("restrict", "not for volatile toxic materials"),
+    "sash-one-hand": ("note", ""),
+    "stop-and-mark-in-place": ("note", ""),
+    "airfoil-and-slots-clear": ("note", ""),
+    "baffles-set": ("note", ""),
+    "storage-clear": ("note", ""),
+    "monitor-works": ("restrict", "attended work only"),
+    "alarm-works": ("restrict", "attended work only"),
+    "wash-down-works": ("fail", ""),
+}
+CRITERIA = {  # key: name of the set, the starter it was made from, the costs
+    "band": ("General hoods", "average-in-three-bands", COSTS),
+    "floor": ("Hoods for acids and teaching", "average-100-lowest-70", COSTS),
+}
 
 EXHAUSTS = ("EF-1", "EF-2", "EF-3", "EF-4")
 

@@ -1,0 +1,39 @@
+"""Load the invented institute, once, and write three of its prints."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+
+from config.demo import prints, scenario
+from config.demo.build import build
+from hoods.models import Site
+
+
+class Command(BaseCommand):
+    help = "Load the demo, if it is not there, and write a label, a certificate and a do-not-use sign."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--out", type=Path, help="the folder for the prints")
+
+    def handle(self, *args: Any, out: Path | None = None, **options: Any) -> None:
+        if not settings.DEMO:
+            raise CommandError("The demo has known passwords: set HOOD_LEDGER_DEMO=1, and never where real records are.")
+        site = Site.objects.filter(name=scenario.SITE["name"]).first()
+        if site is not None:
+            self.stdout.write("The demo is there already and stays as it is (make demo-fresh starts anew).")
+        elif Site.objects.exists():
+            raise CommandError("This ledger has a site of its own: the demo goes into an empty one.")
+        else:
+            site = build(now=timezone.now(), say=lambda words: self.stdout.write(f"  {words}"))
+        if out is not None:
+            for file in prints.write(site, out):
+                self.stdout.write(f"  wrote {file}")
+        self.stdout.write(f"Sign in with the password {scenario.PASSWORD} as")
+        for someone in scenario.PEOPLE:
+            self.stdout.write(f"  {someone.email:22} {someone.name}, {someone.role.replace('-', ' ')}")
