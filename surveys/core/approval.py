@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from surveys.core.facts import Approved, Event, HoodFacts, Surveyed
+from surveys.core.history import Approved, Event, HoodFacts, Surveyed
 from surveys.core.units import LENGTH, NotANumber, quantity
 
 

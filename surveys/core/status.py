@@ -23,7 +23,7 @@ from typing import Any, NamedTuple
 from surveys.core.approval import approvals, joined, narrowed_by
 from surveys.core.calibration import in_doubt
 from surveys.core.due import Due, next_due
-from surveys.core.facts import Approved, Event, HoodFacts, Stop, Surveyed
+from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.messages import Message
 
 RETIRED = "retired"
@@ -90,30 +90,14 @@ def status(facts: HoodFacts, on: date) -> Status:
     due = next_due(counted.done_on, rule) if counted and rule else None
     code, since, reasons = _standing(facts, life, verdict, due, on)
     approved: tuple[Approved, ...] = ()
-    restriction = None
-    ended: tuple[Approved, ...] = ()
-    if code in GRANTING:
-        approved, ended = approvals(facts, verdict, on)
-        restriction = verdict.restriction or None
-        if not approved:
-            code, restriction = NOT_SURVEYED, None
-            reasons = (Message("opening-changed-since", {}) if ended else Message("nothing-approved", {}),)
-        elif ended and (narrowed := narrowed_by(approved, ended, facts.one_way)):
-            code, restriction = RESTRICTED, joined(restriction or {}, narrowed)
-            reasons += (Message("opening-changed-since", {}),)
-        else:
-            ended = ()
+    restriction: Mapping[str, Any] | None = None
+    if verdict is None or code not in GRANTING:
+        why_no_label: Message | None = Message("no-label-for-status")
+    else:
+        code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, on)
     flags = () if code in (RETIRED, HIBERNATED) else _flags(facts, verdict, code, since, due, on)
-    issue = verdict.label_issue if verdict else None
-    why_no_label = None
-    if code not in GRANTING:
-        why_no_label = Message("no-label-for-status", {})
-    elif ended:
-        why_no_label = Message("no-label-opening-changed", {})
-    elif issue is None:
-        moved = restriction and "largest_opening" in restriction
-        why_no_label = Message("no-label-stop-not-moved" if moved else "no-label-issued", {})
-    return Status(code, since, flags, reasons, approved, restriction, due, verdict and verdict.id, issue, why_no_label)
+    survey, issue = (verdict.id, verdict.label_issue) if verdict else (None, None)
+    return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label)
 
 
 def grants_label(status: Status) -> bool:
@@ -228,6 +212,26 @@ def _standing(
     if verdict.verdict == "restrict":
         return RESTRICTED, verdict.done_on, (Message("last-survey-restricted", {"on": verdict.done_on.isoformat()}),)
     return NOT_SURVEYED, verdict.done_on, (Message("nothing-approved", {}),)
+
+
+def _granted(
+    facts: HoodFacts, verdict: Surveyed, code: str, reasons: tuple[Message, ...], on: date
+) -> tuple[str, tuple[Message, ...], tuple[Approved, ...], Mapping[str, Any] | None, Message | None]:
+    """Where and how the hood may be used after the last verdict, and why it gets no label if it gets none."""
+    approved, ended = approvals(facts, verdict, on)
+    restriction = verdict.restriction or None
+    if not approved:
+        code = NOT_SURVEYED
+        reasons = (Message("opening-changed-since" if ended else "nothing-approved"),)
+        return code, reasons, (), None, Message("no-label-for-status")
+    if ended and (narrowed := narrowed_by(approved, ended, facts.one_way)):
+        reasons = (*reasons, Message("opening-changed-since"))
+        restriction = joined(restriction or {}, narrowed)
+        return RESTRICTED, reasons, approved, restriction, Message("no-label-opening-changed")
+    if verdict.label_issue is not None:
+        return code, reasons, approved, restriction, None
+    moved = restriction is not None and "largest_opening" in restriction
+    return code, reasons, approved, restriction, Message("no-label-stop-not-moved" if moved else "no-label-issued")
 
 
 def _barred(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on: date) -> list[tuple[date, Message]]:
