@@ -55,7 +55,9 @@ class Conflict(Refused):
         "This survey was changed from another page since this one was opened. What you entered is kept beside it: "
         "go on from theirs, or from yours."
     )
-    signed_said = _("This survey was signed before this was sent. What you entered is kept beside it; the record stands.")
+    signed_said = _(
+        "This survey was signed before this was sent. What you entered is kept beside it; the record stands."
+    )
 
     def __init__(self, set_aside: SetAside, last: Revision | None, *, signed: bool) -> None:
         super().__init__(self.signed_said if signed else None)
@@ -79,7 +81,7 @@ def start_draft(*, hood: Hood, by: Person, at: datetime, id: uuid.UUID | None = 
     A form may bring the id of the survey that it starts: sent twice, it starts one.
     """
     if id is not None:
-        Hood.objects.select_for_update().get(pk=hood.pk)
+        Hood.objects.select_for_update(no_key=True).get(pk=hood.pk)
         if draft := Draft.objects.filter(pk=id, hood=hood).first():
             return draft
     on = hood.site.day_of(at)
@@ -97,12 +99,12 @@ def start_draft(*, hood: Hood, by: Person, at: datetime, id: uuid.UUID | None = 
 
 def version_in_force(hood: Hood, on: date) -> CriteriaVersion:
     """The criteria version that judges a hood on a day, or a refusal that says what is missing."""
-    assignment = (
-        hood.assignments.filter(from_on__lte=on).select_related("set").order_by("-from_on", "-pk").first()
-    )
+    assignment = hood.assignments.filter(from_on__lte=on).select_related("set").order_by("-from_on", "-pk").first()
     if assignment is None:
         raise NotToBeSurveyed(
-            _("No criteria are chosen for hood %(hood)s: the programme manager assigns a set on the hood's page first."),
+            _(
+                "No criteria are chosen for hood %(hood)s: the programme manager assigns a set on the hood's page first."
+            ),
             hood=hood.tag,
         )
     version = assignment.set.in_force(on)
@@ -161,12 +163,19 @@ def save_revision(
 
 def locked(draft: Draft) -> tuple[Draft, Revision | None]:
     """The draft, locked until the transaction ends, and its last revision. SQLite's transactions lock as they begin."""
-    draft = (
-        Draft.objects.select_for_update(of=("self",))
-        .select_related("hood__site", "version__set", "version__adopted_by", "survey")
-        .get(pk=draft.pk)
-    )
+    draft = _locked(draft)
     return draft, draft.revisions.order_by("-number").first()
+
+
+def locked_with_revisions(draft: Draft) -> tuple[Draft, list[Revision]]:
+    """The draft, locked until the transaction ends, and all its revisions."""
+    draft = _locked(draft)
+    return draft, list(draft.revisions.order_by("number"))
+
+
+def _locked(draft: Draft) -> Draft:
+    around = ("hood__site", "version__set", "version__adopted_by", "version__record", "survey")
+    return Draft.objects.select_for_update(of=("self",), no_key=True).select_related(*around).get(pk=draft.pk)
 
 
 def is_signed(draft: Draft) -> bool:
@@ -217,7 +226,7 @@ def end_draft(
     content = parse(last.content).as_dict() if last else parse({}).as_dict()
     ended = (content.get("ended_early") or {}).get("reason")
     if last is None or ended is None or (ended != reason and ended not in REASONS_THAT_STOP_A_HOOD):
-        content["ended_early"] = {"reason": reason}
+        content["ended_early"] = {"reason": reason, **({"words": words} if words else {})}
         text = canonical(parse(content).as_dict()).decode("utf-8")
         number = last.number if last else 0
         last = Revision.objects.create(

@@ -45,7 +45,7 @@ def record_label_copies(*, surveys: Sequence[Survey], sheet: str, by: Person, at
 @transaction.atomic
 def label_put_on(*, survey: Survey, issue: int, old_removed: bool, by: Person, at: datetime) -> LabelPutOn:
     """Keep that a survey's label is on the sash, and whether the old one is off it."""
-    survey = Survey.objects.select_for_update(of=("self",)).select_related("hood").get(pk=survey.pk)
+    survey = Survey.objects.select_for_update(of=("self",), no_key=True).select_related("hood").get(pk=survey.pk)
     if survey.label_issue is None:
         raise NoLabel()
     if survey.label_issue != issue:

@@ -37,10 +37,8 @@ def post_stop(
     """Say that a hood must not be used from now on. A reason is enough; whether a sign hangs is confirmed later."""
     if reason not in REASONS_THAT_STOP_A_HOOD:
         raise NoReason()
-    Hood.objects.select_for_update().get(pk=hood.pk)
-    pressed = hood.stops.up().filter(
-        reason=reason, words=words, by=by, draft=draft, at__gt=at - SAME_PRESS, at__lte=at
-    )
+    Hood.objects.select_for_update(no_key=True).get(pk=hood.pk)
+    pressed = hood.stops.up().filter(reason=reason, words=words, by=by, draft=draft, at__gt=at - SAME_PRESS, at__lte=at)
     if stop := pressed.order_by("pk").first():
         return stop
     stop = Stop.objects.create(hood=hood, reason=reason, words=words, draft=draft, at=at, by=by)
@@ -78,7 +76,7 @@ def lift_stops(*, survey: Survey, by: Person, at: datetime) -> list[StopChange]:
 @transaction.atomic
 def _change(stop: Stop, kind: str, action: str, *, by: Person, at: datetime, why: str = "") -> StopChange:
     """What became of a stop, once: said again, it is what was said before."""
-    stop = Stop.objects.select_for_update(of=("self",)).select_related("hood").get(pk=stop.pk)
+    stop = Stop.objects.select_for_update(of=("self",), no_key=True).select_related("hood").get(pk=stop.pk)
     changes = {change.kind: change for change in stop.changes.all()}
     if kind in changes:
         return changes[kind]

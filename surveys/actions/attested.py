@@ -1,0 +1,132 @@
+"""What the record of a signed survey holds, word for word: entered, facts, criteria, judged, signed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from functools import cache
+from importlib.metadata import version as release
+from typing import Any
+
+from django.db.models import OuterRef, Subquery
+
+from hoods.models import Hood, Person, Placement
+from surveys.actions.records import FORMAT
+from surveys.facts import Around
+from surveys.models import Calibration, CriteriaVersion, Instrument, Survey
+
+MEANING = "made-these-measurements"
+
+
+@cache
+def program() -> str:
+    """The release of this program."""
+    return release("hood-ledger")
+
+
+def moment(at: datetime) -> str:
+    return at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def survey_record(
+    *, survey: Survey, around: Around, version: CriteriaVersion, entered: Mapping[str, Any], judged: Mapping[str, Any],
+    confirmed: Mapping[str, bool],
+) -> dict[str, Any]:  # fmt: skip
+    """The content of a survey's record: only text, whole numbers, true, false and null; codes, never words."""
+    site = around.hood.site
+    return {
+        "kind": "survey",
+        "format": FORMAT,
+        "number": survey.record_id,
+        "survey": {
+            "id": str(survey.pk), "reason": survey.reason or None, "done_on": survey.done_on.isoformat(),
+            "measured_from": moment(survey.measured_from), "measured_until": moment(survey.measured_until),
+            "full": survey.full, "amends": str(survey.amends_id) if survey.amends_id else None,
+            "why": survey.why or None, "label_issue": survey.label_issue,
+            "due_on": survey.due_on.isoformat() if survey.due_on else None,
+        },
+        "entered": dict(entered),
+        "facts": facts_record(around),
+        "criteria": {
+            "set": version.set.name, "version": version.number,
+            "first_day": version.first_day.isoformat() if version.first_day else None,
+            "adopted_by": version.adopted_by.name if version.adopted_by else None, "record": version.record_id,
+            "document": version.document,
+        },
+        "judged": dict(judged),
+        "signed": {
+            "by": signatory(survey.signed_by), "meaning": MEANING, "at": moment(survey.signed_at),
+            "zone": site.time_zone, "confirmed": dict(confirmed),
+        },
+        "program": program(),
+    }  # fmt: skip
+
+
+def signatory(person: Person) -> dict[str, str]:
+    return {
+        "name": person.name, "initials": person.initials, "position": person.position, "employer": person.employer,
+    }  # fmt: skip
+
+
+def facts_record(around: Around) -> dict[str, Any]:
+    """The facts as they stood: the site, the place, the hood, what was measured with."""
+    hood, site, place = around.hood, around.hood.site, around.place()
+    room = place.room if place else None
+    judged_by = around.as_dict()
+    return {
+        "site": {
+            "name": site.name, "time_zone": site.time_zone, "address": site.address, "telephone": site.telephone,
+            "emergency": site.emergency, "height_from": site.height_from, "speed_unit": site.speed_unit,
+            "length_unit": site.length_unit,
+        },
+        "place": {
+            "building": room.building.name if room else "", "room": room.number if room else "",
+            "room_name": room.name if room else "", "floor": room.floor if room else "",
+            "department": room.department if room else "", "position": place.position if place else "",
+        },
+        "hood": {
+            name: getattr(hood, name)
+            for name in (
+                "tag", "code", "kind", "control", "sash", "powered", "glass", "maker", "model", "serial",
+                "interior_width", "work_surface_height", "uses_forbidden", "monitor", "set_point", "alarm_point",
+            )
+        },
+        "exhaust": _exhaust(place) if place and place.exhaust else None,
+        "openings": judged_by["openings"],
+        "benchmarks": judged_by["benchmarks"],
+        "calibration_covers": judged_by["calibration_covers"],
+        "labelled": judged_by["labelled"],
+        "instrument": _instrument(around.instrument),
+        "calibration": _calibration(around.calibration),
+    }  # fmt: skip
+
+
+def _exhaust(place: Placement) -> dict[str, Any]:
+    """The fan and how many hoods it serves on that day."""
+    last = Placement.objects.filter(hood=OuterRef("pk"), from_on__lte=place.from_on).order_by("-from_on", "-pk")
+    hoods = (
+        Hood.objects.filter(placements__exhaust=place.exhaust).distinct()
+        .annotate(served_by=Subquery(last.values("exhaust_id")[:1])).filter(served_by=place.exhaust_id)
+    )  # fmt: skip
+    return {"name": place.exhaust.name if place.exhaust else "", "hoods": hoods.count()}
+
+
+def _instrument(instrument: Instrument | None) -> dict[str, Any] | None:
+    if instrument is None:
+        return None
+    return {
+        name: getattr(instrument, name)
+        for name in (
+            "name", "serial", "kind", "accuracy_percent", "accuracy_floor", "resolution", "lowest", "highest", "velocity",
+        )
+    }  # fmt: skip
+
+
+def _calibration(calibration: Calibration | None) -> dict[str, Any] | None:
+    if calibration is None:
+        return None
+    return {
+        "certificate": calibration.certificate, "laboratory": calibration.laboratory,
+        "done_on": calibration.done_on.isoformat(), "due_on": calibration.due_on.isoformat(),
+        "in_tolerance": calibration.in_tolerance,
+    }  # fmt: skip

@@ -1,0 +1,203 @@
+"""What core says: a code and its values. The shell forms the sentence in the reader's language (surveys/wording.py).
+
+A value under a key of `CODED` is itself a code, and the shell puts the words for it into the sentence; every other
+value goes in as it stands. Records keep the code and the values, never the sentence.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+def gettext_noop(text: str) -> str:
+    """Mark a text for translation and hand it back unchanged: core never translates."""
+    return text
+
+
+_ = gettext_noop
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """A code of SENTENCES with the values that its sentence needs."""
+
+    code: str
+    values: Mapping[str, str] = field(default_factory=dict)
+
+    def as_dict(self) -> dict[str, object]:
+        return {"code": self.code, "values": dict(self.values)}
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong at one place of a document, such as `traverses.0.readings.1.2`."""
+
+    path: str
+    message: Message
+
+
+class WrongShape(Exception):
+    """The document has not the shape that was agreed; `problems` says where and why."""
+
+    def __init__(self, problems: "tuple[Problem, ...] | list[Problem]") -> None:
+        self.problems = tuple(problems)
+        super().__init__("; ".join(f"{p.path}: {p.message.code}" for p in self.problems))
+
+
+# Keys of values that hold a code, with the list that has the words for it (see surveys/wording.py).
+CODED = ("figure", "check", "ending", "use", "state", "verdict", "outcome", "consequence")
+
+SENTENCES: dict[str, str] = {
+    # numbers and units
+    "number-comma": _(
+        "“%(text)s” has a comma. Write decimals after a point and thousands without a mark, such as 1.5 or 1500."
+    ),
+    "number-half": _("“%(text)s” lacks a digit before or after the point. Write it in full, such as 0.5."),
+    "number-plain": _("“%(text)s” is not a plain number. Write digits and at most one point, such as 98 or 0.45."),
+    "number-digits": _(
+        "“%(text)s” has characters other than the digits 0 to 9 and a point. Type it again with the number keys."
+    ),
+    "number-negative": _("%(text)s is negative. A reading is zero or more: write it without the sign."),
+    "number-not-positive": _("%(text)s is not above zero. Write the size that was measured."),
+    "number-decimals": _(
+        "%(text)s has more decimals than the instrument shows, which reads to %(resolution)s. Write what it showed."
+    ),
+    "number-above-instrument": _(
+        "%(text)s %(unit)s is above the highest velocity of the instrument, %(highest)s. "
+        "Check the reading and the unit, or use another instrument."
+    ),
+    "unit-missing": _("“%(text)s” has no unit. Write the number and its unit, such as %(example)s."),
+    "unit-unknown": _("“%(unit)s” is no unit that is used here. Write one of %(units)s."),
+    "unit-wrong-kind": _("%(text)s is in the wrong kind of unit. Write it in one of %(units)s."),
+    "temperature-out-of-range": _("%(text)s is outside 5 to 40 °C. Is the point missing? Write what was read."),
+    "pressure-out-of-range": _("%(text)s is outside 600 to 1100 hPa. Write the pressure as read in the room."),
+    # shape of a document
+    "json-broken": _("This is not JSON: %(what)s."),
+    "key-twice": _("The key “%(key)s” stands twice. Each may stand once."),
+    "key-unknown": _("“%(key)s” is not known here. Known are: %(known)s."),
+    "key-missing": _("“%(key)s” is missing here."),
+    "shape-wrong": _("Here stands %(found)s where %(wanted)s belongs."),
+    "number-as-text": _("Numbers are written as text, as they were typed: “98” and not 98."),
+    "code-unknown": _("“%(text)s” is not one of %(known)s."),
+    "text-too-long": _("This text has %(length)s characters; at most %(most)s are kept."),
+    "text-control": _("This text has a character that cannot be stored. Type it again without pasting."),
+    "too-many": _("Here are %(number)s; at most %(most)s are kept."),
+    "rows-unequal": _("The rows of a grid have the same number of points; this one has %(number)s, not %(wanted)s."),
+    # content of a survey document
+    "opening-unknown": _("The hood has no opening “%(opening)s”. Add it to the hood first."),
+    "opening-twice": _("The opening “%(opening)s” stands twice. Give its size once."),
+    "opening-size-missing": _("The size of “%(opening)s” is missing. Measure and write its width and height."),
+    "traverse-twice": _(
+        "“%(opening)s” has two traverses %(state)s. Strike the one that does not count, with a reason."
+    ),
+    "traverse-unit-missing": _("The unit of the readings is missing. Choose the one the instrument showed."),
+    "left-without-adjusted": _(
+        "This is marked as left, but nothing was adjusted. Say what was adjusted, or mark it as found."
+    ),
+    "struck-without-reason": _("A struck reading needs a reason. Write why it does not count."),
+    "moment-outside": _(
+        "This reading has a moment outside the survey (%(at)s). Set the clock of the device, then strike it and read "
+        "the point again."
+    ),
+    "answer-twice": _("This check is answered twice. Keep one answer."),
+    "reason-missing": _("The reason for the survey is missing. Choose one."),
+    "instrument-missing": _("The instrument is missing. Choose the one the readings were taken with."),
+    # soft questions
+    "reading-ten-times": _("%(text)s is about ten times the other readings (%(rest)s). Is it right?"),
+    "reading-a-tenth": _("%(text)s is about a tenth of the other readings (%(rest)s). Is it right?"),
+    "four-alike": _("%(number)s readings in a row are alike (%(text)s). Was each one read anew?"),
+    "all-zero": _("All readings are zero. Is the meter on, zeroed and uncovered?"),
+    "below-instrument": _("%(text)s is below the lowest velocity of the instrument, %(lowest)s. Is it right?"),
+    # why a limit or check is not tested
+    "no-traverse": _("“%(opening)s” was not measured %(state)s."),
+    "points-missing": _("“%(opening)s”: %(missing)s of %(number)s points have no reading %(state)s."),
+    "size-missing": _("“%(opening)s” has no measured size, so its points cannot be planned."),
+    "benchmark-missing": _("“%(opening)s” has no benchmark to compare with."),
+    "monitor-missing": _("“%(opening)s”: what the monitor showed was not written down."),
+    "points-excluded": _("“%(opening)s”: every point lies too near the edge to count."),
+    "average-zero": _("“%(opening)s”: the average is zero, so nothing can be a percentage of it."),
+    "one-point": _("“%(opening)s” has one point, so nothing can be said of its scatter."),
+    "calibration-does-not-cover": _(
+        "The calibration of the instrument does not cover the day of the survey: no limit on its readings can be met."
+    ),
+    "not-answered": _("“%(check)s” was not answered."),
+    # reasons of a verdict
+    "all-met": _("All that the criteria ask was tested and met."),
+    "ended-and-stopped": _("The survey was ended because the hood must not be used: %(ending)s."),
+    "ended-and-left": _("The survey was ended before everything was tested: %(ending)s."),
+    "limit-not-met": _("“%(opening)s”: %(figure)s %(value)s, %(limit)s: not met (%(consequence)s)."),
+    "limit-not-tested": _("“%(opening)s”: %(figure)s, %(limit)s: not tested."),
+    "check-not-met": _("“%(opening)s”: %(check)s: not as it should be (%(consequence)s)."),
+    "check-not-tested": _("“%(opening)s”: %(check)s: not tested."),
+    "hood-check-not-met": _("%(check)s: not as it should be (%(consequence)s)."),
+    "hood-check-not-tested": _("%(check)s: not tested."),
+    "check-undecided": _("%(check)s: the criteria do not say yet what this check costs."),
+    "must-pass-failed": _("The criteria ask that an opening of the use “%(use)s” passes, and “%(opening)s” fails."),
+    "must-pass-not-tested": _("The criteria ask for an opening of the use “%(use)s”, and none was measured."),
+    "barred-from-below": _("“%(opening)s” is not approved: the lower “%(lower)s” is not."),
+    "none-approved": _("No opening can be approved."),
+    "unfinished": _("What failed counts until the rest is shown whole: unfinished work does not hide a failure."),
+    "unfinished-as-found": _("As found ended in “%(verdict)s”, and as left is unfinished: what was found counts."),
+    "could-not-be-judged": _("The survey could not be judged. Nothing is met; tell whoever keeps the program."),
+    # status of a hood
+    "retired": _("The hood was retired on %(on)s."),
+    "hibernated": _("The hood has been hibernated since %(on)s."),
+    "stopped": _("Do not use: posted on %(on)s."),
+    "stopped-no-flow": _("Do not use, posted on %(on)s: no air is drawn in."),
+    "stopped-smoke-came-out": _("Do not use, posted on %(on)s: smoke came out."),
+    "stopped-glass-broken": _("Do not use, posted on %(on)s: the glass is broken."),
+    "stopped-sash-does-not-stay": _("Do not use, posted on %(on)s: the sash does not stay where it is put."),
+    "stopped-other-danger": _("Do not use, posted on %(on)s: another danger."),
+    "last-survey-failed": _("The survey of %(on)s found that the criteria are not met."),
+    "survey-overdue": _("The survey was due on %(due_on)s; by the site's criteria use has ended since %(on)s."),
+    "out-of-service": _("Out of service since %(on)s."),
+    "out-of-service-until": _("Out of service from %(on)s to %(until_on)s."),
+    "never-surveyed": _("No survey has had a verdict yet."),
+    "not-surveyed-since-installed": _("Installed on %(on)s and not surveyed since."),
+    "not-surveyed-since-moved": _("Moved on %(on)s and not surveyed since."),
+    "not-surveyed-since-woken": _("Woken from hibernation on %(on)s and not surveyed since."),
+    "nothing-approved": _("No opening stands approved by the last survey."),
+    "opening-changed-since": _("The size of an opening was changed after the survey, which ended its approval."),
+    "last-survey-passed": _("The survey of %(on)s found the criteria met."),
+    "last-survey-restricted": _("The survey of %(on)s found the criteria met with a restriction."),
+    # why there is no label
+    "no-label-for-status": _("No label is printed for a hood with this status."),
+    "no-label-opening-changed": _("No label is printed: the size of an opening was changed after the survey."),
+    "no-label-stop-not-moved": _(
+        "No label is printed: the survey allows a lower height, and moving the stop and mark there was not confirmed."
+    ),
+    "no-label-issued": _("No label is printed: the last survey issued none."),
+    # titles and restrictions
+    "title-certificate": _("Certificate of survey"),
+    "title-restricted": _("Certificate of survey, restricted: %(restriction)s"),
+    "title-not-met": _("Survey report: criteria not met"),
+    "title-no-verdict": _("Survey report: no verdict"),
+    "restriction-height": _("sash no higher than %(height)s"),
+    "restriction-opening": _("opening %(opening)s not to be used"),
+    "restriction-openings": _("openings %(openings)s not to be used"),
+    # limits, said
+    "at-least": _("at least %(least)s"),
+    "at-most": _("at most %(most)s"),
+    "between": _("from %(least)s to %(most)s"),
+    # criteria that cannot be adopted
+    "limit-without-bound": _("This limit says neither at least nor at most. Write one of them."),
+    "limit-bounds-crossed": _("At least %(least)s is above at most %(most)s: nothing could meet it. Swap or mend them."),
+    "limit-not-above-zero": _("%(text)s is not above zero, so this limit says nothing. Write a value above zero."),
+    "limit-on-hood": _("A limit on a figure applies to openings, not to the hood. Choose “each” or a use."),
+    "percent-wanted": _("%(figure)s is judged in percent. Write it such as 20 %%, not %(text)s."),
+    "ratio-wanted": _("%(figure)s is judged as a ratio. Write it such as 0.90, not %(text)s."),
+    "restriction-missing": _("A consequence of “restrict” needs its words: the use that is excluded."),
+    "consequence-undecided": _("%(check)s: choose what it costs when it is not as it should be."),
+    "check-on-hood-only": _("%(check)s is looked at on the hood, not at an opening. Choose “hood”."),
+    "nothing-for-working": _(
+        "No limit or check with the consequence fail or restrict applies to working openings. Add one."
+    ),
+    "asked-twice": _("%(check)s is asked twice for the same openings. Keep one of them."),
+    "size-not-above-zero": _("%(text)s is not above zero. Write a size above zero."),
+    "months-out-of-range": _("%(text)s months is outside 1 to 60. Write after how many months a hood is due again."),
+    "days-out-of-range": _("%(text)s days is outside 0 to 366. Write whole days."),
+    "whole-number-wanted": _("“%(text)s” is not a whole number. Write digits alone, such as 12."),
+    "grid-too-fine": _("This grid is finer than can be measured. Write an area of at least 10 in² and an edge of 3 in."),
+    "exclusion-too-wide": _(
+        "An edge exclusion of %(text)s would leave out points in the middle of their cell. Write less than %(most)s."
+    ),
+}

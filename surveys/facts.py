@@ -1,0 +1,134 @@
+"""What stands around a survey in the making: the facts that judging takes and that its record keeps.
+
+Facts are written by the program alone, never from a form: the hood and where it stands, its openings and their valid
+benchmarks, the instrument and whether its calibration covers the day, and what the label allowed before this visit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from hoods.models import Hood, Opening, Placement
+from surveys.core import history, status
+from surveys.core.document import Document, Facts, parse
+from surveys.models import Approval, Benchmark, Calibration, Draft, Instrument, Survey
+
+
+@dataclass(frozen=True)
+class Around:
+    """The rows around a draft, each loaded once; `facts` is what core takes of them."""
+
+    hood: Hood
+    on: date
+    openings: tuple[Opening, ...]
+    benchmarks: Mapping[str, Benchmark]  # by the name of the opening
+    instrument: Instrument | None
+    calibration: Calibration | None  # the last one done by the day, whether or not it covers it
+    earlier: tuple[Survey, ...]
+    labelled: tuple[str, ...] | None
+
+    @property
+    def calibration_covers(self) -> bool:
+        return self.calibration is not None and self.calibration.covers(self.on)
+
+    @cached_property
+    def facts(self) -> Facts:
+        return Facts.from_dict(self.as_dict())
+
+    def as_dict(self) -> dict[str, Any]:
+        """The facts as the survey document writes them."""
+        hood, instrument = self.hood, self.instrument
+        return {
+            "hood": {"kind": hood.kind, "control": hood.control, "sash": hood.sash, "monitor": hood.monitor},
+            "openings": [
+                {
+                    "name": opening.name, "use": opening.use, "way": opening.way or None,
+                    "width": opening.width, "height": opening.height,
+                    "tested_every_survey": opening.tested_every_survey,
+                }
+                for opening in self.openings
+            ],
+            "benchmarks": [{"opening": name, "value": row.value} for name, row in self.benchmarks.items()],
+            "calibration_covers": self.calibration_covers,
+            "labelled": None if self.labelled is None else list(self.labelled),
+            "resolution": (instrument and instrument.resolution) or None,
+            "lowest": (instrument and instrument.lowest) or None,
+            "highest": (instrument and instrument.highest) or None,
+        }  # fmt: skip
+
+    def place(self) -> Placement | None:
+        return self.hood.placement(self.on)
+
+
+def facts_for(draft: Draft, document: Document | None = None) -> Facts:
+    """The facts to judge a draft with; the document of its last revision names the instrument."""
+    return around(draft, document).facts
+
+
+def around(draft: Draft, document: Document | None = None) -> Around:
+    """Load what stands around a draft on its day, in a fixed number of queries."""
+    if document is None:
+        last = draft.revisions.order_by("-number").first()
+        document = parse(last.content if last else {})
+    hood, on = draft.hood, draft.done_on
+    openings = tuple(hood.openings.order_by("order", "pk"))
+    benchmarks: dict[str, Benchmark] = {}
+    for row in (
+        Benchmark.objects.filter(opening__hood=hood, from_on__lte=on)
+        .select_related("opening").order_by("opening__order", "opening_id", "from_on", "pk")
+    ):  # fmt: skip
+        benchmarks[row.opening.name] = row  # the last one holds
+    instrument = _instrument(hood, document)
+    earlier = tuple(hood.surveys.exclude(pk=draft.pk))
+    return Around(
+        hood=hood, on=on, openings=openings, benchmarks=benchmarks, instrument=instrument,
+        calibration=instrument.calibration(on) if instrument else None, earlier=earlier,
+        labelled=_labelled(hood, earlier, on),
+    )  # fmt: skip
+
+
+def _instrument(hood: Hood, document: Document) -> Instrument | None:
+    chosen = document.instrument
+    if not chosen or not chosen.isascii() or not chosen.isdigit():
+        return None
+    return Instrument.objects.filter(pk=int(chosen[:18]), site=hood.site_id).first()
+
+
+def _labelled(hood: Hood, earlier: tuple[Survey, ...], on: date) -> tuple[str, ...] | None:
+    """The openings that the label on the sash allowed when the day began; None where no label stood.
+
+    A stop, an outage or a survey that is overdue takes no label off the sash: they are left out here.
+    """
+    issued = [survey.pk for survey in earlier if survey.label_issue is not None]
+    if not issued:
+        return None
+    approved: dict[Any, list[history.Approved]] = {}
+    for row in Approval.objects.filter(survey__in=issued).order_by("pk"):
+        approved.setdefault(row.survey_id, []).append(
+            history.Approved(row.opening_name, row.height, row.use, row.way, row.opening_id)
+        )
+    stood = status.status(
+        history.HoodFacts(
+            events=[
+                history.Event(event.kind, event.on, event.at, event.until_on, event.opening_id)
+                for event in hood.events.order_by("on", "at", "pk")
+                if event.kind != status.OUT_OF_SERVICE
+            ],
+            surveys=[
+                history.Surveyed(
+                    id=survey.pk, record=survey.record_id, verdict=survey.verdict, done_on=survey.done_on,
+                    measured_until=survey.measured_until, signed_at=survey.signed_at, full=False,
+                    reason=survey.reason, version=survey.version_id, restriction=survey.restriction,
+                    label_issue=survey.label_issue, amends=survey.amends_id,
+                )
+                for survey in earlier
+            ],
+            approved=approved,
+        ),
+        on,
+    )  # fmt: skip
+    return tuple(opening.name for opening in stood.approved) if status.grants_label(stood) else None
