@@ -52,6 +52,7 @@ test-postgres: $(VENV)/dev ## the tests without a browser, on a PostgreSQL serve
 	@tests/postgres.sh $(BIN)/python -m pytest $(PYTEST_ARGS) -m "not browser"
 
 check: $(VENV)/dev ## everything that can be said without running the program
+	@mkdir -p var
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/djlint --lint --quiet templates
@@ -63,7 +64,7 @@ check: $(VENV)/dev ## everything that can be said without running the program
 	$(MANAGE) makemigrations --check --dry-run
 
 bench: $(VENV)/dev ## how fast, as ratios in one run
-	@$(BIN)/python -m pytest --quiet -s tests/bench
+	@$(BIN)/python -m pytest --quiet -s -o python_files='bench_*.py' -o python_functions='bench_*' --timeout=900 tests/bench
 
 constraints: ## resolve the versions anew (needs uv)
 	@command -v uv > /dev/null || { echo "uv resolves for every system at once: pip install uv"; exit 1; }
