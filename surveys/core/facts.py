@@ -1,69 +1,67 @@
-"""What status is derived from: dated facts of one hood as plain values, loaded for many hoods at once."""
+"""What the program knows beside what was entered: the hood, its openings, benchmarks, calibration, the label before."""
 
-from __future__ import annotations
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
 
-from collections.abc import Hashable, Mapping, Sequence
-from datetime import date, datetime
-from typing import Any, NamedTuple
-
-from surveys.core.calibration import Doubt
-from surveys.core.due import DueRule
+from surveys.core.units import Quantity, quantity
 
 
-class Event(NamedTuple):
-    """Something that happened to the hood, or to one of its openings."""
+@dataclass(frozen=True, slots=True)
+class HoodFacts:
+    """What of a hood a survey is judged by."""
 
-    kind: str  # installed, moved, retired, hibernated, woken, out-of-service, back-in-service, opening-changed, …
-    on: date
-    at: datetime  # when it was entered
-    until_on: date | None = None  # of an outage: its last planned day
-    opening: Hashable = None
-
-
-class Stop(NamedTuple):
-    """A posted 'do not use': from a day until it was lifted or withdrawn, if it was."""
-
-    reason: str
-    posted_on: date
-    ended_on: date | None = None
+    kind: str = "general"
+    control: str = "constant-volume"
+    sash: str = "vertical"
+    monitor: str = "velocity"
 
 
-class Approved(NamedTuple):
-    """An opening at which a survey lets the hood be used, with its height as measured in that survey."""
+@dataclass(frozen=True, slots=True)
+class OpeningFacts:
+    """An opening of the hood's inventory, in order from the front left to right."""
 
     name: str
-    height: str  # as typed, with its unit: '18 in'
-    use: str = "working"
-    way: str = ""  # which parts move, in a hood of several ways
-    opening: Hashable = None  # the row of the inventory
+    use: str
+    way: str | None = None
+    every_survey: bool = True
 
 
-class Surveyed(NamedTuple):
-    """A signed survey, as far as status asks."""
+@dataclass(frozen=True)
+class Facts:
+    """What the program knows beside what was entered; never from a form."""
 
-    id: Hashable
-    record: int
-    verdict: str
-    done_on: date
-    measured_until: datetime
-    signed_at: datetime
-    full: bool
-    reason: str
-    version: Hashable  # the criteria version that judged it: the key of its rule
-    instrument: Hashable = None
-    restriction: Mapping[str, Any] | None = None
-    label_issue: int | None = None
-    amends: Hashable = None
-    signed_here: bool = True  # False: accepted from earlier records
+    hood: HoodFacts = HoodFacts()
+    openings: tuple[OpeningFacts, ...] = ()
+    benchmarks: Mapping[str, Quantity] = field(default_factory=dict)
+    calibration_covers: bool | None = None
+    labelled: tuple[str, ...] | None = None
+    resolution: Quantity | None = None
+    lowest: Quantity | None = None
+    highest: Quantity | None = None
+
+    @classmethod
+    def from_dict(cls, given: Mapping[str, Any]) -> "Facts":
+        """From plain values; the facts of a signed record can be given as they are, keys not judged by are passed over."""
+        instrument = given.get("instrument") or {}
+        instrument = instrument if isinstance(instrument, Mapping) else {}
+        hood = given["hood"]
+        labelled = given.get("labelled")
+        return cls(
+            hood=HoodFacts(hood["kind"], hood["control"], hood["sash"], hood.get("monitor") or "velocity"),
+            openings=tuple(
+                OpeningFacts(o["name"], o["use"], o.get("way") or None, o.get("tested_every_survey", True) is not False)
+                for o in given.get("openings") or ()
+            ),
+            benchmarks={b["opening"]: quantity(b["value"], "speed") for b in given.get("benchmarks") or ()},
+            calibration_covers=given.get("calibration_covers"),
+            labelled=None if labelled is None else tuple(labelled),
+            **{key: _speed(given.get(key) or instrument.get(key)) for key in ("resolution", "lowest", "highest")},
+        )
+
+    def opening(self, name: str) -> OpeningFacts | None:
+        return next((opening for opening in self.openings if opening.name == name), None)
 
 
-class HoodFacts(NamedTuple):
-    """All that status asks of one hood. The three maps may be shared by the hoods of a site."""
-
-    events: Sequence[Event] = ()  # by (on, at)
-    stops: Sequence[Stop] = ()
-    surveys: Sequence[Surveyed] = ()
-    approved: Mapping[Hashable, Sequence[Approved]] = {}  # by survey
-    rules: Mapping[Hashable, DueRule] = {}  # by criteria version
-    doubts: Mapping[Hashable, Sequence[Doubt]] = {}  # by instrument
-    one_way: bool = False  # all openings are of one way, as those of a vertical sash are
+def _speed(text: str | None) -> Quantity | None:
+    return None if text is None else quantity(text, "speed")

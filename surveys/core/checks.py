@@ -1,0 +1,165 @@
+"""CHECKS: what the surveyor looks at, in the order of the form. A new check is one row here.
+
+Every question is asked so that 'yes' is as it should be. What a 'no' costs is data of the site's criteria. `short` is a
+noun phrase for prints. Retired checks stay, marked, so that old records can be read.
+"""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+from surveys.core.messages import gettext_noop as _
+
+
+class HoodFacts(Protocol):
+    """What of a hood decides which checks are for it."""
+
+    @property
+    def kind(self) -> str: ...
+    @property
+    def sash(self) -> str: ...
+    @property
+    def monitor(self) -> str: ...
+
+
+MOVING = ("vertical", "horizontal", "combination")
+LIFTED = ("vertical", "combination")
+ALL = ("vertical", "horizontal", "combination", "none")
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing to look at. `where` is the part of the form; no `kinds` means hoods of every kind."""
+
+    code: str
+    question: str
+    short: str
+    where: str
+    airflow: bool = False
+    never_not_applicable: bool = False
+    sashes: tuple[str, ...] = ALL
+    kinds: tuple[str, ...] = ()
+    help: str = ""
+    retired: bool = False
+
+    def is_for(self, hood: HoodFacts) -> bool:
+        """Whether a hood of this kind and sash is looked at for this."""
+        return hood.sash in self.sashes and (not self.kinds or hood.kind in self.kinds)
+
+    def may_be_not_applicable(self, hood: HoodFacts) -> bool:
+        """Whether 'does not apply' may be answered for this hood; elsewhere that answer is 'not tested'."""
+        if self.never_not_applicable or self.kinds:
+            return False
+        if self.code == "monitor-works":
+            return hood.monitor == "none"
+        if self.code == "alarm-works":
+            return hood.monitor != "alarm-only"
+        return True
+
+
+CHECKS: tuple[Check, ...] = (
+    Check(
+        "air-drawn-in",
+        _("Is air drawn in over the whole opening?"),
+        _("Air drawn in"),
+        "sash",
+        airflow=True,
+        never_not_applicable=True,
+        help=_("A strip of tissue or a wisp of smoke moved along the opening bends inwards everywhere."),
+    ),
+    Check(
+        "glazing-whole",
+        _("Is the glazing whole, without cracks or tape?"),
+        _("Glazing"),
+        "sash",
+        never_not_applicable=True,
+        sashes=MOVING,
+    ),
+    Check(
+        "sash-moves-and-stays",
+        _("Does the sash move freely and stay where it is put?"),
+        _("Sash moves and stays"),
+        "sash",
+        never_not_applicable=True,
+        sashes=MOVING,
+    ),
+    Check(
+        "sash-one-hand",
+        _("Can the sash be moved with one hand?"),
+        _("Sash moved with one hand"),
+        "sash",
+        sashes=MOVING,
+    ),
+    Check(
+        "counterweight-sound",
+        _("Are counterweight, cables and pulleys sound?"),
+        _("Counterweight and cables"),
+        "sash",
+        sashes=LIFTED,
+    ),
+    Check(
+        "stop-and-mark-in-place",
+        _("Are the sash stop and the mark of the working height in place?"),
+        _("Stop and mark"),
+        "sash",
+        sashes=MOVING,
+    ),
+    Check(
+        "airfoil-and-slots-clear",
+        _("Are the airfoil and the slots clear?"),
+        _("Airfoil and slots"),
+        "inside",
+    ),
+    Check("baffles-set", _("Are the baffles in place and set as they should be?"), _("Baffles"), "inside"),
+    Check(
+        "storage-clear",
+        _("Is the inside clear enough: nothing stored that hinders the air?"),
+        _("Storage inside"),
+        "inside",
+    ),
+    Check("light-works", _("Does the light work?"), _("Light"), "inside"),
+    Check("outlets-work", _("Do outlets, taps and valves work?"), _("Outlets and services"), "inside"),
+    Check(
+        "wash-down-works",
+        _("Does the wash-down reach all parts and drain?"),
+        _("Wash-down"),
+        "inside",
+        airflow=True,
+        kinds=("perchloric-acid",),
+    ),
+    Check(
+        "monitor-works",
+        _("Does the monitor show the flow as it is, and follow when the sash is moved?"),
+        _("Monitor"),
+        "monitor",
+        airflow=True,
+    ),
+    Check(
+        "alarm-works",
+        _("Does the alarm sound and light when it is forced?"),
+        _("Alarm"),
+        "monitor",
+        airflow=True,
+    ),
+    Check(
+        "smoke-at-opening",
+        _("Smoke along the edges of the opening: does all of it stay in?"),
+        _("Smoke at the opening"),
+        "smoke",
+        airflow=True,
+        never_not_applicable=True,
+    ),
+    Check(
+        "smoke-inside-clears",
+        _("Smoke let out inside: does all of it clear to the back?"),
+        _("Smoke inside"),
+        "smoke",
+        airflow=True,
+        never_not_applicable=True,
+    ),
+)
+CHECK: dict[str, Check] = {check.code: check for check in CHECKS}
+
+
+def checks_for(hood: HoodFacts) -> tuple[Check, ...]:
+    """The checks that are for this hood, in the order of the form."""
+    return tuple(check for check in CHECKS if check.is_for(hood) and not check.retired)

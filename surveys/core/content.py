@@ -1,0 +1,186 @@
+"""What is wrong with the content of a survey document: each problem at its place, in a sentence.
+
+Problems stop signing, never saving. What is merely missing (a point, an answer) is no problem: it is judged as not tested.
+"""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from surveys.core.entry import Document, MeasuredOpening, Reading, Traverse
+from surveys.core.facts import Facts
+from surveys.core.messages import Message, Problem
+from surveys.core.units import (
+    LENGTH,
+    PRESSURE,
+    SPEED,
+    TEMPERATURE,
+    NotANumber,
+    Quantity,
+    decimals,
+    decimals_allowed,
+    number,
+    quantity,
+)
+
+_RANGES = {
+    "temperature": (TEMPERATURE, "°C", Fraction(5), Fraction(40), "temperature-out-of-range"),
+    "pressure": (PRESSURE, "hPa", Fraction(600), Fraction(1100), "pressure-out-of-range"),
+}
+
+
+def check(document: Document, facts: Facts) -> tuple[Problem, ...]:
+    """Every problem of the content, in the order of the document."""
+    return (
+        *_of_openings(document, facts),
+        *_of_traverses(document, facts),
+        *_of_answers(document, facts),
+        *_of_conditions(document),
+    )
+
+
+def incomplete(document: Document) -> tuple[Problem, ...]:
+    """What every survey of the program must name before it is signed; `calc` does without."""
+    missing = []
+    if not document.reason:
+        missing.append(_problem("reason", "reason-missing"))
+    if not document.instrument and any(traverse.begun for traverse in document.traverses):
+        missing.append(_problem("instrument", "instrument-missing"))
+    return tuple(missing)
+
+
+def _problem(path: str, code: str, **values: str) -> Problem:
+    return Problem(path, Message(code, values))
+
+
+def _of_openings(document: Document, facts: Facts) -> Iterator[Problem]:
+    seen: set[str] = set()
+    begun = {traverse.opening for traverse in document.traverses if traverse.begun}
+    for index, opening in enumerate(document.openings):
+        path = f"openings.{index}"
+        if opening.name in seen:
+            yield _problem(path, "opening-twice", opening=opening.name)
+        seen.add(opening.name)
+        if facts.opening(opening.name) is None:
+            yield _problem(path, "opening-unknown", opening=opening.name)
+        yield from _of_size(path, opening, needed=opening.name in begun)
+    for index, traverse in enumerate(document.traverses):
+        if traverse.begun and traverse.opening not in seen and facts.opening(traverse.opening) is not None:
+            yield _problem(f"traverses.{index}", "opening-size-missing", opening=traverse.opening)
+
+
+def _of_size(path: str, opening: MeasuredOpening, *, needed: bool) -> Iterator[Problem]:
+    for key, text in (("width", opening.width), ("height", opening.height)):
+        if not text:
+            if needed:
+                yield _problem(f"{path}.{key}", "opening-size-missing", opening=opening.name)
+            continue
+        try:
+            if quantity(text, LENGTH).value <= 0:
+                yield _problem(f"{path}.{key}", "number-not-positive", text=text)
+        except NotANumber as refused:
+            yield Problem(f"{path}.{key}", refused.message)
+
+
+def _of_traverses(document: Document, facts: Facts) -> Iterator[Problem]:
+    seen: set[tuple[str, str]] = set()
+    for index, traverse in enumerate(document.traverses):
+        path = f"traverses.{index}"
+        if facts.opening(traverse.opening) is None:
+            yield _problem(f"{path}.opening", "opening-unknown", opening=traverse.opening)
+        if (traverse.opening, traverse.state) in seen:
+            yield _problem(path, "traverse-twice", opening=traverse.opening, state=traverse.state)
+        seen.add((traverse.opening, traverse.state))
+        if traverse.state == "as-left" and not document.adjusted and (traverse.begun or traverse.monitor):
+            yield _problem(f"{path}.state", "left-without-adjusted")
+        if traverse.unit is None and traverse.begun:
+            yield _problem(f"{path}.unit", "traverse-unit-missing")
+        yield from _of_monitor(f"{path}.monitor", traverse.monitor)
+        yield from _of_readings(f"{path}.readings", traverse, facts)
+
+
+def _of_monitor(path: str, text: str | None) -> Iterator[Problem]:
+    if text is None:
+        return
+    try:
+        if quantity(text, SPEED).value < 0:
+            yield _problem(path, "number-negative", text=text)
+    except NotANumber as refused:
+        yield Problem(path, refused.message)
+
+
+def places(traverse: Traverse) -> Iterator[tuple[str, int, int, Reading]]:
+    """Each reading of a traverse with its path below `readings`, its row and its column."""
+    for row, line in enumerate(traverse.readings):
+        for column, cell in enumerate(line):
+            for repeat, reading in enumerate(cell):
+                yield f"{row}.{column}" + (f".{repeat}" if len(cell) > 1 else ""), row, column, reading
+
+
+def _of_readings(path: str, traverse: Traverse, facts: Facts) -> Iterator[Problem]:
+    for place, _, _, reading in places(traverse):
+        if not reading.counts:
+            if not (reading.struck or "").strip():
+                yield _problem(f"{path}.{place}", "struck-without-reason")
+            continue
+        refused = why_not_reading(reading.value, traverse.unit, facts.resolution, facts.highest)
+        if refused is not None:
+            yield Problem(f"{path}.{place}", refused)
+
+
+def why_not_reading(
+    text: str, unit: str | None, resolution: Quantity | None = None, highest: Quantity | None = None
+) -> Message | None:
+    """Why a reading cannot stand as it was typed; None where it can."""
+    try:
+        value = number(text)
+    except NotANumber as refused:
+        return refused.message
+    if text.startswith("-"):
+        return Message("number-negative", {"text": text})
+    if unit is None:
+        return None
+    if resolution is not None and decimals(text) > decimals_allowed(resolution, unit):
+        return Message("number-decimals", {"text": text, "resolution": str(resolution)})
+    if highest is not None and value > highest.to(unit):
+        return Message("number-above-instrument", {"text": text, "unit": unit, "highest": str(highest)})
+    return None
+
+
+def _of_answers(document: Document, facts: Facts) -> Iterator[Problem]:
+    seen: set[tuple[str, str | None, str | None]] = set()
+    for index, answer in enumerate(document.answers):
+        if answer.answer is None:
+            continue
+        path = f"answers.{index}"
+        if answer.opening is not None and facts.opening(answer.opening) is None:
+            yield _problem(f"{path}.opening", "opening-unknown", opening=answer.opening)
+        if (answer.check, answer.opening, answer.state) in seen:
+            yield _problem(path, "answer-twice")
+        seen.add((answer.check, answer.opening, answer.state))
+        if answer.state == "as-left" and not document.adjusted:
+            yield _problem(f"{path}.state", "left-without-adjusted")
+
+
+def _of_conditions(document: Document) -> Iterator[Problem]:
+    for key, (kind, unit, least, most, code) in _RANGES.items():
+        text = document.conditions.get(key)
+        if not isinstance(text, str) or not text:
+            continue
+        try:
+            if not least <= quantity(text, kind).to(unit) <= most:
+                yield _problem(f"conditions.{key}", code, text=text)
+        except NotANumber as refused:
+            yield Problem(f"conditions.{key}", refused.message)
+    for where, text in (("conditions.elevation", document.conditions.get("elevation")),
+                        ("found.sash", document.found.get("sash"))):  # fmt: skip
+        if isinstance(text, str) and text:
+            try:
+                quantity(text, LENGTH)
+            except NotANumber as refused:
+                yield Problem(where, refused.message)
+    shown = document.found.get("monitor")
+    if isinstance(shown, str) and shown:
+        try:
+            quantity(shown)
+        except NotANumber as refused:
+            yield Problem("found.monitor", refused.message)

@@ -1,0 +1,354 @@
+"""Criteria: what can be judged (FIGURES), the limits and checks of a version, and why a version cannot be adopted.
+
+Which figures a site judges, and with which limits, is data; what a figure is, is code.
+"""
+
+from collections.abc import Callable, Mapping
+from copy import deepcopy
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from surveys.core import codes, traverse
+from surveys.core.checks import CHECK, Check
+from surveys.core.messages import Message, Problem
+from surveys.core.messages import gettext_noop as _
+from surveys.core.opening import GridRule
+from surveys.core.shapes import Shape
+from surveys.core.units import FLOW, LENGTH, PERCENT, RATIO, SPEED, Quantity, digits_of, unit_words, with_unit
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure that can be judged, with the words that readers are shown for it.
+
+    `root`: `function` gives the exact square, and the figure is judged on it. `signed`: it may be below zero.
+    """
+
+    code: str
+    name: str
+    function: Callable[[traverse.Traverse], Fraction | None]
+    kind: str
+    definition: str
+    formula: str
+    source: str
+    root: bool = False
+    signed: bool = False
+
+
+_COMMON = _("common practice, no source")
+
+# What can be judged; the order here is the order in print.
+FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "average", _("Average face velocity"), traverse.average, SPEED,
+        _("The mean of all points of the grid."),
+        _("sum of the points ÷ number of points"),
+        _("Prudent Practices in the Laboratory (National Research Council, 2011), chapter 9"),
+    ),
+    Figure(
+        "lowest", _("Lowest point"), traverse.lowest, SPEED,
+        _("The lowest point of the grid. Points nearer the edge of the opening than the criteria say are not counted."),
+        _("least of the points that count"),
+        _("California Code of Regulations, Title 8, section 5154.1(c)(1)"),
+    ),
+    Figure(
+        "highest", _("Highest point"), traverse.highest, SPEED,
+        _("The highest point of the grid."),
+        _("greatest of the points"),
+        _COMMON,
+    ),
+    Figure(
+        "spread", _("Spread"), traverse.spread, SPEED,
+        _("How far apart the highest and the lowest of all points are."),
+        _("highest − lowest"),
+        _COMMON,
+    ),
+    Figure(
+        "spread-percent", _("Spread, of the average"), traverse.spread_percent, PERCENT,
+        _("The spread as a part of the average."),
+        _("100 × (highest − lowest) ÷ average"),
+        _COMMON,
+    ),
+    Figure(
+        "deviation-percent", _("Largest deviation of a point from the average"), traverse.largest_deviation, PERCENT,
+        _("How far the point that departs most lies from the average, up or down, as a part of the average."),
+        _("100 × largest |point − average| ÷ average"),
+        _("AS/NZS 2243.9:2009, clause 4.1.2: points more than 20 % from the average are investigated"),
+    ),
+    Figure(
+        "low-deviation-percent", _("Deviation of the lowest point below the average"), traverse.low_deviation, PERCENT,
+        _("How far the lowest of all points lies below the average, as a part of the average."),
+        _("100 × (average − lowest) ÷ average"),
+        _COMMON,
+    ),
+    Figure(
+        "standard-deviation", _("Standard deviation"), traverse.deviation_squared, SPEED,
+        _("The scatter of the points about their average. It is judged on its exact square."),
+        _("√( sum of (point − average)² ÷ (number − 1) )"),
+        _("JCGM 100:2008, section 4.2"),
+        root=True,
+    ),
+    Figure(
+        "coefficient-of-variation", _("Coefficient of variation"), traverse.variation_squared, PERCENT,
+        _("The standard deviation as a part of the average. It is judged on its exact square."),
+        _("100 × standard deviation ÷ average"),
+        _COMMON,
+        root=True,
+    ),
+    Figure(
+        "flow", _("Flow through the opening"), traverse.flow, FLOW,
+        _("The average velocity times the free area of the opening, its width by its height."),
+        _("average × width × height"),
+        _COMMON,
+    ),
+    Figure(
+        "benchmark-ratio", _("Average against its benchmark"), traverse.benchmark_ratio, RATIO,
+        _("The average divided by the benchmark set for the same opening when the hood proved itself."),
+        _("average ÷ benchmark"),
+        _("ANSI/AIHA/ASSE Z9.5-2012, as a draft's summary gives it"),
+    ),
+    Figure(
+        "monitor-error-percent", _("Error of the monitor"), traverse.monitor_error, PERCENT,
+        _("What the hood's monitor showed during the traverse less the average, as a part of the average, with its sign."),
+        _("100 × (shown − average) ÷ average"),
+        _COMMON,
+        signed=True,
+    ),
+)  # fmt: skip
+FIGURE: dict[str, Figure] = {figure.code: figure for figure in FIGURES}
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A limit on a figure: at least, at most, or both; where it applies, and what it costs when it is not met."""
+
+    figure: Figure
+    at_least: Quantity | None
+    at_most: Quantity | None
+    applies_to: str
+    consequence: str
+    restriction: str | None = None
+    source: str | None = None
+    evidence: str | None = None
+
+    @property
+    def unit(self) -> str:
+        """The unit that the figure is judged and shown in."""
+        bound = self.at_least or self.at_most
+        return bound.unit if bound else ""
+
+    def said(self) -> Message:
+        """The limit in words: "at least 80 ft/min"."""
+        values = {"least": str(self.at_least or ""), "most": str(self.at_most or "")}
+        if self.at_least and self.at_most:
+            return Message("between", values)
+        if self.at_least:
+            return Message("at-least", {"least": values["least"]})
+        return Message("at-most", {"most": values["most"]})
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A check that the criteria ask for: of what, and what a 'no' costs."""
+
+    check: Check
+    applies_to: str
+    consequence: str
+    restriction: str | None = None
+    source: str | None = None
+    evidence: str | None = None
+
+
+@dataclass(frozen=True)
+class Criteria:
+    """One version of a site's criteria: everything that the site may decide."""
+
+    compare: str
+    edge_exclusion: Quantity
+    least_height: Quantity
+    must_pass: tuple[str, ...]
+    grid: GridRule
+    due: Mapping[str, str | None]
+    limits: tuple[Limit, ...]
+    checks: tuple[Asked, ...]
+    _given: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    @classmethod
+    def from_dict(cls, given: Mapping[str, Any]) -> "Criteria":
+        """Criteria from their document. Raises WrongShape with a sentence for each place that has not the agreed shape."""
+        shape = Shape()
+        made = _criteria(shape, given)
+        shape.refuse_if_wrong()
+        return made
+
+    def as_dict(self) -> dict[str, Any]:
+        """The document that these criteria were read from."""
+        return deepcopy(dict(self._given))
+
+
+_SAID = ("source", "evidence")
+_COSTS = (*codes.CONSEQUENCES, "undecided")
+
+
+def _criteria(shape: Shape, given: Any) -> Criteria:
+    top = shape.table(
+        "", given, ("compare", "edge_exclusion", "least_height", "must_pass", "grid", "due", "limits", "checks", *_SAID)
+    )
+    grid = shape.table("grid", top.get("grid"), ("largest_area", "longest_edge", *_SAID))
+    due = shape.table("due", top.get("due"), ("months", "anchor", "grace_days", "use_ends_days", *_SAID))
+    nothing = Quantity("0", "in")
+    return Criteria(
+        compare=_needed_code(shape, "compare", top.get("compare"), ("as-measured", "rounded")),
+        edge_exclusion=shape.quantity("edge_exclusion", top.get("edge_exclusion") or "0 in", LENGTH) or nothing,
+        least_height=shape.quantity("least_height", top.get("least_height") or "0 in", LENGTH) or nothing,
+        must_pass=tuple(
+            _needed_code(shape, path, item, codes.USES) for path, item in shape.items("must_pass", top.get("must_pass"), 10)
+        ),
+        grid=GridRule(
+            shape.quantity("grid.largest_area", grid.get("largest_area"), "area") or Quantity("1", "ft**2"),
+            shape.quantity("grid.longest_edge", grid.get("longest_edge"), LENGTH) or Quantity("1", "ft"),
+        ),
+        due={
+            "months": shape.needed_text("due.months", due.get("months"), 10),
+            "anchor": _needed_code(shape, "due.anchor", due.get("anchor") or "day", ("day", "month-end")),
+            "grace_days": shape.text("due.grace_days", due.get("grace_days"), 10) or "0",
+            "use_ends_days": shape.text("due.use_ends_days", due.get("use_ends_days"), 10),
+        },
+        limits=tuple(_limit(shape, path, item) for path, item in shape.items("limits", top.get("limits"), 200)),
+        checks=tuple(_asked(shape, path, item) for path, item in shape.items("checks", top.get("checks"), 200)),
+        _given=deepcopy(dict(top)),
+    )
+
+
+def _needed_code(shape: Shape, path: str, given: Any, known: tuple[str, ...]) -> str:
+    if given is None:
+        shape.wrong(path, "key-missing", key=path.rpartition(".")[2])
+    return shape.code(path, given, known) or known[0]
+
+
+def _limit(shape: Shape, path: str, given: Any) -> Limit:
+    keys = ("figure", "at_least", "at_most", "applies_to", "consequence", "restriction", *_SAID)
+    table = shape.table(path, given, keys)
+
+    def bound(key: str) -> Quantity | None:
+        return None if table.get(key) is None else shape.quantity(f"{path}.{key}", table.get(key))
+
+    return Limit(
+        figure=FIGURE[_needed_code(shape, f"{path}.figure", table.get("figure"), tuple(FIGURE))],
+        at_least=bound("at_least"),
+        at_most=bound("at_most"),
+        applies_to=shape.code(f"{path}.applies_to", table.get("applies_to"), ("each", *codes.USES, "hood")) or "each",
+        consequence=_needed_code(shape, f"{path}.consequence", table.get("consequence"), codes.CONSEQUENCES),
+        **_words(shape, path, table),
+    )
+
+
+def _asked(shape: Shape, path: str, given: Any) -> Asked:
+    table = shape.table(path, given, ("check", "applies_to", "consequence", "restriction", *_SAID))
+    return Asked(
+        check=CHECK[_needed_code(shape, f"{path}.check", table.get("check"), tuple(CHECK))],
+        applies_to=shape.code(f"{path}.applies_to", table.get("applies_to"), ("each", *codes.USES, "hood")) or "each",
+        consequence=_needed_code(shape, f"{path}.consequence", table.get("consequence"), _COSTS),
+        **_words(shape, path, table),
+    )
+
+
+def _words(shape: Shape, path: str, table: Mapping[str, Any]) -> dict[str, str | None]:
+    return {key: shape.text(f"{path}.{key}", table.get(key), 2000) or None for key in ("restriction", *_SAID)}
+
+
+# --- adoption ---------------------------------------------------------------------------------------------------------
+
+
+def why_not_adopt(criteria: Criteria) -> tuple[Problem, ...]:
+    """Why this version cannot be adopted; nothing where it can."""
+    found = list(impossible(criteria))
+    for index, asked in enumerate(criteria.checks):
+        if asked.consequence == "undecided":
+            found.append(_problem(f"checks.{index}.consequence", "consequence-undecided", check=asked.check.code))
+    costly = [item for item in (*criteria.limits, *criteria.checks) if item.consequence in ("fail", "restrict")]
+    if not any(item.applies_to in ("each", "working") for item in costly):
+        found.append(_problem("limits", "nothing-for-working"))
+    return tuple(found)
+
+
+def impossible(criteria: Criteria) -> tuple[Problem, ...]:
+    """What of this version says nothing or could never be met, whether it is to be adopted or only tried."""
+    found: list[Problem] = []
+    for index, limit in enumerate(criteria.limits):
+        found += _why_not_limit(f"limits.{index}", limit)
+    seen: set[tuple[str, str]] = set()
+    for index, asked in enumerate(criteria.checks):
+        if asked.consequence == "restrict" and not (asked.restriction or "").strip():
+            found.append(_problem(f"checks.{index}.restriction", "restriction-missing"))
+        if (asked.check.code, asked.applies_to) in seen:
+            found.append(_problem(f"checks.{index}", "asked-twice", check=asked.check.code))
+        seen.add((asked.check.code, asked.applies_to))
+    return (*found, *_why_not_sizes(criteria), *_why_not_due(criteria.due))
+
+
+def _problem(path: str, code: str, **values: str) -> Problem:
+    return Problem(path, Message(code, values))
+
+
+def _why_not_limit(path: str, limit: Limit) -> list[Problem]:
+    found = []
+    bounds = [(key, bound) for key, bound in (("at_least", limit.at_least), ("at_most", limit.at_most)) if bound]
+    if not bounds:
+        found.append(_problem(path, "limit-without-bound"))
+    for key, bound in bounds:
+        if bound.kind != limit.figure.kind:
+            found.append(Problem(f"{path}.{key}", _wrong_kind(limit.figure, bound)))
+        elif not limit.figure.signed and bound.value <= 0:
+            found.append(_problem(f"{path}.{key}", "limit-not-above-zero", text=str(bound)))
+    least, most = limit.at_least, limit.at_most
+    if least and most and least.kind == most.kind and least.value > most.to(least.unit):
+        found.append(_problem(path, "limit-bounds-crossed", least=str(least), most=str(most)))
+    if limit.applies_to == "hood":
+        found.append(_problem(f"{path}.applies_to", "limit-on-hood"))
+    if limit.consequence == "restrict" and not (limit.restriction or "").strip():
+        found.append(_problem(f"{path}.restriction", "restriction-missing"))
+    return found
+
+
+def _wrong_kind(figure: Figure, bound: Quantity) -> Message:
+    if figure.kind == PERCENT:
+        return Message("percent-wanted", {"figure": figure.code, "text": str(bound)})
+    if figure.kind == RATIO:
+        return Message("ratio-wanted", {"figure": figure.code, "text": str(bound)})
+    return Message("unit-wrong-kind", {"text": str(bound), "units": unit_words(figure.kind)})
+
+
+def _why_not_sizes(criteria: Criteria) -> list[Problem]:
+    found = []
+    edge = criteria.grid.longest_edge
+    for path, size in (("grid.largest_area", criteria.grid.largest_area), ("grid.longest_edge", edge)):
+        if size.value <= 0:
+            found.append(_problem(path, "size-not-above-zero", text=str(size)))
+    if not found and (edge.to("in") < 3 or criteria.grid.largest_area.to("in**2") < 10):
+        found.append(_problem("grid", "grid-too-fine"))
+    for path, size in (("edge_exclusion", criteria.edge_exclusion), ("least_height", criteria.least_height)):
+        if size.value < 0:
+            found.append(_problem(path, "size-not-above-zero", text=str(size)))
+    if criteria.edge_exclusion.to("m") * 2 >= edge.to("m") > 0:
+        most = with_unit(digits_of(edge.value / 2), edge.unit)
+        found.append(_problem("edge_exclusion", "exclusion-too-wide", text=str(criteria.edge_exclusion), most=most))
+    return found
+
+
+def _why_not_due(due: Mapping[str, str | None]) -> list[Problem]:
+    found = []
+    for key, most, code in (
+        ("months", 60, "months-out-of-range"),
+        ("grace_days", 366, "days-out-of-range"),
+        ("use_ends_days", 366, "days-out-of-range"),
+    ):
+        text = due[key]
+        if text is None:
+            continue
+        if not (text.isascii() and text.isdigit()):
+            found.append(_problem(f"due.{key}", "whole-number-wanted", text=text))
+        elif not (1 if key == "months" else 0) <= int(text) <= most:
+            found.append(_problem(f"due.{key}", code, text=text))
+    return found
