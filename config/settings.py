@@ -140,8 +140,11 @@ PROXIES = int(os.environ.get("HOOD_LEDGER_PROXIES") or 0) if os.environ.get("HOO
 ALLAUTH_TRUSTED_PROXY_COUNT = PROXIES
 if PROXIES:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
-# Whether neighbours under the same domain serve https is not ours to promise: no subdomains, no preload.
-SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
+SILENCED_SYSTEM_CHECKS = [
+    "security.W002",  # X-Frame-Options comes from config.middleware.SecurityHeaders, on every answer
+    "security.W005",  # whether neighbours under the same domain serve https is not ours to promise:
+    "security.W021",  # no subdomains, no preload
+]
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": ["'none'"],

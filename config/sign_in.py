@@ -20,7 +20,7 @@ class Adapter(DefaultAccountAdapter):
 
     def is_safe_url(self, url: str | None) -> bool:
         """Whether somebody who signed in may be sent there: only to a page of this site, named without a host."""
-        return bool(url) and url.startswith("/") and url_has_allowed_host_and_scheme(url, allowed_hosts=None)
+        return url is not None and url.startswith("/") and url_has_allowed_host_and_scheme(url, allowed_hosts=None)
 
     def get_password_change_redirect_url(self, request: HttpRequest) -> str:
         return reverse("home")
