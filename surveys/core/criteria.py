@@ -203,7 +203,8 @@ def _criteria(shape: Shape, given: Any) -> Criteria:
         edge_exclusion=shape.quantity("edge_exclusion", top.get("edge_exclusion") or "0 in", LENGTH) or nothing,
         least_height=shape.quantity("least_height", top.get("least_height") or "0 in", LENGTH) or nothing,
         must_pass=tuple(
-            _needed_code(shape, path, item, codes.USES) for path, item in shape.items("must_pass", top.get("must_pass"), 10)
+            _needed_code(shape, path, item, codes.USES)
+            for path, item in shape.items("must_pass", top.get("must_pass"), 10)
         ),
         grid=GridRule(
             shape.quantity("grid.largest_area", grid.get("largest_area"), "area") or Quantity("1", "ft**2"),

@@ -23,7 +23,17 @@ __all__ = [
 MOST_BOX, MOST_LINE, MOST_NOTES = 40, 400, 10_000
 MOST_SIDE, MOST_REPEATS, MOST_TRAVERSES, MOST_ANSWERS, MOST_OPENINGS, MOST_QUESTIONS = 50, 20, 60, 600, 60, 400
 
-CONDITIONS = ("right_hood", "fit", "mode", "doors", "room_pressure", "other_hoods", "temperature", "pressure", "elevation")
+CONDITIONS = (
+    "right_hood",
+    "fit",
+    "mode",
+    "doors",
+    "room_pressure",
+    "other_hoods",
+    "temperature",
+    "pressure",
+    "elevation",
+)
 FOUND = ("sash", "somebody", "monitor", "alarm")
 LAST = ("controls", "alarm", "stop", "sash", "told")
 
@@ -146,9 +156,7 @@ def _traverse(shape: Shape, path: str, given: Any, *, struck: bool) -> Traverse:
     ]
     for number, row in enumerate(rows):
         if len(row) != len(rows[0]):
-            shape.wrong(
-                f"{path}.readings.{number}", "rows-unequal", number=str(len(row)), wanted=str(len(rows[0]))
-            )
+            shape.wrong(f"{path}.readings.{number}", "rows-unequal", number=str(len(row)), wanted=str(len(rows[0])))
     return Traverse(
         opening=shape.needed_text(f"{path}.opening", table.get("opening"), MOST_LINE),
         state=shape.code(f"{path}.state", table.get("state"), codes.STATES) or "as-found",

@@ -119,13 +119,11 @@ SENTENCES: dict[str, str] = {
     "calibration-does-not-cover": _(
         "The calibration of the instrument does not cover the day of the survey: no limit on its readings can be met."
     ),
-    "not-answered": _("“%(check)s” was not answered."),
     # reasons of a verdict
     "all-met": _("All that the criteria ask was tested and met."),
     "ended-and-stopped": _("The survey was ended because the hood must not be used: %(ending)s."),
     "ended-and-left": _("The survey was ended before everything was tested: %(ending)s."),
     "limit-not-met": _("“%(opening)s”: %(figure)s %(value)s, %(limit)s: not met (%(consequence)s)."),
-    "limit-not-tested": _("“%(opening)s”: %(figure)s, %(limit)s: not tested."),
     "check-not-met": _("“%(opening)s”: %(check)s: not as it should be (%(consequence)s)."),
     "check-not-tested": _("“%(opening)s”: %(check)s: not tested."),
     "hood-check-not-met": _("%(check)s: not as it should be (%(consequence)s)."),
@@ -180,14 +178,15 @@ SENTENCES: dict[str, str] = {
     "between": _("from %(least)s to %(most)s"),
     # criteria that cannot be adopted
     "limit-without-bound": _("This limit says neither at least nor at most. Write one of them."),
-    "limit-bounds-crossed": _("At least %(least)s is above at most %(most)s: nothing could meet it. Swap or mend them."),
+    "limit-bounds-crossed": _(
+        "At least %(least)s is above at most %(most)s: nothing could meet it. Swap or mend them."
+    ),
     "limit-not-above-zero": _("%(text)s is not above zero, so this limit says nothing. Write a value above zero."),
     "limit-on-hood": _("A limit on a figure applies to openings, not to the hood. Choose “each” or a use."),
     "percent-wanted": _("%(figure)s is judged in percent. Write it such as 20 %%, not %(text)s."),
     "ratio-wanted": _("%(figure)s is judged as a ratio. Write it such as 0.90, not %(text)s."),
     "restriction-missing": _("A consequence of “restrict” needs its words: the use that is excluded."),
     "consequence-undecided": _("%(check)s: choose what it costs when it is not as it should be."),
-    "check-on-hood-only": _("%(check)s is looked at on the hood, not at an opening. Choose “hood”."),
     "nothing-for-working": _(
         "No limit or check with the consequence fail or restrict applies to working openings. Add one."
     ),
@@ -196,7 +195,9 @@ SENTENCES: dict[str, str] = {
     "months-out-of-range": _("%(text)s months is outside 1 to 60. Write after how many months a hood is due again."),
     "days-out-of-range": _("%(text)s days is outside 0 to 366. Write whole days."),
     "whole-number-wanted": _("“%(text)s” is not a whole number. Write digits alone, such as 12."),
-    "grid-too-fine": _("This grid is finer than can be measured. Write an area of at least 10 in² and an edge of 3 in."),
+    "grid-too-fine": _(
+        "This grid is finer than can be measured. Write an area of at least 10 in² and an edge of 3 in."
+    ),
     "exclusion-too-wide": _(
         "An edge exclusion of %(text)s would leave out points in the middle of their cell. Write less than %(most)s."
     ),

@@ -53,7 +53,8 @@ def of_readings(
     decimals = max((places for cell in cells if cell for _, places in cell), default=0)
     repeats = lcm(*(len(cell) for cell in cells if cell))
     points = tuple(
-        None if cell is None else sum(n * 10 ** (decimals - p) for n, p in cell) * (repeats // len(cell)) for cell in cells
+        None if cell is None else sum(n * 10 ** (decimals - p) for n, p in cell) * (repeats // len(cell))
+        for cell in cells
     )
     read = [point for point in points if point is not None]
     columns, rows = (len(readings[0]), len(readings)) if readings else (0, 0)

@@ -292,7 +292,7 @@ def shown(value: Fraction, unit: str, bounds: tuple[Fraction, ...] = ()) -> str:
     So a printed figure never contradicts its outcome: 79.96 held against 80 is printed 79.96, never 80.
     """
     places = UNIT[unit].places
-    while any(_side(rounded(value, places), bound) != _side(value, bound) for bound in bounds):
+    while places < 15 and any(_side(rounded(value, places), bound) != _side(value, bound) for bound in bounds):
         places += 1
     return plain(value, places)
 

@@ -1,0 +1,232 @@
+"""Outcomes of limits and checks: the points of a traverse, its figures, and what each limit and check says of them.
+
+`met`, `not-met`, or `not-tested` where the figure is missing; design and order are those of judging.py.
+"""
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from surveys.core import traverse
+from surveys.core.criteria import FIGURES, Asked, Criteria, Limit
+from surveys.core.entry import Answer, MeasuredOpening
+from surveys.core.entry import Traverse as Entered
+from surveys.core.facts import Facts, OpeningFacts
+from surveys.core.judged import CheckJudged, LimitJudged, Number
+from surveys.core.messages import Message
+from surveys.core.opening import Grid, NoGrid, counted_points, plan
+from surveys.core.units import NotANumber, Quantity, decimals, factor, plain, quantity, rounded, rounded_root, with_unit
+
+MET, NOT_MET, NOT_TESTED = "met", "not-met", "not-tested"
+
+
+def points_of(
+    known: OpeningFacts,
+    measured: MeasuredOpening | None,
+    facts: Facts,
+    criteria: Criteria,
+    state: str,
+    entered: Entered | None,
+) -> tuple[traverse.Traverse | None, tuple[Message, ...]]:
+    """The points that were read, and why they are not all there."""
+    name = known.name
+    if entered is None or entered.unit is None:
+        return None, (Message("no-traverse", {"opening": name, "state": state}),)
+    rows, columns = len(entered.readings), len(entered.readings[0])
+    grid = _grid(measured, criteria)
+    counted, area = None, None
+    if grid is not None and measured is not None and measured.width and measured.height:
+        counted = counted_points(measured.width, measured.height, columns, rows, criteria.edge_exclusion)
+        across = "ft" if entered.unit == "ft/min" else "m"
+        area = quantity(measured.width).to(across) * quantity(measured.height).to(across)
+    elif criteria.edge_exclusion.value:
+        counted = (False,) * (rows * columns)  # of a size unknown, no point is known to lie far enough from the edge
+    benchmark = facts.benchmarks.get(name)
+    points = traverse.of_readings(
+        entered.readings,
+        entered.unit,
+        planned=(grid.columns, grid.rows) if grid else None,
+        counted=counted,
+        area=area,
+        benchmark=benchmark.to(entered.unit) if benchmark else None,
+        monitor=_shown_by_monitor(entered),
+    )
+    if points.complete:
+        return points, ()
+    if grid is None:
+        return points, (Message("size-missing", {"opening": name}),)
+    number = max(rows, grid.rows) * max(columns, grid.columns)
+    read = sum(point is not None for point in points.points)
+    values = {"opening": name, "missing": str(number - read), "number": str(number), "state": state}
+    return points, (Message("points-missing", values),)
+
+
+def _grid(measured: MeasuredOpening | None, criteria: Criteria) -> Grid | None:
+    if measured is None or not measured.width or not measured.height:
+        return None
+    try:
+        return plan(measured.width, measured.height, criteria.grid)
+    except (NoGrid, NotANumber):
+        return None
+
+
+def _shown_by_monitor(entered: Entered) -> Fraction | None:
+    try:
+        return quantity(entered.monitor, "speed").to(entered.unit or "") if entered.monitor else None
+    except NotANumber:
+        return None
+
+
+def figures_of(points: traverse.Traverse | None, limits: list[tuple[int, Limit]]) -> dict[str, Number | None]:
+    """Every figure of an opening in the unit it was read in; each is shown so that no limit on it is contradicted."""
+    figures: dict[str, Number | None] = {}
+    for figure in FIGURES:
+        value = figure.function(points) if points else None
+        if value is None or points is None:
+            figures[figure.code] = None
+            continue
+        unit = _unit_of(figure.kind, points.unit)
+        held = [limit for _, limit in limits if limit.figure is figure]
+        bounds = tuple(bound.to(unit) for limit in held for bound in (limit.at_least, limit.at_most) if bound)
+        figures[figure.code] = Number(value, unit, figure.root, bounds)
+    return figures
+
+
+def _unit_of(kind: str, read_in: str) -> str:
+    if kind == "flow":
+        return "ft**3/min" if read_in == "ft/min" else "m**3/s"
+    return {"speed": read_in, "percent": "%", "ratio": ""}[kind]
+
+
+# --- a limit ----------------------------------------------------------------------------------------------------------
+
+
+def judge_limit(
+    index: int,
+    limit: Limit,
+    points: traverse.Traverse | None,
+    missing: tuple[Message, ...],
+    opening: str,
+    facts: Facts,
+    compare: str,
+) -> LimitJudged:
+    figure = limit.figure
+    value = figure.function(points) if points else None
+    provisional = False
+    if value is None and points is not None:
+        value, provisional = _broken_already(limit, points, compare)
+    if value is None or points is None:
+        because = missing[0] if missing else _why_not_tested(figure.code, opening, points)
+        return LimitJudged(figure.code, index, None, NOT_TESTED, limit.consequence, limit.restriction, because)
+    value = _in_unit_of(limit, value, points.unit)
+    outcome, because = (NOT_MET, None) if provisional else (_held_against(limit, value, compare), None)
+    if outcome == MET and facts.calibration_covers is not True:
+        outcome, because = NOT_TESTED, Message("calibration-does-not-cover")
+    return LimitJudged(
+        figure=figure.code,
+        limit=index,
+        value=Number(value, limit.unit, figure.root, _bounds(limit)),
+        outcome=outcome,
+        consequence=limit.consequence,
+        restriction=limit.restriction,
+        because=because,
+        compared=_compared(limit, value) if compare == "rounded" else None,
+    )
+
+
+def _bounds(limit: Limit) -> tuple[Fraction, ...]:
+    return tuple(bound.to(limit.unit) for bound in (limit.at_least, limit.at_most) if bound)
+
+
+def _in_unit_of(limit: Limit, value: Fraction, read_in: str) -> Fraction:
+    """A figure in the unit of its limit, exactly; a square takes the square of the factor."""
+    unit = _unit_of(limit.figure.kind, read_in)
+    if unit == limit.unit:
+        return value
+    times = factor(unit, limit.unit)
+    return value * times * times if limit.figure.root else value * times
+
+
+def _held_against(limit: Limit, value: Fraction, compare: str) -> str:
+    """Whether a value, in the unit of the limit, is met: as measured, or rounded half to even to each bound's last digit."""
+    for bound, sign in ((limit.at_least, 1), (limit.at_most, -1)):
+        if bound is not None and _is_beyond(limit, value, bound, sign, compare):
+            return NOT_MET
+    return MET
+
+
+def _is_beyond(limit: Limit, value: Fraction, bound: Quantity, sign: int, compare: str) -> bool:
+    """Whether the value is under a least (sign 1) or over a most (sign -1)."""
+    if bound.unit != limit.unit:
+        times = factor(limit.unit, bound.unit)
+        value = value * times * times if limit.figure.root else value * times
+    edge = bound.value
+    if compare == "rounded":
+        places = decimals(bound.text)
+        value = rounded_root(value, places) if limit.figure.root else rounded(value, places)
+    elif limit.figure.root:
+        edge = edge * abs(edge)
+    return value < edge if sign > 0 else value > edge
+
+
+def _compared(limit: Limit, value: Fraction) -> str:
+    """The rounded value that was held against the limit, as it is printed beside the one measured."""
+    bound = limit.at_least or limit.at_most
+    places = decimals(bound.text) if bound else 0
+    held = rounded_root(value, places) if limit.figure.root else rounded(value, places)
+    return with_unit(plain(held, places), limit.unit)
+
+
+def _broken_already(limit: Limit, points: traverse.Traverse, compare: str) -> tuple[Fraction | None, bool]:
+    """The lowest or highest so far where it breaks its limit whatever the missing points may be."""
+    code, sign = limit.figure.code, 1
+    bound, value = None, None
+    if code == "lowest" and limit.at_least:
+        bound, value = limit.at_least, traverse.lowest_so_far(points)
+    elif code == "highest" and limit.at_most:
+        bound, value, sign = limit.at_most, traverse.highest_so_far(points), -1
+    if bound is None or value is None:
+        return None, False
+    broken = _is_beyond(limit, _in_unit_of(limit, value, points.unit), bound, sign, compare)
+    return (value, True) if broken else (None, False)
+
+
+_MISSING = {
+    "benchmark-ratio": "benchmark-missing",
+    "monitor-error-percent": "monitor-missing",
+    "lowest": "points-excluded",
+}
+
+
+def _why_not_tested(code: str, opening: str, points: traverse.Traverse | None) -> Message:
+    """Why a figure of a full grid cannot be had."""
+    values = {"opening": opening}
+    absent = points is not None and {
+        "benchmark-ratio": points.benchmark is None,
+        "monitor-error-percent": points.monitor is None,
+        "lowest": True,
+    }.get(code, False)
+    if absent:
+        return Message(_MISSING[code], values)
+    if points is not None and points.number < 2 and code in ("standard-deviation", "coefficient-of-variation"):
+        return Message("one-point", values)
+    return Message("average-zero", values)
+
+
+# --- a check ----------------------------------------------------------------------------------------------------------
+
+
+def judge_checks(
+    asked: Iterable[Asked], answers: tuple[Answer, ...], opening: str | None, facts: Facts
+) -> tuple[CheckJudged, ...]:
+    """The checks asked of an opening, or of the hood where none is named; those that do not apply are taken away."""
+    judged = []
+    for item in asked:
+        if not item.check.is_for(facts.hood):
+            continue
+        given = [a.answer for a in answers if a.check == item.check.code and a.opening == opening]
+        answer = next((kind for kind in ("no", "not-tested", "not-applicable", "yes") if kind in given), None)
+        if answer == "not-applicable" and item.check.may_be_not_applicable(facts.hood):
+            continue
+        outcome = {"yes": MET, "no": NOT_MET}.get(answer or "", NOT_TESTED)
+        judged.append(CheckJudged(item.check.code, answer, outcome, item.consequence, item.restriction))
+    return tuple(judged)

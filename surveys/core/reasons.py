@@ -1,0 +1,49 @@
+"""The reasons of a verdict, as messages: what of an opening or of the hood is not met or not tested."""
+
+from collections.abc import Iterator
+
+from surveys.core.criteria import Criteria
+from surveys.core.judged import CheckJudged, LimitJudged, OpeningJudged
+from surveys.core.messages import Message
+from surveys.core.units import with_unit
+
+
+def of_hood_check(judgement: CheckJudged) -> Message:
+    """A check of the hood that is not as it should be."""
+    return Message("hood-check-not-met", {"check": judgement.check, "consequence": judgement.consequence})
+
+
+def of_opening(opening: OpeningJudged, criteria: Criteria, consequence: str) -> Iterator[Message]:
+    """Each limit and check of this consequence that is not met at an opening."""
+    for judgement in opening.judgements:
+        if not judgement.is_not_met or judgement.consequence != consequence:
+            continue
+        values = {"opening": opening.opening, "consequence": consequence}
+        if isinstance(judgement, CheckJudged):
+            yield Message("check-not-met", {**values, "check": judgement.check})
+        else:
+            yield Message("limit-not-met", {**values, **_measured(judgement, criteria)})
+
+
+def _measured(judgement: LimitJudged, criteria: Criteria) -> dict[str, str]:
+    said, value = criteria.limits[judgement.limit].said(), judgement.value
+    return {
+        "figure": judgement.figure,
+        "value": with_unit(value.shown, value.unit) if value else "",
+        "limit": said.code,
+        **said.values,
+    }
+
+
+def of_untested(opening: OpeningJudged) -> Iterator[Message]:
+    """What of an opening was not tested: its points first, then what the points do not explain, each once."""
+    yield from opening.missing
+    said = list(opening.missing)
+    for judgement in opening.judgements:
+        if judgement.outcome != "not-tested" or judgement.consequence not in ("fail", "restrict"):
+            continue
+        if isinstance(judgement, CheckJudged):
+            yield Message("check-not-tested", {"opening": opening.opening, "check": judgement.check})
+        elif judgement.because is not None and judgement.because not in said:
+            said.append(judgement.because)
+            yield judgement.because
