@@ -13,17 +13,21 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, Min, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, Exists, Max, Min, OuterRef, Q, QuerySet, Subquery
 
 from hoods.models import Hood, HoodEvent, Placement
 from surveys.core import status as core
+from surveys.core import units
+from surveys.core.approval import highest
 from surveys.core.calibration import Calibrated, Doubt, doubts
 from surveys.core.due import DueRule
-from surveys.core.status import Approved, Event, HoodFacts, Status, Stop, Surveyed
-from surveys.models import Calibration, CriteriaVersion, Survey
+from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
+from surveys.core.status import Status
+from surveys.models import Approval, Calibration, CriteriaVersion, Draft, Judgement, Survey
 from surveys.models import Stop as StopRow
 
 Hoods = QuerySet[Hood] | Collection[Hood]
@@ -88,15 +92,18 @@ def placements(hoods: Hoods, on: date | None = None) -> dict[int, Placement]:
 def facts_of(hoods: Hoods, on: date, *, whole: bool = False) -> dict[int, HoodFacts]:
     """What core's status asks of each hood, as known on a day; with `whole`, all surveys and not the last ones alone."""
     keys = _keys(hoods)
-    zones = _zones(hoods)
+    known = _known(hoods)
+    zones = {pk: zone for pk, (zone, _) in known.items()}
     events = _events(keys, on)
     stops = _stops(keys, zones)
     surveys, approved = _surveys(keys, on, whole)
     rules = _rules({survey.version for found in surveys.values() for survey in found})
     found_doubts = _doubts({survey.instrument for found in surveys.values() for survey in found})
     return {
-        pk: HoodFacts(events.get(pk, ()), stops.get(pk, ()), surveys.get(pk, ()), approved, rules, found_doubts)
-        for pk in zones
+        pk: HoodFacts(
+            events.get(pk, ()), stops.get(pk, ()), surveys.get(pk, ()), approved, rules, found_doubts, sash == "vertical"
+        )
+        for pk, (_, sash) in known.items()
     }
 
 
@@ -107,11 +114,12 @@ def _keys(hoods: Hoods) -> Any:
     return [hood.pk for hood in hoods]
 
 
-def _zones(hoods: Hoods) -> dict[int, ZoneInfo]:
-    """The clock of each hood's site."""
+def _known(hoods: Hoods) -> dict[int, tuple[ZoneInfo, str]]:
+    """The clock of each hood's site, and the kind of its sash: the openings of a vertical one are all of one way."""
     if isinstance(hoods, QuerySet) and hoods._result_cache is None:
-        return {pk: ZoneInfo(zone) for pk, zone in hoods.order_by().values_list("pk", "site__time_zone")}
-    return {hood.pk: hood.site.zone for hood in hoods}
+        rows = hoods.order_by().values_list("pk", "site__time_zone", "sash")
+        return {pk: (ZoneInfo(zone), sash) for pk, zone, sash in rows}
+    return {hood.pk: (hood.site.zone, hood.sash) for hood in hoods}
 
 
 def _events(keys: Any, on: date) -> Mapping[int, list[Event]]:
@@ -176,3 +184,138 @@ def _doubts(instruments: Iterable[Any]) -> dict[Any, tuple[Doubt, ...]]:
         calibrations[instrument].append(Calibrated._make(calibration))
     found = {instrument: doubts(known) for instrument, known in calibrations.items()}
     return {instrument: days for instrument, days in found.items() if days}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A signed survey as the history of its hood tells it."""
+
+    survey: Survey
+    approved: tuple[Approved, ...]
+    averages: Mapping[tuple[str, str], Figure]  # by state and opening
+    lowest: Mapping[tuple[str, str], Figure]
+
+    @property
+    def main(self) -> str:
+        """The opening whose figures are told: the highest approved, else the first that was judged."""
+        top = highest(self.approved)
+        return top.name if top else next((opening for _, opening in self.averages), "")
+
+    @property
+    def height(self) -> str:
+        top = highest(self.approved)
+        return top.height if top else ""
+
+    @property
+    def average_found(self) -> Figure | None:
+        return self.averages.get(("as-found", self.main))
+
+    @property
+    def average_left(self) -> Figure | None:
+        return self.averages.get(("as-left", self.main)) or self.average_found
+
+    @property
+    def lowest_left(self) -> Figure | None:
+        return self.lowest.get(("as-left", self.main)) or self.lowest.get(("as-found", self.main))
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure as judged, with digits enough that it never contradicts its outcome."""
+
+    value: str
+    unit: str
+    bounds: tuple[Fraction, ...] = ()
+
+    @property
+    def digits(self) -> str:
+        return units.shown(Fraction(self.value), self.unit, self.bounds)
+
+    def __str__(self) -> str:
+        return units.with_unit(self.digits, self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """All that a hood's page tells of its past, newest first, and the facts that its status is made of."""
+
+    events: list[HoodEvent]
+    stops: list[StopRow]
+    drafts: list[Draft]
+    surveys: list[Told]
+    facts: HoodFacts
+
+    def told(self, survey: Any) -> Told | None:
+        return next((told for told in self.surveys if told.survey.pk == survey), None)
+
+
+def history(hood: Hood) -> History:
+    """Events, stops, drafts and surveys of one hood, whole, in five queries; the instruments' calibrations are a sixth."""
+    events = list(hood.events.select_related("by", "opening").order_by("on", "at", "pk"))
+    kinds = ("lifted", "withdrawn")
+    stops = list(
+        hood.stops.select_related("by").order_by("at", "pk").annotate(
+            over_at=Min("changes__at", filter=Q(changes__kind__in=kinds)),
+            hung_at=Min("changes__at", filter=Q(changes__kind="hung")),
+            withdrawn_at=Min("changes__at", filter=Q(changes__kind="withdrawn")),
+        )
+    )  # fmt: skip
+    drafts = list(
+        Draft.objects.filter(hood=hood)
+        .select_related("started_by", "survey__signed_by", "survey__version__set")
+        .annotate(copies=Count("survey__label_copies", distinct=True), put_on_at=Max("survey__labels_put_on__at"))
+    )
+    signed = [draft.survey for draft in drafts if hasattr(draft, "survey")]
+    approved: dict[Any, list[Approved]] = defaultdict(list)
+    columns = ("survey_id", "opening_name", "height", "use", "way", "opening_id")
+    for survey, *opening in Approval.objects.filter(survey__hood=hood).order_by("pk").values_list(*columns):
+        approved[survey].append(Approved._make(opening))
+    figures = _figures(hood, {survey.version_id: survey.version.document for survey in signed})
+    told = [
+        Told(survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})))
+        for survey in sorted(signed, key=lambda survey: (survey.measured_until, survey.record_id), reverse=True)
+    ]
+    for draft in drafts:
+        if hasattr(draft, "survey"):
+            draft.survey.copies, draft.survey.put_on_at = draft.copies, draft.put_on_at
+    facts = HoodFacts(
+        events=[Event(event.kind, event.on, event.at, event.until_on, event.opening_id) for event in events],
+        stops=[
+            Stop(stop.reason, hood.site.day_of(stop.at), hood.site.day_of(stop.over_at) if stop.over_at else None)
+            for stop in stops
+        ],
+        surveys=[_surveyed(survey) for survey in signed],
+        approved=approved,
+        rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed},
+        doubts=_doubts({survey.instrument_id for survey in signed}),
+    )
+    open_drafts = [draft for draft in drafts if not hasattr(draft, "survey")]
+    return History(events[::-1], stops[::-1], open_drafts, told, facts)
+
+
+def _surveyed(survey: Survey) -> Surveyed:
+    return Surveyed._make((*(getattr(survey, name) for name in _SURVEYED[1:]), True))
+
+
+def _figures(hood: Hood, documents: Mapping[int, Mapping[str, Any]]) -> dict[Any, tuple[dict, dict]]:
+    """Average and lowest of each survey, by state and opening."""
+    rows = Judgement.objects.filter(survey__hood=hood, figure__in=("average", "lowest")).order_by("survey", "pk")
+    columns = ("survey_id", "survey__version_id", "state", "opening_name", "figure", "value", "unit")
+    found: dict[Any, tuple[dict, dict]] = {}
+    for survey, version, state, opening, figure, value, unit in rows.values_list(*columns):
+        if value:
+            kept = found.setdefault(survey, ({}, {}))[figure == "lowest"]
+            kept.setdefault((state, opening), Figure(value, unit, _bounds(documents.get(version, {}), figure, unit)))
+    return found
+
+
+def _bounds(document: Mapping[str, Any], figure: str, unit: str) -> tuple[Fraction, ...]:
+    """The limits on a figure in a version, in a unit."""
+    written = [
+        limit[end]
+        for limit in document.get("limits", ())
+        if limit.get("figure") == figure
+        for end in ("at_least", "at_most")
+        if limit.get(end)
+    ]
+    return tuple(units.quantity(text).to(unit) for text in written)
