@@ -53,3 +53,11 @@ EVENTS = {
     "opening-changed": _("Opening changed"),
 }
 GLASS = {"tempered": _("tempered"), "laminated": _("laminated")}
+
+#: Settings of a site.
+SPEED_UNITS = {"ft/min": _("ft/min"), "m/s": _("m/s")}
+LENGTH_UNITS = {"in": _("in"), "mm": _("mm")}
+TEMPERATURE_UNITS = {"degC": _("°C"), "degF": _("°F")}
+HEIGHTS_FROM = {"airfoil": _("the airfoil"), "work-surface": _("the work surface")}
+PAPERS = {"A4": _("A4"), "Letter": _("Letter")}
+PRINTER_DPI = {203: _("203 dots an inch"), 300: _("300 dots an inch")}

@@ -10,6 +10,7 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
+from hoods import queries
 from hoods.actions import keeping
 from hoods.actions.opening import add_opening
 from hoods.actions.refusal import AnotherSite, Refused
@@ -23,8 +24,6 @@ FIELDS = (
 )  # fmt: skip
 GLASS = ("", "tempered", "laminated")
 CHOICES = {"kind": KINDS, "control": CONTROLS, "sash": SASHES, "monitor": MONITORS, "glass": GLASS}
-#: Events that say whether a hood is there to be used; the last one holds.
-LIFE = ("installed", "retired", "hibernated", "woken")
 
 
 class TagTaken(Refused):
@@ -99,7 +98,7 @@ def move_hood(
     hood = _locked(hood)
     _check_place(hood.site, room, exhaust)
     _refuse_retired(hood)
-    _refuse_day(hood, on, at, kinds=(*LIFE, "moved"))
+    _refuse_day(hood, on, at, kinds=(*queries.LIFE, "moved"))
     before = hood.placement()
     placed = _place(hood, room=room, exhaust=exhaust, position=position, order=order, on=on, by=by, at=at, why=why)
     _happened(hood, "moved", on=on, by=by, at=at, why=why)
@@ -140,7 +139,7 @@ def hibernate_hood(*, hood: Hood, on: date, why: str, by: Person, at: datetime) 
     """Sets a hood aside, closed and marked, until it is woken."""
     hood = _locked(hood)
     _refuse_retired(hood)
-    if _life(hood) == "hibernated":
+    if queries.life(hood) == "hibernated":
         raise NotSo(_("This hood is hibernated already."))
     _refuse_day(hood, on, at)
     return _entered(hood, "hibernated", "hood-hibernated", on=on, by=by, at=at, why=why)
@@ -150,7 +149,7 @@ def hibernate_hood(*, hood: Hood, on: date, why: str, by: Person, at: datetime) 
 def wake_hood(*, hood: Hood, on: date, by: Person, at: datetime, why: str = "") -> HoodEvent:
     """Wakes a hibernated hood: it is not to be used until it is surveyed."""
     hood = _locked(hood)
-    if _life(hood) != "hibernated":
+    if queries.life(hood) != "hibernated":
         raise NotSo(_("This hood is not hibernated: there is nothing to wake."))
     _refuse_day(hood, on, at)
     return _entered(hood, "woken", "hood-woken", on=on, by=by, at=at, why=why)
@@ -165,9 +164,9 @@ def take_out_of_service(
     _refuse_retired(hood)
     if until_on is not None and until_on < on:
         raise NotThatDay(_("The last day is before the first: write a later one."), field="until_on")
-    if _outage(hood, at) is not None:
+    if queries.outage(hood, hood.site.day_of(at)) is not None:
         raise NotSo(_("This hood is out of service already, or will be: bring it back first."))
-    _refuse_before(hood, on, kinds=(*LIFE, "out-of-service", "back-in-service"))
+    _refuse_before(hood, on, kinds=(*queries.LIFE, "out-of-service", "back-in-service"))
     return _entered(
         hood, "out-of-service", "hood-taken-out-of-service", on=on, until_on=until_on, by=by, at=at, why=why
     )
@@ -177,7 +176,8 @@ def take_out_of_service(
 def bring_back(*, hood: Hood, on: date, by: Person, at: datetime, why: str = "") -> HoodEvent:
     """Ends an outage on a day, before its planned end or after."""
     hood = _locked(hood)
-    outage, today = _outage(hood, at), hood.site.day_of(at)
+    today = hood.site.day_of(at)
+    outage = queries.outage(hood, today)
     if outage is None:
         raise NotSo(_("This hood is not out of service: there is nothing to bring back."))
     if on > today:
@@ -260,33 +260,19 @@ def _where(placement: Placement) -> dict[str, Any]:
     return {name: keeping.plain(getattr(placement, name)) for name in kept}
 
 
-def _life(hood: Hood) -> str:
-    """The last thing that happened to it of those that say whether it is there to be used."""
-    last = hood.events.filter(kind__in=LIFE).order_by("-on", "-at", "-pk").first()
-    return last.kind if last else "installed"
-
-
-def _outage(hood: Hood, at: datetime) -> HoodEvent | None:
-    """The outage that has not ended, whether it has begun or is to come."""
-    last = hood.events.filter(kind__in=("out-of-service", "back-in-service")).order_by("-on", "-at", "-pk").first()
-    if last is None or last.kind == "back-in-service":
-        return None
-    return last if last.until_on is None or last.until_on >= hood.site.day_of(at) else None
-
-
 def _refuse_retired(hood: Hood) -> None:
-    if _life(hood) == "retired":
+    if queries.life(hood) == "retired":
         raise NotSo(_("This hood is retired: its records stay as they are. Register another hood."))
 
 
-def _refuse_day(hood: Hood, on: date, at: datetime, kinds: Sequence[str] = LIFE) -> None:
+def _refuse_day(hood: Hood, on: date, at: datetime, kinds: Sequence[str] = queries.LIFE) -> None:
     if on > hood.site.day_of(at):
         raise DayToCome()
     _refuse_before(hood, on, kinds)
 
 
 def _refuse_before(hood: Hood, on: date, kinds: Sequence[str]) -> None:
-    last = hood.events.filter(kind__in=kinds).order_by("-on", "-at", "-pk").first()
+    last = queries.last_event(hood, kinds)
     if last is not None and on < last.on:
         raise DayBeforeLast(day=_day(last.on))
 

@@ -205,8 +205,11 @@ def _refuse_twice(
 def _refuse_other_sites(person: Person, by: Person, at: datetime) -> None:
     """Whoever has a role elsewhere is not one programme manager's to change: nobody opens another site that way."""
     for role in person.roles.select_related("site"):
-        over = role.until_on is not None and role.until_on < role.site.day_of(at)
-        if not over and not by.has_role(role.site, PROGRAMME_MANAGER):
+        today = role.site.day_of(at)
+        over = role.until_on is not None and role.until_on < today
+        if not over and not any(
+            held.in_effect(today) for held in by.roles.filter(site=role.site, role=PROGRAMME_MANAGER)
+        ):
             raise OfOtherSites()
 
 

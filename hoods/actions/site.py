@@ -9,6 +9,7 @@ from zoneinfo import available_timezones
 from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
+from hoods import words
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
 from hoods.models import Person, Site
@@ -17,15 +18,9 @@ FIELDS = (
     "name", "time_zone", "elevation", "speed_unit", "length_unit", "temperature_unit", "height_from", "address",
     "office", "telephone", "emergency", "emergency_telephone", "paper", "printer_dpi",
 )  # fmt: skip
-SPEED_UNITS = ("ft/min", "m/s")
-LENGTH_UNITS = ("in", "mm")
-TEMPERATURE_UNITS = ("degC", "degF")
-HEIGHTS_FROM = ("airfoil", "work-surface")
-PAPERS = ("A4", "Letter")
-PRINTER_DPI = (203, 300)
 CHOICES = {
-    "speed_unit": SPEED_UNITS, "length_unit": LENGTH_UNITS, "temperature_unit": TEMPERATURE_UNITS,
-    "height_from": HEIGHTS_FROM, "paper": PAPERS, "printer_dpi": PRINTER_DPI,
+    "speed_unit": words.SPEED_UNITS, "length_unit": words.LENGTH_UNITS, "temperature_unit": words.TEMPERATURE_UNITS,
+    "height_from": words.HEIGHTS_FROM, "paper": words.PAPERS, "printer_dpi": words.PRINTER_DPI,
 }  # fmt: skip
 
 

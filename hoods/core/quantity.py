@@ -1,0 +1,74 @@
+"""A measure as somebody writes it in the inventory: digits, a unit of a closed list, nothing repaired in silence.
+
+The inventory keeps a measure as text ('18 in') and never computes with it. Reading one here is the same grammar as where
+measures are judged; a test holds the two lists of units together.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+LENGTH, SPEED, FLOW, PRESSURE, PERCENT = "length", "speed", "flow", "pressure", "percent"
+
+#: Kind -> unit code as kept -> the other words for it that are taken.
+UNITS: dict[str, dict[str, tuple[str, ...]]] = {
+    LENGTH: {"in": ("inch", "inches"), "ft": ("foot", "feet"), "mm": (), "cm": (), "m": ()},
+    SPEED: {"ft/min": ("fpm",), "m/s": ()},
+    FLOW: {
+        "ft**3/min": ("cfm", "ft³/min", "ft3/min"), "m**3/s": ("m³/s", "m3/s"), "m**3/h": ("m³/h", "m3/h"),
+        "L/s": ("l/s",),
+    },
+    PRESSURE: {"Pa": (), "hPa": ("mbar",), "kPa": (), "inHg": ()},
+    PERCENT: {"%": ()},
+}  # fmt: skip
+EXAMPLES = {LENGTH: "18 in", SPEED: "100 ft/min", FLOW: "800 ft³/min", PRESSURE: "25 Pa", PERCENT: "3 %"}
+
+_WORDS = {
+    word: (kind, code) for kind, units in UNITS.items() for code, words in units.items() for word in (code, *words)
+}
+_SHAPE = re.compile(r"(?P<digits>-?[0-9]+(?:\.[0-9]+)?)[ \t]*(?P<unit>[^\s0-9.,-]\S*)?")
+
+
+@dataclass(frozen=True)
+class Measure:
+    """The digits as typed and the code of the unit."""
+
+    digits: str
+    unit: str
+
+    @property
+    def is_above_zero(self) -> bool:
+        return not self.digits.startswith("-") and any(digit not in "0." for digit in self.digits)
+
+    def __str__(self) -> str:
+        return f"{self.digits} {self.unit}"
+
+
+class NotAMeasure(ValueError):
+    """Text that is no measure of these kinds; `reason` is `number`, `unit-missing`, `unit-unknown` or `unit-wrong-kind`."""
+
+    def __init__(self, reason: str):
+        super().__init__(reason)
+        self.reason = reason
+
+
+def read(text: str, *kinds: str) -> Measure:
+    """The measure that a text says, in a unit of one of these kinds."""
+    shape = _SHAPE.fullmatch(text.strip())
+    if shape is None:
+        raise NotAMeasure("number")
+    word = shape["unit"]
+    if word is None:
+        raise NotAMeasure("unit-missing")
+    if word not in _WORDS:
+        raise NotAMeasure("unit-unknown")
+    kind, code = _WORDS[word]
+    if kind not in kinds:
+        raise NotAMeasure("unit-wrong-kind")
+    return Measure(shape["digits"], code)
+
+
+def units_of(*kinds: str) -> str:
+    """The units that may be written, in a row."""
+    return ", ".join(code for kind in kinds for code in UNITS[kind])

@@ -1,0 +1,192 @@
+"""Forms of a hood: what it is, where it stands, its openings, what happened to it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from crispy_forms.layout import Fieldset, Row
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from hoods import words
+from hoods.core.quantity import FLOW, LENGTH, PRESSURE, SPEED
+from hoods.forms.fields import Choice, Day, Line, Measure, Order, Paragraph, Reason, Thing, read_measure
+from hoods.forms.plain import Plain
+from hoods.models import ExhaustSystem, Person, Room, Site
+
+#: What a monitor's set and alarm points are measures of.
+MONITORED = {"velocity": (SPEED,), "flow": (FLOW,), "pressure": (PRESSURE,), "alarm-only": (SPEED, FLOW, PRESSURE)}
+
+
+class HoodOf(Plain):
+    """What a hood is."""
+
+    tag = Line(label=_("Tag"), max_length=40, help_text=_("The mark on the hood, such as FH-0142; once at this site."))
+    kind = Choice(
+        words.KINDS,
+        label=_("Kind"),
+        help_text=_("Biological cabinets and clean benches are not kept here: other standards judge them."),
+    )
+    control = Choice(words.CONTROLS, label=_("Volume control"))
+    sash = Choice(words.SASHES, label=_("Sash"))
+    powered = forms.BooleanField(label=_("The sash is moved by a motor"), required=False)
+    glass = Choice(words.GLASS, label=_("Glass"), empty=_("not known"))
+    maker = Line(label=_("Maker"), required=False)
+    model = Line(label=_("Model"), required=False)
+    serial = Line(label=_("Serial number"), required=False)
+    interior_width = Measure(LENGTH, label=_("Interior width"), required=False)
+    work_surface_height = Measure(LENGTH, label=_("Height of the work surface"), required=False)
+    monitor = Choice(words.MONITORS, label=_("Monitor"))
+    set_point = Line(label=_("Set point"), max_length=40, required=False, help_text=_("Such as 100 ft/min."))
+    alarm_point = Line(label=_("Alarm point"), max_length=40, required=False, help_text=_("Such as 80 ft/min."))
+    uses_forbidden = Paragraph(
+        label=_("Uses forbidden"),
+        help_text=_("What must never be done in this hood, such as perchloric acid digestion."),
+    )
+
+    def rows(self) -> list[Any]:
+        return [*self.first_rows(), *WHAT_IT_IS, *self.last_rows()]
+
+    def first_rows(self) -> list[Any]:
+        return ["tag"]
+
+    def last_rows(self) -> list[Any]:
+        return []
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        for name in ("set_point", "alarm_point"):
+            if cleaned.get(name) and "monitor" in cleaned:
+                self._clean_point(name, cleaned)
+        return cleaned
+
+    def _clean_point(self, name: str, cleaned: dict[str, Any]) -> None:
+        """A point of a monitor is in a unit of what the monitor shows."""
+        kinds = MONITORED.get(cleaned["monitor"])
+        if kinds is None:
+            self.add_error(name, _("A hood without a monitor has no such point: leave it empty, or choose a monitor."))
+            return
+        try:
+            cleaned[name] = str(read_measure(cleaned[name], kinds))
+        except ValidationError as refusal:
+            self.add_error(name, refusal)
+
+
+WHAT_IT_IS = (
+    Fieldset(
+        _("What it is"), Row("kind", "control"), Row("sash", "glass"), "powered", Row("maker", "model", "serial"),
+        Row("interior_width", "work_surface_height"),
+    ),
+    Fieldset(_("Its monitor"), "monitor", Row("set_point", "alarm_point")),
+    "uses_forbidden",
+)  # fmt: skip
+
+
+class ChangedHood(HoodOf):
+    why = Reason(required=False)
+
+    def last_rows(self) -> list[Any]:
+        return ["why"]
+
+
+class Where(Plain):
+    """Where in a room a hood stands, and which exhaust serves it."""
+
+    exhaust = Thing(
+        queryset=ExhaustSystem.objects.none(), label=_("Exhaust system"), required=False, empty_label=_("not known")
+    )
+    position = Line(label=_("Where in the room"), required=False, help_text=_("Such as: second from the door"))
+    order = Order(label=_("Place in the order of the room"))
+
+    def __init__(self, *args: Any, person: Person, site: Site, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.fields["exhaust"].queryset = ExhaustSystem.objects.visible_to(person).filter(site=site)
+        if "room" in self.fields:
+            rooms = Room.objects.visible_to(person).filter(building__site=site)
+            self.fields["room"].queryset = rooms.select_related("building")
+
+
+class Shifted(Where):
+    why = Reason(required=False)
+
+
+class Moved(Where):
+    room = Thing(queryset=Room.objects.none(), label=_("Room"), empty_label=_("Choose"))
+    on = Day(label=_("Moved on"))
+    why = Reason()
+
+    def rows(self) -> list[Any]:
+        return [Row("room", "on"), Row("exhaust", "position"), "order", "why"]
+
+
+class NewHood(HoodOf, Where):
+    """A hood with its place and its working opening."""
+
+    room = Thing(queryset=Room.objects.none(), label=_("Room"), empty_label=_("Choose"))
+    on = Day(label=_("Installed on"))
+    width = Measure(LENGTH, label=_("Width of the working opening"))
+    height = Measure(
+        LENGTH, label=_("Height of the working opening"), help_text=_("As the site measures sash heights.")
+    )
+
+    def first_rows(self) -> list[Any]:
+        return [
+            Fieldset(
+                _("Which hood, and where"), Row("tag", "on"), Row("room", "exhaust"), Row("position", "order"),
+            ),
+            Fieldset(_("The opening at which it is used"), Row("width", "height")),
+        ]  # fmt: skip
+
+    def working_opening(self, width: str, height: str) -> dict[str, str]:
+        """The opening at which the hood is used, as the action that adds one takes it."""
+        return {"name": "working", "use": "working", "width": width, "height": height}
+
+
+class OpeningOf(Plain):
+    name = Line(label=_("Name"), max_length=60, help_text=_("Once at this hood, such as: working, lower, left."))
+    use = Choice(words.USES, label=_("Use"))
+    width = Measure(LENGTH, label=_("Width"))
+    height = Measure(LENGTH, label=_("Height"))
+    way = Line(
+        label=_("Way of opening"), max_length=60, required=False,
+        help_text=_("Which parts are moved, such as: left panel. A vertical sash has one way: leave it empty."),
+    )  # fmt: skip
+    tested_every_survey = forms.BooleanField(label=_("Tested at every survey"), required=False)
+
+    def rows(self) -> list[Any]:
+        return [Row("name", "use"), Row("width", "height"), "way", "tested_every_survey", *self.last_rows()]
+
+    def last_rows(self) -> list[Any]:
+        return []
+
+
+class ChangedOpening(OpeningOf):
+    why = Reason(required=False)
+
+    def last_rows(self) -> list[Any]:
+        return ["why"]
+
+
+class Happened(Plain):
+    """Something that happened to a hood on a day, and why."""
+
+    on = Day(label=_("On"))
+    why = Reason()
+
+
+class Outage(Plain):
+    on = Day(label=_("From"))
+    until_on = Day(
+        label=_("Planned until"), required=False, help_text=_("The last day. Empty: until it is brought back.")
+    )
+    why = Reason()
+
+    def rows(self) -> list[Any]:
+        return [Row("on", "until_on"), "why"]
+
+
+class Because(Plain):
+    """A reason alone."""
+
+    why = Reason()

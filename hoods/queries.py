@@ -1,0 +1,66 @@
+"""What pages and actions ask of the inventory: who stands where, what is found by a tag, a code or a room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
+from hoods.core.code import normalised
+from hoods.models import FormerName, Hood, HoodEvent, Person, Room
+
+#: Events that say whether a hood is there to be used; the last one holds.
+LIFE = ("installed", "retired", "hibernated", "woken")
+OUTAGE = ("out-of-service", "back-in-service")
+
+
+def hoods_found(person: Person, text: str) -> QuerySet[Hood]:
+    """The hoods that this person may see whose tag, code, room or former name has this text; all without a text.
+
+    A former tag or code leads to the hood that gave it up, unless a hood has it now.
+    """
+    hoods = Hood.objects.visible_to(person).with_room()
+    text = text.strip()
+    if not text:
+        return hoods
+    named = Q(tag__icontains=text) | Q(code=normalised(text)) | Q(room_id__in=rooms_found(person, text).values("pk"))
+    former = Exists(
+        FormerName.objects.filter(hood=OuterRef("pk")).filter(
+            Q(kind="tag", text__iexact=text) | Q(kind="code", text=normalised(text))
+        )
+    )
+    taken = hoods.filter(tag__iexact=text).exists()
+    return hoods.filter(named if taken else named | former)
+
+
+def rooms_found(person: Person, text: str) -> QuerySet[Room]:
+    """Rooms by number, name or building, or by building and number as they are written together."""
+    found = Q(number__icontains=text) | Q(name__icontains=text) | Q(building__name__icontains=text)
+    building, _, number = text.rpartition(" ")
+    if building:
+        found |= Q(building__name__icontains=building, number__icontains=number)
+    return Room.objects.visible_to(person).filter(found)
+
+
+def rooms_by_number(hoods: Iterable[Hood]) -> dict[int, Room]:
+    """The rooms of hoods that carry `room_id`, in one query."""
+    return Room.objects.select_related("building").in_bulk({hood.room_id for hood in hoods if hood.room_id})
+
+
+def last_event(hood: Hood, kinds: Iterable[str]) -> HoodEvent | None:
+    return hood.events.filter(kind__in=tuple(kinds)).order_by("-on", "-at", "-pk").first()
+
+
+def life(hood: Hood) -> str:
+    """`installed`, `woken`, `hibernated` or `retired`, whichever came last."""
+    last = last_event(hood, LIFE)
+    return last.kind if last else "installed"
+
+
+def outage(hood: Hood, today: date) -> HoodEvent | None:
+    """The outage that has not ended by a day, whether it has begun or is to come."""
+    last = last_event(hood, OUTAGE)
+    if last is None or last.kind == "back-in-service":
+        return None
+    return last if last.until_on is None or last.until_on >= today else None

@@ -1,0 +1,20 @@
+"""Codes of the inventory as words: `{{ hood.kind|words:"KINDS" }}`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import template
+from django.utils.functional import Promise
+
+from hoods import words as hood_words
+from hoods.models.people import ROLE_NAMES
+
+register = template.Library()
+
+
+@register.filter
+def words(code: Any, which: str) -> str | Promise:
+    """The words of a code in one of the lists of hoods.words; a code without words as it is."""
+    known: dict[Any, Any] = ROLE_NAMES if which == "ROLES" else getattr(hood_words, which)
+    return known.get(code, code)
