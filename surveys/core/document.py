@@ -20,7 +20,7 @@ __all__ = [
     "WrongShape", "check", "incomplete", "merged", "parse", "parse_merged",
 ]  # fmt: skip
 
-MOST_BOX, MOST_LINE, MOST_NOTES = 40, 400, 10_000
+MOST_BOX, MOST_QUANTITY, MOST_LINE, MOST_NOTES = 40, 60, 400, 10_000
 MOST_SIDE, MOST_REPEATS, MOST_TRAVERSES, MOST_ANSWERS, MOST_OPENINGS, MOST_QUESTIONS = 50, 20, 60, 600, 60, 400
 
 CONDITIONS = (
@@ -142,8 +142,8 @@ def _opening(shape: Shape, path: str, given: Any, keys: tuple[str, ...]) -> Meas
     table = shape.table(path, given, keys)
     return MeasuredOpening(
         shape.needed_text(f"{path}.name", table.get("name"), MOST_LINE),
-        shape.text(f"{path}.width", table.get("width"), MOST_BOX),
-        shape.text(f"{path}.height", table.get("height"), MOST_BOX),
+        shape.text(f"{path}.width", table.get("width"), MOST_QUANTITY),
+        shape.text(f"{path}.height", table.get("height"), MOST_QUANTITY),
     )
 
 
@@ -162,7 +162,7 @@ def _traverse(shape: Shape, path: str, given: Any, *, struck: bool) -> Traverse:
         state=shape.code(f"{path}.state", table.get("state"), codes.STATES) or "as-found",
         unit=shape.code(f"{path}.unit", table.get("unit"), ("ft/min", "m/s")),
         readings=tuple(rows),
-        monitor=shape.text(f"{path}.monitor", table.get("monitor"), MOST_BOX) or None,
+        monitor=shape.text(f"{path}.monitor", table.get("monitor"), MOST_QUANTITY) or None,
         struck=shape.needed_text(f"{path}.struck", table.get("struck"), MOST_LINE) if struck else None,
     )
 
