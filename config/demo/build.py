@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
+
+from django.db import transaction
 
 from config.demo import scenario, survey_made
 from config.demo.scenario import HoodPlan, Visit
@@ -43,6 +45,7 @@ class Built:
         return self.people["technician"]
 
 
+@transaction.atomic
 def build(*, now: datetime, say: Callable[[str], None]) -> Site:
     """Load the whole demo, as it stands at a moment, and give its site."""
     day = now.date()
@@ -92,7 +95,10 @@ def _events(built: Built, day: date, now: datetime) -> Iterator[Event]:
     yield Event(start, lambda: _instruments(built, start))
     for name, *_rest, calibrations in scenario.INSTRUMENTS:
         for calibration in calibrations:
-            yield Event(max(start, _at(day - timedelta(days=calibration[1]))) + timedelta(minutes=1), partial(_calibrate, built, name, calibration, day))
+            yield Event(
+                max(start, _at(day - timedelta(days=calibration[1]))) + timedelta(minutes=1),
+                partial(_calibrate, built, name, calibration, day),
+            )
     for order, plan in enumerate(scenario.HOODS):
         installed = max(start, _at(day - timedelta(days=plan.installed_days_ago))) + timedelta(minutes=2, seconds=order)
         yield Event(installed, partial(_register, built, plan, order, installed, day))
@@ -105,7 +111,7 @@ def _events(built: Built, day: date, now: datetime) -> Iterator[Event]:
 
 
 def _at(day: date, clock: time = NOON) -> datetime:
-    return datetime.combine(day, clock, tzinfo=scenario.UTC)
+    return datetime.combine(day, clock, tzinfo=UTC)
 
 
 def _adopt(built: Built, at: datetime) -> None:

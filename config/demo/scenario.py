@@ -1,7 +1,6 @@
 """Who and what the invented institute has, and what its surveyor found at each hood. Nothing in it is real."""
 
 from dataclasses import dataclass, field
-from datetime import UTC
 from typing import Any
 
 SITE: dict[str, Any] = {

@@ -7,8 +7,8 @@ from typing import Any
 
 from config.demo import air
 from config.demo.scenario import HoodPlan, Visit
+from surveys.core.criteria import Criteria
 from surveys.core.opening import plan as plan_grid
-from surveys.core.units import quantity
 from surveys.models import Draft, Instrument
 
 HEIGHTS = {"working": "18 in", "lower": "12 in"}
@@ -20,10 +20,13 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
         "reason": visit.reason,
         "instrument": str(instrument.pk),
         "conditions": {
-            "mode": "occupied", "doors": "closed", "room_pressure": "into-the-room", "other_hoods": "closed",
-            "temperature": "21.5", "pressure": "1002", "elevation": None,
+            "right_hood": "yes", "fit": "yes", "mode": "normal", "doors": "closed", "room_pressure": "into-the-room",
+            "other_hoods": "closed", "temperature": "21.5 degC", "pressure": "1002 hPa",
         },
-        "found": {"sash": "18", "somebody": "no", "monitor": None, "alarm": "no"},
+        "found": {
+            "sash": "18 in", "somebody": "no", "alarm": "no",
+            "monitor": f"{(visit.working or 100) + 2} ft/min" if plan.monitor == "velocity" else None,
+        },
         "openings": [], "traverses": [], "answers": [], "adjusted": visit.left is not None, "ended_early": None,
         "questions": [], "struck_traverses": [], "last": {}, "stop_and_mark_moved": None,
         "notes": visit.words if not visit.ended else None,
@@ -37,7 +40,9 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
     for state, average, at in states:
         made["traverses"].append(_traverse(plan, visit, draft, "working", state, average, at))
         if visit.lower is not None:
-            made["traverses"].append(_traverse(plan, visit, draft, "lower", state, visit.lower, at + timedelta(minutes=6)))
+            made["traverses"].append(
+                _traverse(plan, visit, draft, "lower", state, visit.lower, at + timedelta(minutes=6))
+            )
     made["answers"] = list(_answers(visit, draft, [state for state, *_rest in states]))
     made["last"] = {"controls": "yes", "alarm": "yes", "stop": "yes", "sash": "yes", "told": "yes"}
     if visit.stop_moved:
@@ -52,7 +57,7 @@ def _openings(visit: Visit) -> tuple[str, ...]:
 def _traverse(
     plan: HoodPlan, visit: Visit, draft: Draft, opening: str, state: str, average: int, at: datetime
 ) -> dict[str, Any]:
-    grid = plan_grid(quantity(plan.width, "length"), quantity(HEIGHTS[opening], "length"), draft.version.document["grid"])
+    grid = plan_grid(plan.width, HEIGHTS[opening], Criteria.from_dict(draft.version.document).grid)
     seed = f"{plan.tag}/{visit.days_ago}/{opening}/{state}"
     cells = air.readings(seed, average, rows=grid.rows, columns=grid.columns, begun=at, missing=visit.missing)
     shown = f"{average + 2} ft/min" if plan.monitor == "velocity" else None

@@ -1,0 +1,1 @@
+"""Three prints of the demo, for whoever wants to see paper first."""
