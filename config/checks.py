@@ -31,8 +31,8 @@ def register() -> None:
 
 def refuse_unless_fit() -> None:
     """Raise, with every reason in words, unless the ledger may be served as it is set up."""
-    found = checks.run_checks(include_deployment_checks=True, databases=["default"])
-    connections.close_all()
+    databases = ["default"] if not (unreadable := why_not_readable("default")) else None
+    found = unreadable + checks.run_checks(include_deployment_checks=True, databases=databases)
     if refusals := [f"({each.id}) {each.msg} {each.hint or ''}".strip() for each in found if each.is_serious()]:
         raise ImproperlyConfigured("Hood Ledger is not served:\n" + "\n".join(f"  {line}" for line in refusals))
 
@@ -63,6 +63,15 @@ def debug_is_off(app_configs: Any = None, **kwargs: Any) -> list[checks.CheckMes
     if not settings.DEBUG:
         return []
     return [checks.Error("DEBUG is on.", hint="Unset HOOD_LEDGER_DEBUG where others can reach.", id="house.E003")]
+
+
+def why_not_readable(using: str) -> list[checks.CheckMessage]:
+    try:
+        connections[using].ensure_connection()
+    except (DatabaseError, ImproperlyConfigured, OSError) as refusal:
+        hint = "Its folder must be there, or its server be running."
+        return [checks.Error(f"The database cannot be read: {refusal}", hint=hint, id="house.E010")]
+    return []
 
 
 def of_database(check: Callable[[str], Iterator[checks.CheckMessage]]) -> Callable[..., list[checks.CheckMessage]]:
