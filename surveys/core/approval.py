@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from surveys.core.history import Approved, Event, HoodFacts, Surveyed
@@ -18,7 +19,7 @@ def highest(approved: Sequence[Approved]) -> Approved | None:
 
 def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
     """The openings that the last verdict approves, and those of them whose approval a change of size has ended."""
-    approved = tuple(opening for opening in facts.approved.get(verdict.id, ()) if _has_height(opening))
+    approved = tuple(opening for opening in facts.approved.get(verdict.id, ()) if _is_height(opening.height))
     changed = {
         event.opening
         for event in facts.events
@@ -68,9 +69,10 @@ def _height_mm(opening: Approved) -> Fraction:
     return quantity(opening.height, LENGTH).to("mm")
 
 
-def _has_height(opening: Approved) -> bool:
-    """Whether the height can be read: a damaged one approves nothing, since nobody could say up to where."""
+@lru_cache(maxsize=4096)
+def _is_height(text: str) -> bool:
+    """Whether a height can be read: a damaged one approves nothing, since nobody could say up to where."""
     try:
-        return _height_mm(opening) > 0
+        return quantity(text, LENGTH).value > 0
     except NotANumber:
         return False

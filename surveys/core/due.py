@@ -5,6 +5,7 @@ from __future__ import annotations
 from calendar import monthrange
 from collections.abc import Mapping
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 DAY = "day"
@@ -51,7 +52,11 @@ def next_due(done_on: date, due: DueRule | Mapping[str, Any]) -> Due:
     the month is too short its last day is taken: 12 months after 29 February is 28 February (the rule that dateutil's
     relativedelta states too).
     """
-    rule = due if isinstance(due, DueRule) else DueRule.of(due)
+    return _next_due(done_on, due if isinstance(due, DueRule) else DueRule.of(due))
+
+
+@lru_cache(maxsize=4096)  # the hoods of a site are surveyed on the same days, by the same rule
+def _next_due(done_on: date, rule: DueRule) -> Due:
     on = months_after(done_on, rule.months)
     if rule.anchor == MONTH_END:
         on = month_end(on)
