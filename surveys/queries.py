@@ -9,7 +9,7 @@ of a hood with an amendment are read whole, since an amendment takes the place o
 from __future__ import annotations
 
 import json
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -27,7 +27,7 @@ from surveys.core.calibration import Calibrated, Doubt, doubts
 from surveys.core.due import DueRule
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.status import Status
-from surveys.models import Approval, Calibration, CriteriaVersion, Draft, Judgement, Survey
+from surveys.models import Approval, Assignment, Calibration, CriteriaSet, CriteriaVersion, Draft, Judgement, Survey
 from surveys.models import Stop as StopRow
 
 Hoods = QuerySet[Hood] | Collection[Hood]
@@ -231,6 +231,11 @@ class Figure:
     def digits(self) -> str:
         return units.shown(Fraction(self.value), self.unit, self.bounds)
 
+    @property
+    def text(self) -> str:
+        """The figure as a quantity is written: digits, a space, the unit's code."""
+        return f"{self.digits} {self.unit}"
+
     def __str__(self) -> str:
         return units.with_unit(self.digits, self.unit)
 
@@ -319,3 +324,27 @@ def _bounds(document: Mapping[str, Any], figure: str, unit: str) -> tuple[Fracti
         if limit.get(end)
     ]
     return tuple(units.quantity(text).to(unit) for text in written)
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedBy:
+    """Which set judges each hood on a day: names by hood, and how many hoods each set judges."""
+
+    names: dict[int, str]
+    counts: dict[int, int]
+    without: int  # hoods without a set
+
+    def hoods(self, one: CriteriaSet) -> int:
+        return self.counts.get(one.pk, 0)
+
+
+def judged_by(hoods: QuerySet[Hood], on: date) -> JudgedBy:
+    """The last assignment of each hood that has come by a day, in one query."""
+    last = Assignment.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
+    rows = hoods.order_by().annotate(judge=Subquery(last.values("set")[:1]), judge_name=Subquery(last.values("set__name")[:1]))
+    found = list(rows.values_list("pk", "judge", "judge_name"))
+    return JudgedBy(
+        names={hood: name for hood, _set, name in found if name is not None},
+        counts=Counter(key for _hood, key, _name in found if key is not None),
+        without=sum(1 for _hood, key, _name in found if key is None),
+    )

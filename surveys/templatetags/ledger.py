@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -13,9 +14,13 @@ from django.utils import timezone
 from django.utils.dates import MONTHS_3, WEEKDAYS
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from config import access
+from hoods import words as hood_words
+from surveys import wording
+from surveys.core import codes, units
 
 register = template.Library()
 
@@ -71,6 +76,12 @@ def weekday(on: date | None) -> str:
 
 
 @register.filter
+def month_name(on: date) -> str:
+    """A month as a heading: MAR."""
+    return str(MONTHS_3[on.month]).upper()
+
+
+@register.filter
 def moment(at: datetime | None, zone: str = "") -> str | SafeString:
     """A moment by the clock of the site that the page is about, or of a zone by name."""
     if not at:
@@ -84,22 +95,78 @@ def clock(at: datetime | None, zone: str = "") -> str:
     return f"{timezone.localtime(at, ZoneInfo(zone) if zone else None):%H:%M}" if at else ""
 
 
+#: Small numbers are written out in running text.
+NUMBER_WORDS = (
+    _("none"), _("one"), _("two"), _("three"), _("four"), _("five"), _("six"), _("seven"), _("eight"), _("nine"),
+    _("ten"), _("eleven"), _("twelve"),
+)  # fmt: skip
+
+
+@register.filter
+def count_word(number: int) -> str:
+    """A count in running text: in words up to twelve."""
+    return str(NUMBER_WORDS[number]) if 0 <= number < len(NUMBER_WORDS) else str(number)
+
+
+@register.filter
+def tag_list(tags: Iterable[str]) -> SafeString:
+    """Tags in a row, none of them broken over a line: FH-0142, FH-0143 and FH-0145."""
+    marked = [format_html('<span class="tag">{}</span>', one) for one in tags]
+    if len(marked) < 2:
+        return marked[0] if marked else SafeString("")
+    return format_html("{} {} {}", SafeString(", ".join(marked[:-1])), _("and"), marked[-1])
+
+
+#: The lists of codes whose words a template may ask for.
+WORDS: dict[str, dict[str, Any]] = {
+    "kind": codes.HOOD_KINDS,
+    "control": codes.CONTROLS,
+    "sash": codes.SASHES,
+    "monitor": codes.MONITORS,
+    "use": codes.USES,
+    "state": codes.STATES,
+    "reason": codes.SURVEY_REASONS,
+    "ending": codes.ENDING_REASONS,
+    "event": hood_words.EVENTS,
+}
+
+
+@register.filter
+def words(code: str, of: str) -> str:
+    """The words of a code; a code without any is shown as it is."""
+    found = WORDS[of].get(code)
+    return gettext(found) if found else code
+
+
 @register.filter
 def sentence(message: Any) -> str:
     """A message of core as a sentence in the reader's language."""
-    from surveys import wording
-
     return wording.sentence(message)
 
 
 @register.filter
 def both_units(length: str | None) -> str:
     """A length as measured, its conversion rounded down beside it: 18 in (457 mm)."""
-    if not length:
-        return "–"
-    from surveys.core import units
+    try:
+        return units.height_in_both(length) if length else "–"
+    except ValueError:
+        return str(length)
 
-    return units.both(length)
+
+@register.filter
+def both_speeds(speed: str | None) -> str:
+    """A velocity as measured, in the other unit beside it: 100 ft/min (0.51 m/s)."""
+    try:
+        return units.speed_in_both(speed) if speed else "–"
+    except ValueError:
+        return str(speed)
+
+
+@register.filter
+def telephone(number: str) -> str:
+    """A telephone number as an address takes it: digits and a leading plus alone."""
+    digits = "".join(one for one in number if one.isdigit())
+    return f"+{digits}" if number.strip().startswith("+") else digits
 
 
 @register.filter

@@ -1,0 +1,51 @@
+"""Codes of instruments and criteria as words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import template
+from django.utils.translation import gettext
+
+from surveys import words
+from surveys.core import codes
+from surveys.core.criteria import FIGURE
+
+register = template.Library()
+
+
+@register.filter
+def instrument_kind(code: str) -> Any:
+    return words.INSTRUMENT_KINDS.get(code, code)
+
+
+@register.filter
+def instrument_velocity(code: str) -> Any:
+    return words.VELOCITIES.get(code, code)
+
+
+@register.filter
+def cost(item: Any) -> str:
+    """What a limit or check costs where it is not met, with the words of a restriction."""
+    if item.consequence == "restrict" and item.restriction:
+        return gettext("restricted: %(words)s") % {"words": item.restriction}
+    return {
+        "fail": gettext("fails: not to be used"),
+        "restrict": gettext("restricted"),
+        "note": gettext("noted, nothing more"),
+        "undecided": gettext("not decided yet"),
+    }.get(item.consequence, item.consequence)
+
+
+@register.filter
+def applies(code: str) -> str:
+    if code == "each":
+        return gettext("each opening to be approved")
+    if code == "hood":
+        return gettext("the hood")
+    return gettext(codes.USES[code])
+
+
+@register.filter
+def figure_name(code: str) -> str:
+    return gettext(FIGURE[code].name) if code in FIGURE else code

@@ -1,0 +1,148 @@
+"""Lists: rooms and buildings with the statuses of their hoods, all hoods, what is due, and finding one by tag or code."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Any
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db.models import Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext
+
+from hoods.core import code as codes
+from hoods.models import Building, FormerName, Hood, Room
+from surveys import queries
+from surveys.views import reading
+
+PER_PAGE = 50
+#: What a list of hoods can be narrowed to.
+SHOWN = ("", "usable", "stopped", "overdue", "unsurveyed")
+
+
+def room_list(request: HttpRequest) -> HttpResponse:
+    rooms = Room.objects.visible_to(request.user).filter(building__site=request.site).select_related("building")
+    hoods = Hood.objects.visible_to(request.user).filter(site=request.site)
+    context = by_building(rooms, queries.lines(hoods, request.site.today()))
+    return render(request, "surveys/room_list.html", context)
+
+
+def building(request: HttpRequest, pk: int) -> HttpResponse:
+    here = get_object_or_404(Building.objects.visible_to(request.user).select_related("site"), pk=pk)
+    rooms = Room.objects.visible_to(request.user).filter(building=here).select_related("building")
+    hoods = Hood.objects.visible_to(request.user).with_room().filter(room_id__in=rooms.order_by().values("pk"))
+    context = by_building(rooms, queries.lines(hoods, here.site.today()))
+    return render(request, "surveys/room_list.html", {"building": here, **context})
+
+
+def by_building(rooms: Any, lines: list[queries.Line]) -> dict[str, Any]:
+    """Rooms under their buildings, each with its hoods that are not retired."""
+    present = [line for line in lines if line.status.code != "retired"]
+    in_room: dict[int, list[reading.Shown]] = {}
+    for line in reading.shown(present):
+        in_room.setdefault(line.place.room_id if line.place else 0, []).append(line)
+    groups = [
+        {"building": building, "rooms": [{"room": room, "lines": in_room.get(room.pk, [])} for room in found]}
+        for building, found in groupby(rooms, key=lambda room: room.building)
+    ]
+    return {
+        "groups": groups,
+        "number": len(present),
+        "usable": sum(line.status.grants for line in present),
+        "stopped": len(reading.stopped(present)),
+        "overdue": len(reading.overdue(present)),
+    }
+
+
+def hood_list(request: HttpRequest) -> HttpResponse:
+    asked, narrowed = request.GET.get("q", "").strip()[:80], request.GET.get("show", "")
+    hoods = matching(Hood.objects.visible_to(request.user).filter(site=request.site), asked)
+    lines = queries.lines(hoods, request.site.today())
+    if narrowed != "retired":
+        lines = [line for line in lines if line.status.code != "retired" or asked]
+    context = {
+        "asked": asked,
+        "show": narrowed,
+        "number": len(lines),
+        "usable": sum(line.status.grants for line in lines),
+        "stopped": len(reading.stopped(lines)),
+        "overdue": len(reading.overdue(lines)),
+        "unsurveyed": sum(line.status.code == "not-surveyed" for line in lines),
+    }
+    page = Paginator(narrow(lines, narrowed), PER_PAGE).get_page(request.GET.get("page"))
+    page.object_list = reading.shown(page.object_list)
+    query = urlencode({key: value for key, value in (("q", asked), ("show", narrowed)) if value})
+    return render(request, "surveys/hood_list.html", {**context, "page": page, "query": f"{query}&" if query else ""})
+
+
+def narrow(lines: list[queries.Line], show: str) -> list[queries.Line]:
+    match show:
+        case "usable":
+            return [line for line in lines if line.status.grants]
+        case "stopped":
+            return reading.stopped(lines)
+        case "overdue":
+            return reading.overdue(lines)
+        case "unsurveyed":
+            return [line for line in lines if line.status.code == "not-surveyed"]
+        case "retired":
+            return [line for line in lines if line.status.code == "retired"]
+    return lines
+
+
+def matching(hoods: Any, asked: str) -> Any:
+    """Hoods whose tag (or one it had), code, room or building holds every word asked for."""
+    for word in asked.split():
+        former = FormerName.objects.filter(text__iexact=word).values("hood")
+        room = Q(placements__room__number__icontains=word) | Q(placements__room__building__name__icontains=word)
+        hoods = hoods.filter(
+            Q(tag__icontains=word) | Q(code=codes.normalised(word)) | Q(pk__in=former)
+            | Q(pk__in=Hood.objects.order_by().filter(room).values("pk"))
+        )  # fmt: skip
+    return hoods
+
+
+def due_list(request: HttpRequest) -> HttpResponse:
+    """What to survey, the most overdue first."""
+    today = request.site.today()
+    hoods = Hood.objects.visible_to(request.user).filter(site=request.site)
+    owed = reading.by_due(queries.lines(hoods, today))
+    page = Paginator(owed, PER_PAGE).get_page(request.GET.get("page"))
+    context = {
+        "today": today,
+        "overdue": len(reading.overdue(owed)),
+        "unsurveyed": sum(line.status.code == "not-surveyed" for line in owed),
+        "first": owed[0] if owed else None,
+    }
+    page.object_list = reading.shown(page.object_list)
+    return render(request, "surveys/due_list.html", {**context, "page": page})
+
+
+def find(request: HttpRequest) -> HttpResponse:
+    """From a typed tag or code to the hood, by what it is called now or was called before."""
+    asked = request.GET.get("q", "").strip()[:80]
+    hoods = Hood.objects.visible_to(request.user)
+    code = codes.normalised(asked)
+    named = hoods.filter(Q(tag__iexact=asked, site=request.site) | Q(code=code))
+    found = named.first() or hoods.filter(former(asked, code)).first() if asked else None
+    if found is not None:
+        return redirect("surveys:hood", found.pk)
+    if asked and codes.is_shaped(code) and not codes.is_code(code):
+        text = gettext("“%(text)s” has a wrong character: compare it with the label, letter by letter.")
+        messages.error(request, text % {"text": asked})
+    return redirect(f"{_list()}?{urlencode({'q': asked})}" if asked else _list())
+
+
+def former(asked: str, code: str) -> Q:
+    """Hoods that had this tag or code before."""
+    names = FormerName.objects.filter(Q(kind="tag", text__iexact=asked) | Q(kind="code", text=code))
+    return Q(pk__in=names.values("hood"))
+
+
+def _list() -> str:
+    from django.urls import reverse
+
+    return reverse("surveys:hood_list")

@@ -1,0 +1,93 @@
+"""The page behind a label's code: no sign-in, nothing about persons, today's status first."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from allauth.account.adapter import get_adapter
+from django.core.cache import caches
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.cache import patch_cache_control
+from django.views.decorators.http import require_safe
+
+from hoods.core import code as codes
+from hoods.models import FormerName, Hood
+from surveys import queries
+from surveys.core import status as core
+from surveys.views import reading
+from surveys.views.drawing import front
+
+WINDOW = 60  # [s]
+ALLOWED = 60  # what one address may spend in a window: a page costs 1, a code that leads nowhere costs more
+COST_OF_A_MISS = 5
+
+
+@require_safe
+def public_hood(request: HttpRequest, code: str, issue: str = "") -> HttpResponse:
+    """A hood by its code, and whether the label that was scanned still says what holds."""
+    if spent(request, 0) >= ALLOWED:
+        return too_many(request)
+    hood = hood_of(codes.normalised(code))
+    spent(request, COST_OF_A_MISS if hood is None else 1)
+    if hood is None:
+        raise Http404
+    with timezone.override(hood.site.zone):
+        response = render(request, "surveys/public.html", shown(hood, codes.normalised(code), int(issue or 0)))
+    patch_cache_control(response, private=True, no_store=True)
+    return response
+
+
+public_label = public_hood
+
+
+def spent(request: HttpRequest, cost: int) -> int:
+    """Adds to what an address has spent in this window, counted in this process's memory; gives the sum."""
+    visitors = caches["visitors"]
+    key = f"public:{get_adapter().get_client_ip(request)}:{int(timezone.now().timestamp()) // WINDOW}"
+    visitors.add(key, 0, timeout=2 * WINDOW)
+    return visitors.incr(key, cost)
+
+
+def too_many(request: HttpRequest) -> HttpResponse:
+    response = render(request, "surveys/public_too_many.html", status=429)
+    response["Retry-After"] = str(WINDOW)
+    return response
+
+
+def hood_of(code: str) -> Hood | None:
+    """The hood that has this code, or had it before."""
+    hoods = Hood.objects.select_related("site")
+    if not codes.is_shaped(code):
+        return None
+    found = hoods.filter(code=code).first()
+    if found is None:
+        former = FormerName.objects.filter(kind="code", text=code).order_by("-until_at", "-pk")
+        found = hoods.filter(pk=former.values("hood")[:1]).first()
+    return found
+
+
+def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
+    """What a stranger may know: place, status, the last test and its sash height. No person's name is among it."""
+    today = hood.site.today()
+    history = queries.history(hood)
+    status = core.status(history.facts, today)
+    sash = reading.sash_of(status)
+    last = history.told(status.survey)
+    place = queries.placements([hood]).get(hood.pk)
+    return {
+        "hood": hood,
+        "site": hood.site,
+        "place": place,
+        "today": today,
+        "now": timezone.now(),
+        "status": status,
+        "sash": sash,
+        "use": reading.excluded_use(status),
+        "last": last,
+        "front": front(sash.height, "") if sash and sash.height else None,
+        "issue": issue,
+        "standing": core.label_standing(history.facts, issue, today) if issue else "",
+        "replaced": code if code != hood.code else "",
+    }

@@ -1,0 +1,192 @@
+"""How a status is put into words: which hoods may be used, and how high the sash may be."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from surveys.core import units
+from surveys.core.approval import highest
+from surveys.core.status import DO_NOT_USE, HIBERNATED, OVERDUE, RETIRED, Status
+from surveys.queries import Line
+
+
+@dataclass(frozen=True, slots=True)
+class Sash:
+    """Up to which height the sash may be opened: as measured, and for several ways the openings by name."""
+
+    height: str  # '18 in'; empty where openings are named instead
+    names: tuple[str, ...] = ()
+    limited: bool = False
+
+    @property
+    def number(self) -> str:
+        return self.height.partition(" ")[0]
+
+    @property
+    def rest(self) -> str:
+        """What follows the number: its unit, and the other unit behind it, rounded down."""
+        return units.height_in_both(self.height).partition(" ")[2]
+
+    @property
+    def shape(self) -> str:
+        return "sash-low" if self.limited else "sash-high"
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Hoods of one room that may be used alike."""
+
+    tags: tuple[str, ...]
+    sash: Sash
+    use: str
+
+
+def sash_of(status: Status) -> Sash | None:
+    """How high the sash may be; None where the hood must not be used."""
+    if not status.grants or not status.approved:
+        return None
+    limited = "largest_opening" in (status.restriction or {})
+    ways = {opening.way for opening in status.approved}
+    if len(ways) > 1:
+        return Sash("", tuple(opening.name for opening in status.approved), limited)
+    return Sash(highest(status.approved).height, (), limited)
+
+
+def excluded_use(status: Status) -> str:
+    """The words of a restriction on use: 'not for highly toxic materials'."""
+    return (status.restriction or {}).get("use") or ""
+
+
+def together(lines: Iterable[Line]) -> list[Together]:
+    """The hoods that may be used, gathered by height and restriction, in the order in which they stand."""
+    groups: dict[tuple[Sash, str], list[str]] = {}
+    for line in lines:
+        sash = sash_of(line.status)
+        if sash is not None:
+            # A hood restricted to a height and one measured at it say the same to who sets the sash.
+            key = (Sash(sash.height, sash.names), excluded_use(line.status))
+            groups.setdefault(key, []).append(line.hood.tag)
+    return [Together(tuple(tags), sash, use) for (sash, use), tags in groups.items()]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A line of a list with what its template says of it."""
+
+    line: Line
+    sash: Sash | None
+    use: str
+
+    @property
+    def hood(self) -> Any:
+        return self.line.hood
+
+    @property
+    def status(self) -> Status:
+        return self.line.status
+
+    @property
+    def place(self) -> Any:
+        return self.line.placement
+
+
+def shown(lines: Iterable[Line]) -> list[Shown]:
+    return [Shown(line, sash_of(line.status), excluded_use(line.status)) for line in lines]
+
+
+def in_service(lines: Iterable[Line]) -> list[Line]:
+    """The hoods that surveys are owed for: those neither retired nor hibernated."""
+    return [line for line in lines if line.status.code not in (RETIRED, HIBERNATED)]
+
+
+def overdue(lines: Iterable[Line]) -> list[Line]:
+    return [line for line in lines if line.status.flag(OVERDUE)]
+
+
+def stopped(lines: Iterable[Line]) -> list[Line]:
+    return [line for line in lines if line.status.code == DO_NOT_USE]
+
+
+def by_due(lines: Iterable[Line]) -> list[Line]:
+    """Those to be surveyed first come first: never surveyed since it stands there, then by the day due, then as walked."""
+    ordered = list(enumerate(in_service(lines)))
+    return [line for _, line in sorted(ordered, key=lambda one: (owed_on(one[1]), one[0]))]
+
+
+def owed_on(line: Line) -> date:
+    """The day by which a survey is owed; long ago where there has been none that counts."""
+    due = line.status.due
+    if line.status.code == "not-surveyed" or due is None:
+        return date.min
+    return due.on
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    year: int
+    month: int
+
+    @property
+    def first(self) -> date:
+        return date(self.year, self.month, 1)
+
+
+def months_from(today: date, number: int) -> list[Month]:
+    """This month and those after it."""
+    return [
+        Month(year + today.year, month + 1)
+        for year, month in (divmod(today.month - 1 + ahead, 12) for ahead in range(number))
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """What is owed in one building."""
+
+    building: Any
+    in_service: int
+    overdue: int
+    unsurveyed: int
+    due: tuple[int, ...]  # by month
+
+
+def due_by_building(lines: Sequence[Line], months: Sequence[Month]) -> list[Count]:
+    """Hoods in service, overdue, and due in each month, for each building in walking order."""
+    buildings: dict[int, Any] = {}
+    numbers: dict[int, Counter[Any]] = {}
+    for line in in_service(lines):
+        building = line.placement.room.building if line.placement else None
+        key = building.pk if building else 0
+        buildings[key] = building
+        number = numbers.setdefault(key, Counter())
+        number["in service"] += 1
+        if line.status.flag(OVERDUE):
+            number["overdue"] += 1
+        elif line.status.code == "not-surveyed":
+            number["unsurveyed"] += 1
+        elif line.status.due:
+            number[Month(line.status.due.on.year, line.status.due.on.month)] += 1
+    return [
+        Count(
+            buildings[key],
+            number["in service"],
+            number["overdue"],
+            number["unsurveyed"],
+            tuple(number[month] for month in months),
+        )
+        for key, number in numbers.items()
+    ]
+
+
+def summed(counts: Sequence[Count]) -> Count:
+    return Count(
+        None,
+        sum(count.in_service for count in counts),
+        sum(count.overdue for count in counts),
+        sum(count.unsurveyed for count in counts),
+        tuple(map(sum, zip(*(count.due for count in counts), strict=True))) if counts else (),
+    )
