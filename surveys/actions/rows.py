@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from hoods.models import Hood, Opening
 from surveys.actions.moments import Measured, readings
 from surveys.facts import Around
 from surveys.models import Approval, Judgement, Reading, Survey, Traverse
@@ -38,10 +39,15 @@ def keep_parts(
     Approval.objects.bulk_create(
         Approval(
             survey=survey, opening=inventory.get(name), opening_name=name, use=inventory[name].use,
-            way=inventory[name].way, width=measured[name]["width"], height=measured[name]["height"],
+            way=way_of(inventory[name], around.hood), width=measured[name]["width"], height=measured[name]["height"],
         )
         for name in judged["approved"]
     )  # fmt: skip
+
+
+def way_of(opening: Opening, hood: Hood) -> str:
+    """Which parts move to open it: a vertical sash has one way, elsewhere each opening is its own unless it is said."""
+    return "" if hood.sash == "vertical" else opening.way or opening.name
 
 
 def _judgements(survey: Survey, judged: Mapping[str, Any], *, adjusted: bool) -> Iterator[Judgement]:

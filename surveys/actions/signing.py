@@ -28,7 +28,7 @@ from surveys.core.document import Document, Facts, parse
 from surveys.core.due import next_due
 from surveys.core.judging import Judged, judge
 from surveys.core.messages import Problem
-from surveys.core.questions import questions
+from surveys.core.questions import unanswered
 from surveys.core.record import sha256_hex
 from surveys.facts import Around, around
 from surveys.models import Draft, Revision, Survey
@@ -148,21 +148,8 @@ def why_not_sign(document: Document, facts: Facts) -> tuple[Problem, ...]:
     """
     if document.ended_early in REASONS_THAT_STOP_A_HOOD:
         return ()
-    return (*incomplete(document), *check(document, facts), *unanswered(document, facts))
-
-
-def unanswered(document: Document, facts: Facts) -> tuple[Problem, ...]:
-    """The soft questions that nobody has answered, as problems at their places."""
-    answered = {
-        (question.get("code"), question.get("path"), question.get("value"))
-        for question in document.questions
-        if question.get("answer") not in (None, "", False)
-    }
-    return tuple(
-        question.problem
-        for question in questions(document, facts)
-        if (question.code, question.path, question.value) not in answered
-    )
+    asked = (question.problem for question in unanswered(document, facts))
+    return (*incomplete(document), *check(document, facts), *asked)
 
 
 def sign_survey(

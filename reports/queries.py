@@ -1,0 +1,159 @@
+"""From rows to the plain values that prints take: labels from today's status, certificates from the record alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+from urllib.parse import urlsplit
+
+from django.conf import settings
+from django.utils.translation import gettext as _
+
+from hoods.models import Hood, Placement
+from reports.pdf.labels import Label
+from reports.pdf.stop import StopSign
+from reports.pdf.stop import moment as stop_moment
+from surveys import queries
+from surveys.core import units
+from surveys.core.approval import highest
+from surveys.core.messages import Message
+from surveys.core.status import DO_NOT_USE, Status, grants_label
+from surveys.models import Survey
+from surveys.wording import sentence
+
+
+@dataclass(frozen=True)
+class Printable:
+    """A hood's label today: the survey that gives it, and what it says."""
+
+    hood: Hood
+    survey: Survey
+    label: Label
+
+
+@dataclass(frozen=True)
+class NoLabel:
+    """A hood that has no label today, and why."""
+
+    hood: Hood
+    status: Status
+    why: Message
+
+    @property
+    def sentence(self) -> str:
+        return sentence(self.why)
+
+
+def address(hood: Hood, issue: int | None = None) -> str:
+    """The address behind a printed code, in capitals as far as an address may be: fewer and larger modules."""
+    site = settings.SITE_URL
+    if not urlsplit(site).path.strip("/"):
+        site = site.upper()
+    return f"{site}/H/{hood.code}" + (f"/{issue}" if issue else "")
+
+
+def labels_today(hoods: Sequence[Hood], on: date) -> list[Printable | NoLabel]:
+    """The label of each hood by its status on the day, in the order given; where there is none, why."""
+    statuses = queries.statuses(hoods, on)
+    granting = {pk: status for pk, status in statuses.items() if grants_label(status)}
+    rows = Survey.objects.filter(pk__in=[status.survey for status in granting.values()])
+    surveys = {row.hood_id: row for row in rows.select_related("version__set", "signed_by", "record")}
+    places = queries.placements(hoods, on)
+    found: list[Printable | NoLabel] = []
+    for hood in hoods:
+        status = statuses[hood.pk]
+        survey = surveys.get(hood.pk)
+        if survey is None:
+            found.append(NoLabel(hood, status, status.why_no_label or Message("no-label-for-status", {})))
+        else:
+            found.append(Printable(hood, survey, _label(hood, survey, status, places.get(hood.pk))))
+    return found
+
+
+def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) -> Label:
+    """What the label of a survey says; the survey's own words come from its record."""
+    attested = survey.record.attested
+    top = highest(status.approved)
+    restriction = status.restriction or {}
+    site = hood.site
+    ways = {opening.way for opening in status.approved}
+    caution = _("Meeting criteria does not guarantee containment.")
+    if site.telephone:
+        caution += " " + _("Questions: call %(telephone)s.") % {"telephone": site.telephone}
+    return Label(
+        status="restricted" if survey.verdict == "restrict" or restriction else "met-criteria",
+        sash=shown(top.height, site.length_unit) if top and len(ways) == 1 else None,
+        measured_from="work-surface" if site.height_from == "work-surface" else "airfoil",
+        tag=hood.tag,
+        room=str(place.room) if place else "",
+        tested_on=survey.done_on,
+        initials=attested["signed"]["by"]["initials"],
+        average=_average(attested, top.name if top else "", site.speed_unit),
+        average_height=shown(top.height, site.length_unit) if top else "",
+        criteria=_("%(set)s, version %(version)s")
+        % {"set": attested["criteria"]["set"], "version": attested["criteria"]["version"]},
+        issue=survey.label_issue or 0,
+        code=hood.code,
+        address=address(hood, survey.label_issue),
+        caution=caution,
+        due=survey.due_on,
+        use=restriction.get("use"),
+        not_openings=", ".join(restriction.get("not_openings", ())) or None,
+    )
+
+
+def shown(height: str, unit: str) -> str:
+    """A height in both units, the site's first; what is converted is rounded down."""
+    measured = units.quantity(height)
+    first = units.height_in(height, unit)
+    if measured.unit == unit:
+        return units.both(height)
+    return f"{first} ({measured})"
+
+
+def _average(attested: dict[str, Any], opening: str, unit: str) -> str:
+    """The average that the record holds for an opening, in both units, the site's first."""
+    for judged in attested["judged"]["sets"]["as-left"]["openings"]:
+        number = judged["figures"].get("average")
+        if judged["opening"] == opening and number:
+            measured = f"{number['shown']} {number['unit']}"
+            if number["unit"] == unit:
+                return units.both(measured)
+            return f"{units.speed_in(measured, unit)} ({measured})"
+    return "–"
+
+
+def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
+    """The 'Do not use' sign of a hood by its status on the day; None where the hood may be used."""
+    status = queries.status_of(hood, on)
+    if status.grants:
+        return None
+    place = queries.placements([hood], on).get(hood.pk)
+    site = hood.site
+    stops = list(hood.stops.select_related("by").order_by("at", "pk"))
+    over = set(hood.stops.filter(changes__kind__in=("lifted", "withdrawn")).values_list("pk", flat=True))
+    up = [(number, stop) for number, stop in enumerate(stops, start=1) if stop.pk not in over]
+    number, stop = up[0] if up else (None, None)
+    reasons = [sentence(reason) for reason in status.reasons]
+    reasons += [one.words.strip() for _number, one in up if one.words.strip()]
+    if stop is not None:
+        since = stop_moment(stop.at, site.time_zone, _)
+    else:
+        since = status.since.isoformat() if status.since else "–"
+    return StopSign(
+        tag=hood.tag,
+        place=_("%(building)s, room %(room)s") % {"building": place.room.building.name, "room": place.room.number}
+        if place
+        else "–",
+        site=site.name,
+        reason=" ".join(reasons) if status.code != DO_NOT_USE or reasons else _("Posted by a surveyor."),
+        since=since,
+        posted_by=stop.by.name if stop else None,
+        telephone=site.telephone or "–",
+        emergency=site.emergency.strip() or None,
+        code=hood.code,
+        address=address(hood),
+        number=number,
+    )
