@@ -138,6 +138,10 @@ class Limit:
         bound = self.at_least or self.at_most
         return bound.unit if bound else ""
 
+    @property
+    def bounds(self) -> tuple[Quantity, ...]:
+        return tuple(bound for bound in (self.at_least, self.at_most) if bound is not None)
+
     def said(self) -> Message:
         """The limit in words: "at least 80 ft/min"."""
         values = {"least": str(self.at_least or ""), "most": str(self.at_most or "")}

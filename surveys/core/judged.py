@@ -6,12 +6,12 @@ from fractions import Fraction
 from typing import Any
 
 from surveys.core.messages import Message
-from surveys.core.units import digits_of, digits_of_root, exact_root, rounded_root, shown
+from surveys.core.units import Quantity, digits_of, digits_of_root, exact_root, rounded_root, shown
 
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """The value of a figure: exact, or as the exact square of a root. `bounds` are those it is held against, in its unit.
+    """The value of a figure: exact, or as the exact square of a root. `bounds` are those it is held against.
 
     `shown` has as many digits as it takes, so that it stands on the same side of each bound as the value itself.
     """
@@ -19,12 +19,12 @@ class Number:
     value: Fraction
     unit: str
     root: bool = False
-    bounds: tuple[Fraction, ...] = ()
+    bounds: tuple[Quantity, ...] = ()
 
     @property
     def shown(self) -> str:
         value = (exact_root(self.value) or rounded_root(self.value, 40)) if self.root else self.value
-        return shown(value, self.unit, self.bounds)
+        return shown(value, self.unit, tuple(bound.to(self.unit) for bound in self.bounds))
 
     def as_dict(self) -> dict[str, str]:
         if self.root:

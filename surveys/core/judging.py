@@ -164,15 +164,19 @@ def _judge_opening(
     limits = [(index, limit) for index, limit in enumerate(criteria.limits) if _applies(limit, use)]
     if facts.hood.monitor != "velocity":
         limits = [(index, limit) for index, limit in limits if limit.figure.code != "monitor-error-percent"]
+    figures = figures_of(points, limits)
     judgements: tuple[Judgement, ...] = (
-        *(judge_limit(index, limit, points, missing, known.name, facts, criteria.compare) for index, limit in limits),
+        *(
+            judge_limit(index, limit, figures, points, missing, known.name, facts, criteria.compare)
+            for index, limit in limits
+        ),
         *judge_checks((asked for asked in criteria.checks if _applies(asked, use)), answers, known.name, facts),
     )
     return OpeningJudged(
         opening=known.name,
         use=use,
         outcome=_outcome_of_opening(judgements, points),
-        figures=figures_of(points, limits),
+        figures=figures,
         judgements=judgements,
         is_candidate=use in codes.CANDIDATE_USES,
         is_tested=entered is not None,

@@ -66,9 +66,10 @@ def _divided(length: Fraction, edge: Fraction) -> int:
     return max(1, -(-parts.numerator // parts.denominator))
 
 
-def free_area(width: str, height: str) -> Fraction:
-    """The area that the air passes through, width by height [m**2]."""
-    return quantity(width, "length").to("m") * quantity(height, "length").to("m")
+@lru_cache(maxsize=1024)
+def free_area(width: str, height: str, side: str = "m") -> Fraction:
+    """The area that the air passes through, width by height [square of `side`]."""
+    return quantity(width, "length").to(side) * quantity(height, "length").to(side)
 
 
 @lru_cache(maxsize=1024)

@@ -3,7 +3,7 @@
 `met`, `not-met`, or `not-tested` where the figure is missing; design and order are those of judging.py.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from surveys.core import traverse
@@ -13,8 +13,21 @@ from surveys.core.entry import Traverse as Entered
 from surveys.core.facts import Facts, OpeningFacts
 from surveys.core.judged import CheckJudged, LimitJudged, Number
 from surveys.core.messages import Message
-from surveys.core.opening import Grid, NoGrid, counted_points, plan
-from surveys.core.units import NotANumber, Quantity, decimals, factor, plain, quantity, rounded, rounded_root, with_unit
+from surveys.core.opening import Grid, NoGrid, counted_points, free_area, plan
+from surveys.core.units import (
+    FLOW,
+    PERCENT,
+    SPEED,
+    NotANumber,
+    Quantity,
+    decimals,
+    factor,
+    plain,
+    quantity,
+    rounded,
+    rounded_root,
+    with_unit,
+)
 
 MET, NOT_MET, NOT_TESTED = "met", "not-met", "not-tested"
 
@@ -37,7 +50,7 @@ def points_of(
     if grid is not None and measured is not None and measured.width and measured.height:
         counted = counted_points(measured.width, measured.height, columns, rows, criteria.edge_exclusion)
         across = "ft" if entered.unit == "ft/min" else "m"
-        area = quantity(measured.width).to(across) * quantity(measured.height).to(across)
+        area = free_area(measured.width, measured.height, across)
     elif criteria.edge_exclusion.value:
         counted = (False,) * (rows * columns)  # of a size unknown, no point is known to lie far enough from the edge
     benchmark = facts.benchmarks.get(name)
@@ -78,23 +91,26 @@ def _shown_by_monitor(entered: Entered) -> Fraction | None:
 
 def figures_of(points: traverse.Traverse | None, limits: list[tuple[int, Limit]]) -> dict[str, Number | None]:
     """Every figure of an opening in the unit it was read in; each is shown so that no limit on it is contradicted."""
+    if points is None:
+        return {figure.code: None for figure in FIGURES}
+    bounds: dict[str, tuple[Quantity, ...]] = {}
+    for _, limit in limits:
+        bounds[limit.figure.code] = bounds.get(limit.figure.code, ()) + limit.bounds
     figures: dict[str, Number | None] = {}
     for figure in FIGURES:
-        value = figure.function(points) if points else None
-        if value is None or points is None:
-            figures[figure.code] = None
-            continue
+        value = figure.function(points)
         unit = _unit_of(figure.kind, points.unit)
-        held = [limit for _, limit in limits if limit.figure is figure]
-        bounds = tuple(bound.to(unit) for limit in held for bound in (limit.at_least, limit.at_most) if bound)
-        figures[figure.code] = Number(value, unit, figure.root, bounds)
+        figures[figure.code] = None if value is None else Number(value, unit, figure.root, bounds.get(figure.code, ()))
     return figures
 
 
 def _unit_of(kind: str, read_in: str) -> str:
-    if kind == "flow":
+    """The unit of a figure of this kind, of readings in this unit."""
+    if kind == SPEED:
+        return read_in
+    if kind == FLOW:
         return "ft**3/min" if read_in == "ft/min" else "m**3/s"
-    return {"speed": read_in, "percent": "%", "ratio": ""}[kind]
+    return "%" if kind == PERCENT else ""
 
 
 # --- a limit ----------------------------------------------------------------------------------------------------------
@@ -103,28 +119,32 @@ def _unit_of(kind: str, read_in: str) -> str:
 def judge_limit(
     index: int,
     limit: Limit,
+    figures: Mapping[str, Number | None],
     points: traverse.Traverse | None,
     missing: tuple[Message, ...],
     opening: str,
     facts: Facts,
     compare: str,
 ) -> LimitJudged:
+    """Hold a figure against a limit, in the unit of the limit."""
     figure = limit.figure
-    value = figure.function(points) if points else None
-    provisional = False
-    if value is None and points is not None:
-        value, provisional = _broken_already(limit, points, compare)
-    if value is None or points is None:
+    number = figures[figure.code]
+    broken = _broken_already(limit, points, compare) if number is None and points else None
+    if number is None and broken is None:
         because = missing[0] if missing else _why_not_tested(figure.code, opening, points)
         return LimitJudged(figure.code, index, None, NOT_TESTED, limit.consequence, limit.restriction, because)
-    value = _in_unit_of(limit, value, points.unit)
-    outcome, because = (NOT_MET, None) if provisional else (_held_against(limit, value, compare), None)
+    if number is not None:
+        value, outcome = _in_unit_of(limit, number.value, number.unit), None
+        outcome = _held_against(limit, value, compare)
+    else:
+        value, outcome = broken or Fraction(0), NOT_MET
+    because = None
     if outcome == MET and facts.calibration_covers is not True:
         outcome, because = NOT_TESTED, Message("calibration-does-not-cover")
     return LimitJudged(
         figure=figure.code,
         limit=index,
-        value=Number(value, limit.unit, figure.root, _bounds(limit)),
+        value=Number(value, limit.unit, figure.root, limit.bounds),
         outcome=outcome,
         consequence=limit.consequence,
         restriction=limit.restriction,
@@ -133,13 +153,8 @@ def judge_limit(
     )
 
 
-def _bounds(limit: Limit) -> tuple[Fraction, ...]:
-    return tuple(bound.to(limit.unit) for bound in (limit.at_least, limit.at_most) if bound)
-
-
-def _in_unit_of(limit: Limit, value: Fraction, read_in: str) -> Fraction:
+def _in_unit_of(limit: Limit, value: Fraction, unit: str) -> Fraction:
     """A figure in the unit of its limit, exactly; a square takes the square of the factor."""
-    unit = _unit_of(limit.figure.kind, read_in)
     if unit == limit.unit:
         return value
     times = factor(unit, limit.unit)
@@ -176,18 +191,17 @@ def _compared(limit: Limit, value: Fraction) -> str:
     return with_unit(plain(held, places), limit.unit)
 
 
-def _broken_already(limit: Limit, points: traverse.Traverse, compare: str) -> tuple[Fraction | None, bool]:
-    """The lowest or highest so far where it breaks its limit whatever the missing points may be."""
-    code, sign = limit.figure.code, 1
-    bound, value = None, None
-    if code == "lowest" and limit.at_least:
+def _broken_already(limit: Limit, points: traverse.Traverse, compare: str) -> Fraction | None:
+    """The lowest or highest so far, in the unit of the limit, where it breaks it whatever the missing points may be."""
+    value, bound, sign = None, None, 1
+    if limit.figure.code == "lowest":
         bound, value = limit.at_least, traverse.lowest_so_far(points)
-    elif code == "highest" and limit.at_most:
+    elif limit.figure.code == "highest":
         bound, value, sign = limit.at_most, traverse.highest_so_far(points), -1
     if bound is None or value is None:
-        return None, False
-    broken = _is_beyond(limit, _in_unit_of(limit, value, points.unit), bound, sign, compare)
-    return (value, True) if broken else (None, False)
+        return None
+    value = _in_unit_of(limit, value, points.unit)
+    return value if _is_beyond(limit, value, bound, sign, compare) else None
 
 
 _MISSING = {

@@ -49,13 +49,11 @@ def of_readings(
     A point whose readings are missing, all struck, or not plain numbers is missing; readings repeated at a point are
     averaged first.
     """
-    cells: list[list[tuple[int, int]] | None] = [_numbers(cell) for row in readings for cell in row]
-    decimals = max((places for cell in cells if cell for _, places in cell), default=0)
+    cells = [_numbers(cell) for row in readings for cell in row]
+    decimals = max((places for cell in cells for _, places in cell), default=0)
     repeats = lcm(*(len(cell) for cell in cells if cell))
-    points = tuple(
-        None if cell is None else sum(n * 10 ** (decimals - p) for n, p in cell) * (repeats // len(cell))
-        for cell in cells
-    )
+    up = [10 ** (decimals - places) * repeats for places in range(decimals + 1)]
+    points = tuple(sum(digits * up[places] for digits, places in cell) // len(cell) if cell else None for cell in cells)
     read = [point for point in points if point is not None]
     columns, rows = (len(readings[0]), len(readings)) if readings else (0, 0)
     enough = planned is not None and columns >= planned[0] and rows >= planned[1]
@@ -74,17 +72,12 @@ def of_readings(
     )
 
 
-def _numbers(cell: entry.Cell) -> list[tuple[int, int]] | None:
-    """The readings of a cell that count, as (digits, decimals); None where the point has no reading."""
-    if len(cell) == 1 and cell[0].struck is None:
-        try:
-            return [scaled(cell[0].value)]
-        except NotANumber:
-            return None
+def _numbers(cell: entry.Cell) -> tuple[tuple[int, int], ...]:
+    """The readings of a cell that count, as (digits, decimals); none where the point has no reading."""
     try:
-        return [scaled(reading.value) for reading in cell if reading.struck is None] or None
+        return tuple(scaled(reading.value) for reading in cell if reading.struck is None)
     except NotANumber:
-        return None
+        return ()
 
 
 # --- figures ----------------------------------------------------------------------------------------------------------

@@ -130,7 +130,7 @@ def _why_not_a_number(text: str) -> str:
     return "number-plain"
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=65536)
 def number(text: str) -> Fraction:
     """The exact value of a text that is a plain number."""
     digits, decimals = scaled(text)
@@ -159,6 +159,8 @@ class Quantity:
 
     def to(self, unit: str) -> Fraction:
         """The exact value in another unit of the same kind."""
+        if unit == self.unit:
+            return self.value
         if self.kind == TEMPERATURE:
             return _temperature(self.value, self.unit, unit)
         return self.value * factor(self.unit, unit)
@@ -168,8 +170,6 @@ class Quantity:
 
 
 def _temperature(value: Fraction, unit: str, to: str) -> Fraction:
-    if unit == to:
-        return value
     if unit == "°F" and to == "°C":
         return (value - 32) * Fraction(5, 9)
     if unit == "°C" and to == "°F":
