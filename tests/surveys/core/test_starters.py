@@ -4,10 +4,13 @@ import pytest
 
 from surveys.core.checks import CHECKS
 from surveys.core.criteria import Criteria, why_not_adopt
+from surveys.core.document import parse_merged
 from surveys.core.due import DueRule
+from surveys.core.judging import judge
 from surveys.core.starters import LEGAL_MINIMUM, STARTERS, THREE_BAND
 
 BY_CODE = pytest.mark.parametrize("starter", STARTERS.values(), ids=STARTERS)
+FAILING = ("smoke-at-opening", "air-drawn-in", "sash-moves-and-stays", "glazing-whole", "counterweight-sound")
 VERTICAL = {check.code for check in CHECKS if "vertical" in check.sashes}
 
 
@@ -50,9 +53,7 @@ def test_what_both_have_in_common(starter):
 @BY_CODE
 def test_what_a_no_costs(starter):
     costs = {check["check"]: check["consequence"] for check in starter.document["checks"]}
-    assert {check for check, cost in costs.items() if cost == "fail"} == {
-        "smoke-at-opening", "air-drawn-in", "sash-moves-and-stays", "glazing-whole", "counterweight-sound",
-    }  # fmt: skip
+    assert {check for check, cost in costs.items() if cost == "fail"} == set(FAILING)
     assert {check for check, cost in costs.items() if cost == "note"} == {"light-works", "outlets-work"}
     assert set(costs.values()) == {"fail", "note", "undecided"}
     assert set(costs) == VERTICAL, "every check of a vertical sash is asked, each once"
@@ -96,3 +97,68 @@ def test_a_document_is_a_copy():
 
 def test_codes_are_their_keys():
     assert [starter.code for starter in STARTERS.values()] == list(STARTERS)
+
+
+def decided(starter) -> Criteria:
+    """The set as a site might adopt it that lets nothing undecided cost anything."""
+    document = starter.document
+    for check in document["checks"]:
+        check["consequence"] = check["consequence"].replace("undecided", "note")
+    return Criteria.from_dict(document)
+
+
+def verdict(starter, readings: list[list[str]], *, width="24 in", height="12 in", use="working", no=()) -> str:
+    """A whole survey of one opening in which every check is as it should be, but those in `no`."""
+    survey = {
+        "hood": {"kind": "general", "control": "constant-volume", "sash": "vertical"},
+        "openings": [{"name": "one", "use": use, "width": width, "height": height}],
+        "traverses": [{"opening": "one", "state": "as-found", "unit": "ft/min", "readings": readings}],
+        "answers": [
+            {"check": check, "answer": "no" if check in no else "yes", **({"opening": "one"} if each else {})}
+            for check, each in ((asked["check"], asked["applies_to"] == "each") for asked in starter.document["checks"])
+        ],
+        "adjusted": False,
+        "calibration_covers": True,
+    }  # fmt: skip
+    document, facts = parse_merged(survey)
+    return judge(document, facts, decided(starter)).verdict
+
+
+JUDGED = [
+    # starter, readings, verdict, source and why
+    (LEGAL_MINIMUM, ["130", "70"], "pass", "tests/check_values/criteria.json, california: 100 and 70 are met"),
+    (LEGAL_MINIMUM, ["154.1", "69.9"], "fail", "california-low-point: an average of 112, a point of 69.9"),
+    (LEGAL_MINIMUM, ["99.9", "100"], "fail", "an average of 99.95"),
+    (THREE_BAND, ["80", "80"], "pass", "three-band: 80"),
+    (THREE_BAND, ["120", "120"], "pass", "three-band: 120"),
+    (THREE_BAND, ["79", "79"], "restrict", "three-band: 79"),
+    (THREE_BAND, ["121", "121"], "restrict", "three-band: 121"),
+    (THREE_BAND, ["69", "69"], "fail", "three-band: 69"),
+    (THREE_BAND, ["79.5", "79.7"], "restrict", "gap-and-rounding: 79.6 as measured"),
+    (THREE_BAND, ["69.8", "69.9"], "fail", "between the printed bands, below 70"),
+    (THREE_BAND, ["150", "150"], "restrict", "the upper end"),
+    (THREE_BAND, ["150", "150.1"], "fail", "above it"),
+]
+
+
+@pytest.mark.parametrize(("starter", "readings", "expected", "why"), JUDGED)
+def test_published_edges(starter, readings, expected, why):
+    assert verdict(starter, [readings]) == expected, why
+
+
+@pytest.mark.parametrize("check", [*FAILING, "light-works"])
+@BY_CODE
+def test_each_check_that_fails_a_hood_does_so_alone(starter, check):
+    assert verdict(starter, [["105", "105"]]) == "pass"
+    assert verdict(starter, [["105", "105"]], no=[check]) == ("fail" if check in FAILING else "pass")
+
+
+def test_a_faster_lower_opening_of_a_constant_volume_hood_is_not_held_to_the_upper_ends():
+    assert verdict(THREE_BAND, [["180", "180"]], height="8 in", use="lower") == "pass"
+    assert verdict(THREE_BAND, [["180", "180"]], height="8 in") == "fail", "the control: the same as working opening"
+
+
+def test_an_opening_under_the_least_useful_height_is_approved_by_neither():
+    for starter in STARTERS.values():
+        assert verdict(starter, [["105", "105"]], height="6 in", use="lower") == "pass"
+        assert verdict(starter, [["105", "105"]], height="5.9 in", use="lower") == "no-verdict"
