@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 
 from hoods.core.code import normalised
 from hoods.models import FormerName, Hood, HoodEvent, Person, Room
@@ -46,6 +46,11 @@ def rooms_found(person: Person, text: str) -> QuerySet[Room]:
 def rooms_by_number(hoods: Iterable[Hood]) -> dict[int, Room]:
     """The rooms of hoods that carry `room_id`, in one query."""
     return Room.objects.select_related("building").in_bulk({hood.room_id for hood in hoods if hood.room_id})
+
+
+def without_retired(hoods: QuerySet[Hood]) -> QuerySet[Hood]:
+    last = HoodEvent.objects.filter(hood=OuterRef("pk"), kind__in=LIFE).order_by("-on", "-at", "-pk")
+    return hoods.alias(life=Subquery(last.values("kind")[:1])).exclude(life="retired")
 
 
 def last_event(hood: Hood, kinds: Iterable[str]) -> HoodEvent | None:

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from surveys.views import hood, lists, room, stops
+from surveys.views import criteria, hood, instruments, lists, room, stops
 
 app_name = "surveys"
 
@@ -19,4 +19,21 @@ reading: list[URLPattern | URLResolver] = [
     path("find/", lists.find, name="find"),
 ]
 
-urlpatterns: list[URLPattern | URLResolver] = [*reading]
+keeping: list[URLPattern | URLResolver] = [
+    path("instruments/", instruments.instrument_list, name="instrument_list"),
+    path("instruments/add/", instruments.add_instrument, name="add_instrument"),
+    path("instruments/<int:pk>/", instruments.instrument, name="instrument"),
+    path("instruments/<int:pk>/change/", instruments.change_instrument, name="change_instrument"),
+    path("instruments/<int:pk>/retire/", instruments.retire_instrument, name="retire_instrument"),
+    path("instruments/<int:pk>/calibrations/add/", instruments.record_calibration, name="record_calibration"),
+    path("criteria/", criteria.criteria_list, name="criteria_list"),
+    path("criteria/assign/", criteria.assign_criteria, name="assign_criteria"),
+    path("criteria/starters/<slug:code>/", criteria.starter, name="starter"),
+    path("criteria/sets/<int:pk>/", criteria.criteria_set, name="criteria_set"),
+    path("criteria/sets/<int:pk>/versions/add/", criteria.start_version, name="start_version"),
+    path("criteria/<int:pk>/", criteria.criteria_version, name="criteria_version"),
+    path("criteria/<int:pk>/checks/", criteria.settle_checks, name="settle_checks"),
+    path("criteria/<int:pk>/adopt/", criteria.adopt_version, name="adopt_version"),
+]
+
+urlpatterns: list[URLPattern | URLResolver] = [*keeping, *reading]

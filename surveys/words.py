@@ -35,3 +35,43 @@ PAUSE_REASONS = {
     "in-use": _("In use"),
     "not-cleared": _("Not cleared"),
 }
+#: The conditions of a survey, by what is asked.
+MODES = {
+    "normal": _("normal"),
+    "set-back": _("set back"),
+    "emergency": _("emergency purge"),
+    "not-known": _("not known"),
+}
+DOORS = {
+    "closed": _("closed"),
+    "open": _("open"),
+    "no-doors": _("no doors"),
+}
+ROOM_PRESSURE = {
+    "into-the-room": _("air flows into the room"),
+    "out-of-the-room": _("air flows out of the room"),
+    "none-felt": _("no flow at the door"),
+    "not-looked-at": _("not looked at"),
+}
+OTHER_HOODS = {
+    "none": _("no other hood on the fan"),
+    "closed": _("closed"),
+    "some-open": _("some open"),
+    "wide-open": _("wide open"),
+    "not-known": _("not known"),
+}
+
+#: Instruments, and what criteria say.
+INSTRUMENT_KINDS = {
+    "thermal-anemometer": _("thermal anemometer"),
+    "rotating-vane": _("rotating vane"),
+    "other": _("other"),
+}
+VELOCITIES = {"actual": _("actual velocity"), "standard": _("standard velocity")}
+COSTS = {
+    "fail": _("fail: the hood or opening is not to be used"),
+    "restrict": _("restrict: a use is excluded, in words"),
+    "note": _("note: it is written down, nothing more"),
+    "undecided": _("not decided yet"),
+    "not-asked": _("not asked here"),
+}

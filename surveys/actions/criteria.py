@@ -13,15 +13,15 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Person, Site
+from surveys import words
 from surveys.actions.records import FORMAT, append_record, next_number
 from surveys.core.criteria import Criteria, why_not_adopt
-from surveys.core.document import Problem
+from surveys.core.messages import Problem
 from surveys.core.record import canonical, sha256_hex
 from surveys.core.starters import STARTERS
 from surveys.models import CriteriaSet, CriteriaVersion
 
 NOT_ASKED = "not-asked"
-COSTS = ("fail", "restrict", "note", "undecided", NOT_ASKED)
 
 
 class SetNameTaken(Refused):
@@ -114,7 +114,7 @@ def settled(version: CriteriaVersion, costs: Mapping[str, tuple[str, str]]) -> d
     checks = []
     for check in asked_or_offered(version):
         consequence, restriction = costs.get(check["check"], (check["consequence"], check.get("restriction") or ""))
-        keeping.one_of(COSTS, consequence, f"cost-{check['check']}")
+        keeping.one_of(words.COSTS, consequence, f"cost-{check['check']}")
         if consequence == NOT_ASKED:
             continue
         kept = {key: value for key, value in check.items() if key != "restriction"}

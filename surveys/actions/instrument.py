@@ -11,13 +11,12 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
 from hoods.models import Person, Site
+from surveys import words
 from surveys.models import Calibration, Instrument
 
 FIELDS = (
     "name", "serial", "kind", "accuracy_percent", "accuracy_floor", "resolution", "lowest", "highest", "velocity",
-)  # fmt: skip
-KINDS = ("thermal-anemometer", "rotating-vane", "other")
-VELOCITIES = ("actual", "standard")
+  )  # fmt: skip
 
 
 class InstrumentNameTaken(Refused):
@@ -92,6 +91,6 @@ def record_calibration(
 def _check(what: dict[str, Any]) -> None:
     keeping.only(FIELDS, what)
     if "kind" in what:
-        keeping.one_of(KINDS, what["kind"], "kind")
+        keeping.one_of(words.INSTRUMENT_KINDS, what["kind"], "kind")
     if "velocity" in what:
-        keeping.one_of(VELOCITIES, what["velocity"], "velocity")
+        keeping.one_of(words.VELOCITIES, what["velocity"], "velocity")

@@ -7,9 +7,8 @@ from typing import Any
 from django import template
 from django.utils.translation import gettext
 
+from hoods import words as hood_words
 from surveys import words
-from surveys.core import codes
-from surveys.core.criteria import FIGURE
 
 register = template.Library()
 
@@ -43,7 +42,7 @@ def applies(code: str) -> str:
         return gettext("each opening to be approved")
     if code == "hood":
         return gettext("the hood")
-    return gettext(codes.USES[code])
+    return gettext("each opening of the use “%(use)s”") % {"use": hood_words.USES.get(code, code)}
 
 
 @register.filter

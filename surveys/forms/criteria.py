@@ -1,0 +1,130 @@
+"""Forms of criteria: start a set, decide what each check costs, adopt a version, assign a set to hoods."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from crispy_forms.layout import Row
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from hoods.forms.fields import Choice, Day, Line, Paragraph, Reason, Thing, Things
+from hoods.forms.plain import Plain
+from hoods.models import Hood, Person, Site
+from surveys import words
+from surveys.core.checks import CHECK, CHECKS
+from surveys.models import CriteriaSet
+
+COST, WORDS = "cost-", "words-"
+
+
+class StartedSet(Plain):
+    name = Line(label=_("Name of the set"), help_text=_("How this site calls it, such as: General hoods"))
+    words = Paragraph(label=_("What it is for"))
+
+
+class NewVersion(Plain):
+    why = Reason()
+
+
+class SettledChecks(Plain):
+    """What each check costs where it is not as it should be."""
+
+    def __init__(self, *args: Any, checks: Sequence[dict[str, Any]], **kwargs: Any):
+        self.codes = in_order([check["check"] for check in checks])
+        super().__init__(*args, **kwargs)
+        given = {check["check"]: check for check in checks}
+        for code in self.codes:
+            self._add(code, given[code])
+        self.helper.layout.fields = self.rows()
+
+    def _add(self, code: str, check: dict[str, Any]) -> None:
+        self.fields[COST + code] = Choice(
+            words.COSTS, label=gettext(CHECK[code].question), initial=check["consequence"],
+            help_text=_of(check.get("applies_to") or "each"),
+        )  # fmt: skip
+        self.fields[WORDS + code] = Line(
+            label=_("Use excluded"), required=False, max_length=400, initial=check.get("restriction") or "",
+            help_text=_("Only for “restrict”, such as: not for highly toxic materials"),
+        )  # fmt: skip
+
+    def rows(self) -> list[Any]:
+        return [Row(COST + code, WORDS + code) for code in self.codes]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        for code in self.codes:
+            cost, excluded = cleaned.get(COST + code), cleaned.get(WORDS + code)
+            if cost == "restrict" and not excluded and WORDS + code not in self.errors:
+                self.add_error(WORDS + code, _("A restriction needs its words: write the use that is excluded."))
+            if cost and cost != "restrict" and excluded:
+                self.add_error(WORDS + code, _("Only “restrict” excludes a use: choose it, or leave these words out."))
+        return {"costs": {code: (cleaned.get(COST + code), cleaned.get(WORDS + code)) for code in self.codes}}
+
+
+def in_order(codes: Sequence[str]) -> list[str]:
+    """Codes of checks in the order of the form; each once."""
+    return [check.code for check in CHECKS if check.code in codes]
+
+
+def _of(applies_to: str) -> Any:
+    return _("Asked of the hood.") if applies_to == "hood" else _("Asked of each opening.")
+
+
+class Adoption(Plain):
+    """Adopting is signed: with the password, and a reason."""
+
+    first_day = Day(label=_("First day"), help_text=_("Surveys from this day on are judged by it. Today or later."))
+    why = Reason(label=_("Reason"))
+    compared = forms.BooleanField(
+        label=_("I have compared these criteria with our local rules."),
+        error_messages={"required": _("Compare them with your local rules first, then tick this.")},
+    )
+    password = forms.CharField(
+        label=_("Your password, as your signature"), strip=False, max_length=4096,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        error_messages={"required": _("Nothing is written here: sign with your password.")},
+    )  # fmt: skip
+    seen = forms.CharField(max_length=64, widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, person: Person, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.person = person
+
+    def clean_password(self) -> str:
+        if not self.person.check_password(self.cleaned_data["password"]):
+            raise ValidationError(_("This is not your password: type it again."))
+        return ""
+
+
+class HoodsChosen(Things):
+    """Hoods with the room and the set that judges each now."""
+
+    def label_from_instance(self, hood: Hood) -> str:
+        place = self.places.get(hood.room_id) or gettext("no room")
+        judged = self.sets.get(hood.pk) or gettext("no criteria yet")
+        return f"{hood.tag}, {place}: {judged}"
+
+
+class Assigned(Plain):
+    set = Thing(queryset=CriteriaSet.objects.none(), label=_("Criteria"), empty_label=_("Choose"))
+    from_on = Day(label=_("From"))
+    hoods = HoodsChosen(queryset=Hood.objects.none(), label=_("Hoods"))
+    why = Reason()
+
+    def __init__(
+        self, *args: Any, person: Person, site: Site, hoods: Any, places: dict[int, Any], sets: dict[int, str],
+        **kwargs: Any,
+    ):  # fmt: skip
+        super().__init__(*args, **kwargs)
+        self.fields["set"].queryset = (
+            CriteriaSet.objects.visible_to(person).filter(site=site, versions__adopted_at__isnull=False).distinct()
+        )
+        self.fields["hoods"].places, self.fields["hoods"].sets = places, sets
+        self.fields["hoods"].queryset = hoods
+
+    def rows(self) -> list[Any]:
+        return [Row("set", "from_on"), "hoods", "why"]
