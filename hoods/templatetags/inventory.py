@@ -1,4 +1,4 @@
-"""Codes of the inventory as words: `{{ hood.kind|words:"KINDS" }}`."""
+"""Codes of the inventory as words: `{{ hood.kind|in_words:"KINDS" }}`."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ register = template.Library()
 
 
 @register.filter
-def words(code: Any, which: str) -> str | Promise:
+def in_words(code: Any, which: str) -> str | Promise:
     """The words of a code in one of the lists of hoods.words; a code without words as it is."""
     known: dict[Any, Any] = ROLE_NAMES if which == "ROLES" else getattr(hood_words, which)
     return known.get(code, code)

@@ -43,8 +43,3 @@ def applies(code: str) -> str:
     if code == "hood":
         return gettext("the hood")
     return gettext("each opening of the use “%(use)s”") % {"use": hood_words.USES.get(code, code)}
-
-
-@register.filter
-def figure_name(code: str) -> str:
-    return gettext(FIGURE[code].name) if code in FIGURE else code

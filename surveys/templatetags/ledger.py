@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -14,13 +14,13 @@ from django.utils import timezone
 from django.utils.dates import MONTHS_3, WEEKDAYS
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
-from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from config import access
 from hoods import words as hood_words
 from surveys import wording
-from surveys.core import codes, units
+from surveys import words as survey_words
+from surveys.core import units
 
 register = template.Library()
 
@@ -118,24 +118,23 @@ def tag_list(tags: Iterable[str]) -> SafeString:
 
 
 #: The lists of codes whose words a template may ask for.
-WORDS: dict[str, dict[str, Any]] = {
-    "kind": codes.HOOD_KINDS,
-    "control": codes.CONTROLS,
-    "sash": codes.SASHES,
-    "monitor": codes.MONITORS,
-    "use": codes.USES,
-    "state": codes.STATES,
-    "reason": codes.SURVEY_REASONS,
-    "ending": codes.ENDING_REASONS,
+WORDS: dict[str, Mapping[str, Any]] = {
+    "kind": hood_words.KINDS,
+    "control": hood_words.CONTROLS,
+    "sash": hood_words.SASHES,
+    "monitor": hood_words.MONITORS,
+    "use": hood_words.USES,
     "event": hood_words.EVENTS,
+    "glass": hood_words.GLASS,
+    "reason": survey_words.REASONS,
+    "ending": survey_words.STOP_REASONS | survey_words.PAUSE_REASONS,
 }
 
 
 @register.filter
 def words(code: str, of: str) -> str:
     """The words of a code; a code without any is shown as it is."""
-    found = WORDS[of].get(code)
-    return gettext(found) if found else code
+    return str(WORDS[of].get(code, code))
 
 
 @register.filter
@@ -148,7 +147,7 @@ def sentence(message: Any) -> str:
 def both_units(length: str | None) -> str:
     """A length as measured, its conversion rounded down beside it: 18 in (457 mm)."""
     try:
-        return units.height_in_both(length) if length else "–"
+        return units.both(length) if length else "–"
     except ValueError:
         return str(length)
 
@@ -157,7 +156,7 @@ def both_units(length: str | None) -> str:
 def both_speeds(speed: str | None) -> str:
     """A velocity as measured, in the other unit beside it: 100 ft/min (0.51 m/s)."""
     try:
-        return units.speed_in_both(speed) if speed else "–"
+        return units.both(speed) if speed else "–"
     except ValueError:
         return str(speed)
 
@@ -167,6 +166,16 @@ def telephone(number: str) -> str:
     """A telephone number as an address takes it: digits and a leading plus alone."""
     digits = "".join(one for one in number if one.isdigit())
     return f"+{digits}" if number.strip().startswith("+") else digits
+
+
+@register.filter
+def linked(text: str, number: str) -> SafeString:
+    """A site's own words with its telephone number to be pressed; where they lack the number it follows them."""
+    if not number:
+        return format_html("{}", text)
+    link = format_html('<a href="tel:{}">{}</a>', telephone(number), number)
+    before, found, after = text.partition(number)
+    return format_html("{}{}{}", before, link, after) if found else format_html("{} {}", text, link)
 
 
 @register.filter
