@@ -1,0 +1,72 @@
+"""Surveys and criteria in a line, for tables of judging."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from surveys.core.criteria import Criteria
+from surveys.core.document import parse_merged
+from surveys.core.judged import Judged
+from surveys.core.judging import judge
+
+YES = [
+    {"check": "smoke-at-opening", "opening": "working", "answer": "yes"},
+    {"check": "sash-moves-and-stays", "answer": "yes"},
+]
+
+
+def limit(figure: str, least: str | None = None, most: str | None = None, **given: Any) -> dict[str, Any]:
+    made = {"figure": figure, "consequence": "fail", **given}
+    if made["consequence"] == "restrict":
+        made.setdefault("restriction", f"not if {figure} is off")
+    return made | ({"at_least": least} if least else {}) | ({"at_most": most} if most else {})
+
+
+def asked(check: str, consequence: str = "fail", applies_to: str = "hood") -> dict[str, Any]:
+    words = {"restriction": f"not with {check}"} if consequence == "restrict" else {}
+    return {"check": check, "applies_to": applies_to, "consequence": consequence, **words}
+
+
+def criteria_dict(*limits: dict[str, Any], checks: tuple[dict[str, Any], ...] = (), **given: Any) -> dict[str, Any]:
+    return {
+        "compare": "as-measured",
+        "edge_exclusion": "0 in",
+        "least_height": "6 in",
+        "must_pass": [],
+        "grid": {"largest_area": "1 ft**2", "longest_edge": "13 in"},
+        "due": {"months": "12", "anchor": "day", "grace_days": "0", "use_ends_days": None},
+        "limits": list(limits),
+        "checks": list(checks),
+    } | given
+
+
+def opening(name: str = "working", use: str = "working", height: str = "12 in", **given: Any) -> dict[str, Any]:
+    return {"name": name, "use": use, "width": "24 in", "height": height, **given}
+
+
+def read(
+    name: str = "working", *texts: Any, state: str = "as-found", unit: str = "ft/min", **given: Any
+) -> dict[str, Any]:
+    """A traverse in one row of an opening of 24 by 12 in, which is planned as two points."""
+    return {"opening": name, "state": state, "unit": unit, "readings": [[text or None for text in texts]], **given}
+
+
+def survey_dict(*traverses: dict[str, Any], **given: Any) -> dict[str, Any]:
+    return {
+        "hood": {"kind": "general", "control": "constant-volume", "sash": "vertical", "monitor": "velocity"},
+        "openings": [opening()],
+        "traverses": list(traverses),
+        "answers": [],
+        "adjusted": False,
+        "benchmarks": [],
+        "calibration_covers": True,
+    } | given
+
+
+def judged(survey: dict[str, Any], criteria: dict[str, Any]) -> Judged:
+    document, facts = parse_merged(survey)
+    return judge(document, facts, Criteria.from_dict(criteria))
+
+
+def answer(check: str, said: str, name: str | None = None, state: str | None = None) -> dict[str, Any]:
+    return {"check": check, "answer": said, "opening": name, "state": state}

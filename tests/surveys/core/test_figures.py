@@ -1,0 +1,310 @@
+"""Every figure in every outcome, edge by edge."""
+
+from __future__ import annotations
+
+import random
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from surveys.core.criteria import FIGURES
+from tests.surveys.core.surveyed import criteria_dict, judged, limit, opening, read, survey_dict
+
+MET, NOT_MET, NOT_TESTED = "met", "not-met", "not-tested"
+
+CASES = [  # the table is the specification; one row per edge, with the reason
+    # figure, readings, at least, at most, extra of the survey, outcome, why
+    ("average", ("79", "81"), "80 ft/min", None, {}, MET, "at the limit"),
+    ("average", ("79.9", "80"), "80 ft/min", None, {}, NOT_MET, "a twentieth under"),
+    ("average", ("120", "120.2"), None, "120 ft/min", {}, NOT_MET, "a tenth over"),
+    ("average", ("", "90"), "80 ft/min", None, {}, NOT_TESTED, "a point without a reading"),
+    ("average", ("0", "0"), "80 ft/min", None, {}, NOT_MET, "zero is a reading, not a missing one"),
+    ("average", ("90", "90"), "80 ft/min", None, {"calibration_covers": False}, NOT_TESTED, "calibration: met falls"),
+    ("average", ("70", "70"), "80 ft/min", None, {"calibration_covers": False}, NOT_MET, "calibration: not met stays"),
+    ("average", ("90", "90"), "80 ft/min", None, {"calibration_covers": None}, NOT_TESTED, "not known to cover"),
+    ("lowest", ("70", "130"), "70 ft/min", None, {}, MET, "at the limit"),
+    ("lowest", ("69.9", "130"), "70 ft/min", None, {}, NOT_MET, "one reading under"),
+    ("lowest", ("", "130"), "70 ft/min", None, {}, NOT_TESTED, "the missing one may be lower"),
+    ("lowest", ("", "69"), "70 ft/min", None, {}, NOT_MET, "what is missing cannot mend it"),
+    ("lowest", ("", "130"), None, "100 ft/min", {}, NOT_TESTED, "a missing point may still be low enough"),
+    ("highest", ("70", "130"), None, "130 ft/min", {}, MET, "at the limit"),
+    ("highest", ("70", "130.1"), None, "130 ft/min", {}, NOT_MET, "one reading over"),
+    ("highest", ("", "131"), None, "130 ft/min", {}, NOT_MET, "what is missing cannot mend it"),
+    ("highest", ("", "70"), "100 ft/min", None, {}, NOT_TESTED, "a missing point may still be high enough"),
+    ("spread", ("90", "110"), None, "20 ft/min", {}, MET, "at the limit"),
+    ("spread", ("89.9", "110"), None, "20 ft/min", {}, NOT_MET, "a tenth over"),
+    ("spread", ("", "110"), None, "20 ft/min", {}, NOT_TESTED, "a point without a reading"),
+    ("spread-percent", ("90", "110"), None, "20 %", {}, MET, "20 of 100, at the limit"),
+    ("spread-percent", ("89", "110"), None, "20 %", {}, NOT_MET, "over"),
+    ("spread-percent", ("0", "0"), None, "20 %", {}, NOT_TESTED, "nothing is a percentage of zero"),
+    ("deviation-percent", ("80", "120"), None, "20 %", {}, MET, "at the limit, up and down"),
+    ("deviation-percent", ("79", "121"), None, "20 %", {}, NOT_MET, "over"),
+    ("deviation-percent", ("0", "0"), None, "20 %", {}, NOT_TESTED, "the average is zero"),
+    ("low-deviation-percent", ("80", "120"), None, "20 %", {}, MET, "20 % low exactly; floats say 20.000000000000004"),
+    ("low-deviation-percent", ("79.9", "120.1"), None, "20 %", {}, NOT_MET, "a tenth lower"),
+    ("low-deviation-percent", ("", "120"), None, "20 %", {}, NOT_TESTED, "a point without a reading"),
+    ("standard-deviation", ("97", "103"), None, "4.25 ft/min", {}, MET, "√18 = 4.2426"),
+    ("standard-deviation", ("97", "103"), None, "4.24 ft/min", {}, NOT_MET, "√18 = 4.2426"),
+    ("standard-deviation", ("", "103"), None, "4.24 ft/min", {}, NOT_TESTED, "a point without a reading"),
+    ("coefficient-of-variation", ("97", "103"), None, "4.25 %", {}, MET, "√18 of 100"),
+    ("coefficient-of-variation", ("97", "103"), None, "4.24 %", {}, NOT_MET, "√18 of 100"),
+    ("coefficient-of-variation", ("0", "0"), None, "4.24 %", {}, NOT_TESTED, "the average is zero"),
+    ("flow", ("100", "100"), "200 ft**3/min", None, {}, MET, "100 ft/min through 2 ft², at the limit"),
+    ("flow", ("100", "99.9"), "200 ft**3/min", None, {}, NOT_MET, "a little under"),
+    ("flow", ("100", ""), "200 ft**3/min", None, {}, NOT_TESTED, "a point without a reading"),
+    ("benchmark-ratio", ("90", "90"), "0.90", None, {"benchmarks": [{"opening": "working", "value": "100 ft/min"}]},
+     MET, "at the limit"),
+    ("benchmark-ratio", ("90", "89.9"), "0.90", None, {"benchmarks": [{"opening": "working", "value": "100 ft/min"}]},
+     NOT_MET, "under"),
+    ("benchmark-ratio", ("90", "90"), "0.90", None, {"benchmarks": [{"opening": "lower", "value": "100 ft/min"}]},
+     NOT_TESTED, "no benchmark of this opening"),
+    ("monitor-error-percent", ("100", "100", "110 ft/min"), "-10 %", "10 %", {}, MET, "+10 %, at the limit"),
+    ("monitor-error-percent", ("100", "100", "89.9 ft/min"), "-10 %", "10 %", {}, NOT_MET, "-10.1 %: the sign is kept"),
+    ("monitor-error-percent", ("100", "100"), "-10 %", "10 %", {}, NOT_TESTED, "not written down"),
+    ("monitor-error-percent", ("100", "100", "0.508 m/s"), "-0.1 %", "0.1 %", {}, MET, "0.508 m/s is 100 ft/min"),
+]  # fmt: skip
+
+
+def outcome_of(figure, readings, least, most, extra, **criteria):
+    texts = [text for text in readings if " " not in text]
+    monitor = next((text for text in readings if " " in text), None)
+    survey = survey_dict(read("working", *texts, monitor=monitor), **extra)
+    made = judged(survey, criteria_dict(limit(figure, least, most), **criteria))
+    return made.as_found.openings[0].judgements[0]
+
+
+@pytest.mark.parametrize(("figure", "readings", "least", "most", "extra", "outcome", "why"), CASES)
+def test_a_figure_against_its_limit(figure, readings, least, most, extra, outcome, why):
+    found = outcome_of(figure, readings, least, most, extra)
+    assert found.outcome == outcome, why
+    if outcome == NOT_TESTED:
+        assert found.because is not None
+
+
+@pytest.mark.parametrize("figure", FIGURES, ids=lambda figure: figure.code)
+def test_every_figure_is_seen_in_every_outcome(figure):
+    assert {case[5] for case in CASES if case[0] == figure.code} == {MET, NOT_MET, NOT_TESTED}
+
+
+@pytest.mark.parametrize("figure", FIGURES, ids=lambda figure: figure.code)
+def test_every_figure_has_its_words_for_readers(figure):
+    assert all((figure.name, figure.definition, figure.formula, figure.source))
+
+
+ROUNDED = [  # figure, readings, at least, at most, outcome, why
+    ("average", ("79.5", "79.5"), "80 ft/min", None, MET, "79.5 is compared as 80: even"),
+    ("average", ("80.5", "80.5"), None, "80 ft/min", MET, "80.5 is compared as 80: even"),
+    ("average", ("81.5", "81.5"), None, "81 ft/min", NOT_MET, "81.5 is compared as 82: even"),
+    ("average", ("79.4", "79.5"), "80 ft/min", None, NOT_MET, "79.45 is compared as 79"),
+    ("average", ("79.5", "79.5"), "80.0 ft/min", None, NOT_MET, "the limit is written in tenths"),
+    ("standard-deviation", ("97", "103"), None, "4.2 ft/min", MET, "√18 = 4.2426 is compared as 4.2"),
+    ("standard-deviation", ("96.9", "103"), None, "4.2 ft/min", NOT_MET, "4.313 is compared as 4.3"),
+    ("benchmark-ratio", ("89.5", "89.5"), "0.90", None, MET, "0.895 is compared as 0.90: even"),
+    ("lowest", ("69.5", ""), "70 ft/min", None, NOT_TESTED, "69.5 is compared as 70: not broken yet"),
+    ("lowest", ("69.4", ""), "70 ft/min", None, NOT_MET, "69.4 is compared as 69: broken"),
+]
+
+
+@pytest.mark.parametrize(("figure", "readings", "least", "most", "outcome", "why"), ROUNDED)
+def test_compared_rounded_half_to_even_to_the_last_digit_of_the_limit(figure, readings, least, most, outcome, why):
+    extra = {"benchmarks": [{"opening": "working", "value": "100 ft/min"}]}
+    found = outcome_of(figure, readings, least, most, extra, compare="rounded")
+    assert found.outcome == outcome, why
+    assert (found.compared is None) == (outcome == NOT_TESTED)
+
+
+def test_g14_both_the_measured_and_the_compared_value_are_given():
+    found = outcome_of("average", ("0.3996", "0.3996"), "0.40 m/s", None, {}, compare="rounded")
+    assert found.outcome == NOT_MET  # 0.3996 ft/min is far under 0.40 m/s
+    metric = judged(
+        survey_dict(read("working", "0.3996", "0.3996", unit="m/s")),
+        criteria_dict(limit("average", "0.40 m/s"), compare="rounded"),
+    )
+    judgement = metric.as_found.openings[0].judgements[0].as_dict()
+    assert (judgement["outcome"], judgement["value"]["shown"], judgement["compared"]) == (MET, "0.3996", "0.4 m/s")
+    as_measured = judged(
+        survey_dict(read("working", "0.3996", "0.3996", unit="m/s")), criteria_dict(limit("average", "0.40 m/s"))
+    )
+    assert as_measured.as_found.openings[0].judgements[0].outcome == NOT_MET
+
+
+# --- E8: exact, whatever the numbers ----------------------------------------------------------------------------------
+
+
+def test_e8_three_times_0_4_against_0_40_is_met():
+    survey = survey_dict(read("working", "0.4", "0.4", "0.4", unit="m/s"), openings=[opening() | {"width": "36 in"}])
+    assert judged(survey, criteria_dict(limit("average", "0.40 m/s"))).verdict == "pass"
+    assert sum([0.4, 0.4, 0.4]) / 3 != 0.4  # the control: floats miss it
+
+
+def test_e8_a_thousand_random_sets_are_judged_as_fractions_say():
+    """The mean is put exactly on the limit, one digit under and one over; units are mixed."""
+    chance, missed_by_floats = random.Random(8), 0
+    for _ in range(1000):
+        number, places = chance.randint(2, 12), chance.randint(0, 3)
+        unit = chance.choice(["ft/min", "m/s"])
+        digits = [chance.randint(30, 150) * 10**places + chance.randrange(10**places) for _ in range(number)]
+        digits[-1] += -sum(digits) % number  # so that the mean is written with as many digits as the readings
+        texts = [_written(value, places) for value in digits]
+        mean = Fraction(sum(digits), number * 10**places)
+        step = Fraction(1, 10**places)
+        openings = [opening() | {"width": f"{12 * number} in"}]
+        survey = survey_dict(read("working", *texts, unit=unit), openings=openings)
+        for bound in (mean - step, mean, mean + step):
+            if bound <= 0:
+                continue
+            text = _written(int(bound * 10**places), places)
+            for least, most, met in ((text, None, mean >= bound), (None, text, mean <= bound)):
+                bounds = [f"{side} {unit}" if side else None for side in (least, most)]
+                found = judged(survey, criteria_dict(limit("average", *bounds)))
+                assert found.as_found.openings[0].judgements[0].outcome == (MET if met else NOT_MET)
+                floats = sum(float(value) for value in texts) / number
+                missed_by_floats += (floats >= float(bound) if least else floats <= float(bound)) != met
+    assert missed_by_floats > 20  # the control: the same sets in floats are misjudged
+
+
+def _written(digits: int, places: int) -> str:
+    return f"{digits // 10**places}.{digits % 10**places:0{places}d}" if places else str(digits)
+
+
+# --- E13: the unit does not matter ------------------------------------------------------------------------------------
+
+SOME_LIMITS = (
+    limit("average", "80 ft/min", "120 ft/min"),
+    limit("lowest", "0.35 m/s"),
+    limit("spread", None, "0.1 m/s"),
+    limit("deviation-percent", None, "20 %"),
+    limit("standard-deviation", None, "0.05 m/s"),
+    limit("coefficient-of-variation", None, "10 %", consequence="restrict"),
+    limit("flow", "150 ft**3/min"),
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.integers(50, 150), min_size=2, max_size=2), st.sampled_from(["as-measured", "rounded"]))
+def test_e13_a_velocity_is_judged_alike_in_either_unit(values, compare):
+    """x ft/min is x * 0.00508 m/s exactly, so five decimals write it down."""
+    imperial = [str(value) for value in values]
+    metric = [_written(value * 508, 5) for value in values]
+    criteria = criteria_dict(*SOME_LIMITS, compare=compare)
+    one = judged(survey_dict(read("working", *imperial)), criteria)
+    other = judged(survey_dict(read("working", *metric, unit="m/s")), criteria)
+    assert (one.verdict, one.restriction) == (other.verdict, other.restriction)
+    for left, right in zip(one.as_found.openings[0].judgements, other.as_found.openings[0].judgements, strict=True):
+        assert left.outcome == right.outcome
+        assert left.value == right.value  # in the unit of the limit both are the same fraction
+
+
+# --- points -----------------------------------------------------------------------------------------------------------
+
+
+def figures_of(readings, **given):
+    survey = survey_dict({"opening": "working", "state": "as-found", "unit": "ft/min", "readings": readings}, **given)
+    return judged(survey, criteria_dict(limit("average", "1 ft/min"))).as_dict()["sets"]["as-found"]["openings"][0][
+        "figures"
+    ]
+
+
+def test_readings_repeated_at_a_point_are_averaged_first():
+    figures = figures_of([[["98", "101", "101"], "100"]])
+    assert figures["average"]["exact"] == "100/1"
+    assert figures["highest"]["exact"] == "100/1"
+    assert figures_of([["100", ["98", "101", "101.5"]]])["lowest"]["exact"] == "100/1"
+
+
+def test_a_struck_reading_is_never_averaged_and_counts_until_it_is_struck():
+    struck = {"value": "9", "at": None, "struck": "meter not settled"}
+    assert figures_of([["100", ["90", struck]]])["average"]["exact"] == "95/1"
+    assert figures_of([["100", struck]])["average"] is None  # the point has no reading left
+    assert figures_of([["100", ["90", "9"]]])["average"]["exact"] == "299/4"  # the control: not struck
+
+
+def test_e11_a_blank_point_is_incomplete_and_not_zero():
+    assert figures_of([["100", None]])["average"] is None
+    assert figures_of([["100", ""]])["average"] is None
+    assert figures_of([["100", "0"]])["average"]["exact"] == "50/1"
+    survey = survey_dict(read("working", "100", ""))
+    assert judged(survey, criteria_dict(limit("average", "1 ft/min"))).verdict == "no-verdict"
+    full = survey_dict(read("working", "100", "100"))
+    assert judged(full, criteria_dict(limit("average", "1 ft/min"))).verdict == "pass"  # the control
+
+
+def test_e12_all_zeros_never_pass():
+    criteria = criteria_dict(limit("deviation-percent", None, "20 %"))
+    assert judged(survey_dict(read("working", "0", "0")), criteria).verdict == "no-verdict"
+    assert judged(survey_dict(read("working", "1", "1")), criteria).verdict == "pass"  # the control
+
+
+def test_a_grid_coarser_than_planned_has_points_missing():
+    criteria = criteria_dict(limit("average", "80 ft/min"), limit("lowest", "70 ft/min"))
+    survey = survey_dict(read("working", "100"))  # two points are planned
+    found = judged(survey, criteria)
+    assert found.verdict == "no-verdict"
+    assert found.reasons[0].values == {"opening": "working", "missing": "1", "number": "2", "state": "as-found"}
+    assert judged(survey_dict(read("working", "60")), criteria).verdict == "fail"  # one reading under is enough
+    assert judged(survey_dict(read("working", "100", "100", "100")), criteria).verdict == "pass"  # finer is welcome
+
+
+def test_a_text_that_is_no_number_makes_its_point_missing():
+    assert figures_of([["100", "1,5"]])["average"] is None
+
+
+EDGE = [  # exclusion, lowest, why
+    ("0 in", "60/1", "no exclusion: all points count"),
+    ("6 in", "60/1", "a point exactly at the exclusion is not nearer"),
+    ("6.1 in", None, "nearer, strictly: every point of one row lies 6 in from the edge"),
+]
+
+
+@pytest.mark.parametrize(("exclusion", "lowest", "why"), EDGE)
+def test_points_nearer_the_edge_are_left_out_of_lowest_alone(exclusion, lowest, why):
+    survey = survey_dict(read("working", "60", "140"))
+    criteria = criteria_dict(limit("lowest", "50 ft/min"), edge_exclusion=exclusion)
+    figures = judged(survey, criteria).as_dict()["sets"]["as-found"]["openings"][0]["figures"]
+    assert (figures["lowest"] and figures["lowest"]["exact"]) == lowest, why
+    assert figures["spread"]["exact"] == "80/1"
+    assert figures["low-deviation-percent"]["exact"] == "40/1"
+
+
+def test_only_the_middle_counts_where_the_exclusion_is_wide():
+    """A square of 39 in has 4 x 4 cells of 9.75 in: the outer points lie 4.875 in from an edge, the inner ones 14.625 in."""
+    readings = [["50", "50", "50", "50"], ["50", "81", "82", "50"], ["50", "83", "84", "50"], ["50"] * 4]
+    survey = survey_dict(
+        {"opening": "working", "state": "as-found", "unit": "ft/min", "readings": readings},
+        openings=[opening() | {"width": "39 in", "height": "39 in"}],
+    )
+    criteria = criteria_dict(limit("lowest", "80 ft/min"), edge_exclusion="5 in")
+    assert judged(survey, criteria).verdict == "pass"
+    assert judged(survey, criteria | {"edge_exclusion": "4 in"}).verdict == "fail"
+
+
+# --- M6 ---------------------------------------------------------------------------------------------------------------
+
+READINGS = st.lists(st.integers(400, 1600), min_size=4, max_size=4)
+
+
+def four(values):
+    texts = [_written(value, 1) for value in values]
+    return survey_dict(read("working", *texts), openings=[opening() | {"width": "48 in"}])
+
+
+@settings(max_examples=200, deadline=None)
+@given(READINGS, st.integers(0, 3), st.integers(1, 500), st.sampled_from(["as-measured", "rounded"]))
+def test_m6_raising_a_reading_never_turns_a_met_average_to_not_met(values, place, by, compare):
+    criteria = criteria_dict(limit("average", "80 ft/min"), limit("lowest", "60.0 ft/min"), compare=compare)
+    raised = [value + by * (index == place) for index, value in enumerate(values)]
+    before = [j.outcome for j in judged(four(values), criteria).as_found.openings[0].judgements]
+    after = [j.outcome for j in judged(four(raised), criteria).as_found.openings[0].judgements]
+    assert all(not (was == MET and now == NOT_MET) for was, now in zip(before, after, strict=True))
+
+
+@settings(max_examples=100, deadline=None)
+@given(READINGS, st.randoms(use_true_random=False))
+def test_m6_the_order_of_points_does_not_matter(values, chance):
+    criteria = criteria_dict(*SOME_LIMITS)
+    other = values[:]
+    chance.shuffle(other)
+    one, two = (judged(four(given), criteria).as_dict() for given in (values, other))
+    assert one == two
