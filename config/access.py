@@ -83,4 +83,11 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:adopt_version": {"GET": roles(P), "POST": roles(P)},
     "surveys:start_version": {"GET": roles(P), "POST": roles(P)},
     "surveys:assign_criteria": {"GET": roles(P), "POST": roles(P)},
+    # The survey: technicians make, sign and label it; whoever sees the hood reads it
+    "surveys:start": {"GET": roles(T), "POST": roles(T)},
+    "surveys:detail": {"GET": roles(*ROLES), "POST": roles(T)},
+    "surveys:review": {"GET": roles(*ROLES)},
+    "surveys:sign": {"POST": roles(T)},
+    "surveys:set_aside": {"GET": roles(T), "POST": roles(T)},
+    "surveys:label_put_on": {"POST": roles(T)},
 }

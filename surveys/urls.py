@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from surveys.views import criteria, hood, instruments, lists, room, stops
+from surveys.views import (
+    criteria,
+    hood,
+    instruments,
+    lists,
+    room,
+    stops,
+    survey,
+    survey_aside,
+    survey_review,
+    survey_signed,
+)
 
 app_name = "surveys"
 
@@ -36,4 +47,13 @@ keeping: list[URLPattern | URLResolver] = [
     path("criteria/<int:pk>/adopt/", criteria.adopt_version, name="adopt_version"),
 ]
 
-urlpatterns: list[URLPattern | URLResolver] = [*keeping, *reading]
+surveying: list[URLPattern | URLResolver] = [
+    path("surveys/start/", survey.start, name="start"),
+    path("surveys/<uuid:id>/", survey.detail, name="detail"),
+    path("surveys/<uuid:id>/review/", survey_review.review, name="review"),
+    path("surveys/<uuid:id>/sign/", survey_review.sign, name="sign"),
+    path("surveys/<uuid:id>/set-aside/<int:pk>/", survey_aside.set_aside, name="set_aside"),
+    path("surveys/<uuid:id>/label-put-on/", survey_signed.label_put_on, name="label_put_on"),
+]
+
+urlpatterns: list[URLPattern | URLResolver] = [*keeping, *reading, *surveying]

@@ -75,3 +75,10 @@ COSTS = {
     "undecided": _("not decided yet"),
     "not-asked": _("not asked here"),
 }
+#: Answers to a check: every check is asked so that yes is as it should be.
+ANSWERS = {
+    "yes": _("Yes"),
+    "no": _("No"),
+    "not-applicable": _("Does not apply"),
+    "not-tested": _("Not looked at"),
+}

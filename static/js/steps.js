@@ -1,0 +1,28 @@
+// A step is ticked when everything it asks is answered; the step that is on the screen is marked.
+
+import { boxOf, form, needed, say, waiting } from "./fields.js";
+
+function tick(link) {
+  const part = document.querySelector(link.getAttribute("href"));
+  if (!part || !part.hasAttribute("data-asks")) return;
+  const done = needed(part).length > 0 && waiting(part).length === 0;
+  link.querySelector("[data-tick]").hidden = !done;
+  link.querySelector("[data-done]").textContent = done ? say("done") : "";
+}
+
+function mark() {
+  const part = boxOf(document.activeElement)?.closest(".part");
+  if (!part) return;
+  document.querySelectorAll("[data-step]").forEach((link) => {
+    if (link.getAttribute("href") === `#${part.id}`) link.setAttribute("aria-current", "step");
+    else link.removeAttribute("aria-current");
+  });
+}
+
+if (form) {
+  const draw = () => document.querySelectorAll("[data-step]").forEach(tick);
+  form.addEventListener("input", draw);
+  form.addEventListener("refreshed", () => { draw(); mark(); });
+  form.addEventListener("focusin", mark);
+  draw();
+}

@@ -1,0 +1,110 @@
+"""The survey form as it is sent: its own id, what it was made from, what was pressed, and the survey document in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django import forms
+from django.utils.dateparse import parse_datetime
+from django.utils.translation import gettext_lazy as _
+
+from surveys.core.document import Document, WrongShape, parse
+from surveys.forms.survey_document import NotCarried, box_of, to_document
+from surveys.wording import sentence
+
+
+class Moment(forms.CharField):
+    """A moment by the device's clock, with its offset; one that cannot be read is as good as none."""
+
+    def clean(self, value: Any) -> datetime | None:
+        try:
+            moment = parse_datetime(str(value or ""))
+        except ValueError:
+            return None
+        return moment if moment is not None and moment.tzinfo is not None else None
+
+
+class Survey(forms.Form):
+    """What the survey page sends. The boxes keep their text as typed: only what has not the agreed shape is refused."""
+
+    form_id = forms.CharField(max_length=64)
+    made_from = forms.IntegerField(min_value=0, max_value=10**9)
+    device_at = Moment(required=False)
+    do = forms.CharField(max_length=200, required=False)
+
+    def __init__(self, data: Mapping[str, str], **kwargs: Any) -> None:
+        super().__init__(data, **kwargs)
+        #: The boxes as sent, one text each; ends of lines as the web writes them become those that are kept.
+        self.boxes: dict[str, str] = {name: str(data[name]).replace("\r\n", "\n") for name in data}
+        #: What is wrong with the shape of a box, by its name.
+        self.wrong: dict[str, str] = {}
+        self.document: Document | None = None
+
+    def clean(self) -> dict[str, Any]:
+        entered: dict[str, Any] = {}
+        try:
+            entered = to_document(self.boxes)
+            self.document = parse(entered)
+        except NotCarried:
+            self.add_error(None, _("This page was damaged on its way. Open the survey again: what was kept is there."))
+        except WrongShape as refused:
+            for problem in refused.problems:
+                self.wrong.setdefault(box_of(problem.path, entered) or "notes", sentence(problem.message))
+            self.add_error(None, _("Something in it cannot be kept: see what is marked."))
+        return super().clean() or {}
+
+
+class Start(forms.Form):
+    """Which hood is to be surveyed: by its tag, or by the code on its label."""
+
+    name = forms.CharField(
+        label=_("Tag or code of the hood"), max_length=60, help_text=_("As on the hood, such as FH-0142, or the code under the label's square.")
+    )  # fmt: skip
+    draft = forms.UUIDField(widget=forms.HiddenInput, required=False)
+
+
+class Signature(forms.Form):
+    """Signing: what was seen, what is confirmed, and the password of the one who signs."""
+
+    revision = forms.IntegerField(widget=forms.HiddenInput)
+    version = forms.IntegerField(widget=forms.HiddenInput)
+    missing_confirmed = forms.BooleanField(required=False)
+    stop_moved = forms.BooleanField(required=False)
+    sign_taken_down = forms.BooleanField(required=False)
+    measured_myself = forms.BooleanField(
+        label=_("I made these measurements"), error_messages={"required": _("Tick this: only who measured can sign.")}
+    )
+    password = forms.CharField(
+        label=_("Your password"), strip=False, max_length=200,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password", "class": "input"}),
+        error_messages={"required": _("Your password stands for your signature: type it here.")},
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, person: Any, missing: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.person, self.missing = person, missing
+
+    def clean_password(self) -> str:
+        password = self.cleaned_data["password"]
+        if not self.person.check_password(password):
+            raise forms.ValidationError(_("This is not your password. Nothing is signed."))
+        return password
+
+    def clean(self) -> dict[str, Any]:
+        held = super().clean() or {}
+        if self.missing and not held.get("missing_confirmed"):
+            self.add_error("missing_confirmed", _("Confirm that these stay missing, or go back and enter them."))
+        return held
+
+
+class LabelPutOn(forms.Form):
+    """The label that was put on, by its number, and whether the old one is off."""
+
+    issue = forms.IntegerField(
+        label=_("Number of the label put on"), min_value=1, max_value=10**6,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "input short"}),
+    )  # fmt: skip
+    old_removed = forms.BooleanField(label=_("The old label is removed"), required=False)
+

@@ -1,0 +1,228 @@
+"""The boxes of the survey page and the survey document as entered: each from the other, text for text.
+
+A box is a name and the text that stands in it. Names say what a box is about: `o0_width` the width of the first
+opening, `t0f_monitor` what the monitor showed during its traverse as found, `r0f-1-2-0` the first reading of its second
+row and third column, `a0f-smoke-at-opening` the answer to a check there, `ahn-light-works` one for the hood in any state.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+STATES = {"f": "as-found", "l": "as-left"}
+LETTERS = {state: letter for letter, state in STATES.items()}
+FIXED = {  # box -> place in the document
+    "reason": ("reason",), "instrument": ("instrument",), "notes": ("notes",),
+    "right_hood": ("conditions", "right_hood"), "fit": ("conditions", "fit"),
+    "mode": ("conditions", "mode"), "doors": ("conditions", "doors"),
+    "room_pressure": ("conditions", "room_pressure"), "other_hoods": ("conditions", "other_hoods"),
+    "temperature": ("conditions", "temperature"), "pressure": ("conditions", "pressure"),
+    "elevation": ("conditions", "elevation"),
+    "found_sash": ("found", "sash"), "found_somebody": ("found", "somebody"),
+    "found_monitor": ("found", "monitor"), "found_alarm": ("found", "alarm"),
+    "last_controls": ("last", "controls"), "last_alarm": ("last", "alarm"), "last_stop": ("last", "stop"),
+    "last_sash": ("last", "sash"), "last_told": ("last", "told"),
+}  # fmt: skip
+BOX_OF = {".".join(place): name for name, place in FIXED.items()}
+QUANTITIES = frozenset({"temperature", "pressure", "elevation", "found_sash", "found_monitor"})
+CARRIED = ("struck_traverses", "ended_early", "stop_and_mark_moved", "questions")
+
+READING = re.compile(r"r(\d{1,2})([fl])-(\d{1,2})-(\d{1,2})-(\d{1,2})")
+ANSWER = re.compile(r"a(h|\d{1,2})([nfl])-([a-z-]+)")
+OPENING = re.compile(r"o(\d{1,2})_name")
+
+
+class NotCarried(ValueError):
+    """What the form carries unseen was damaged on its way."""
+
+
+def prefix(index: int, state: str) -> str:
+    """The beginning of the names of one opening in one state: '0f'."""
+    return f"{index}{LETTERS[state]}"
+
+
+# --- boxes -> document ------------------------------------------------------------------------------------------------
+
+
+def to_document(boxes: Mapping[str, str]) -> dict[str, Any]:
+    """The survey document as entered, from the boxes as they stand. Raises NotCarried."""
+    names = opening_names(boxes)
+    document: dict[str, Any] = {
+        "openings": [
+            {"name": name, "width": _quantity(boxes, f"o{i}_width"), "height": _quantity(boxes, f"o{i}_height")}
+            for i, name in names.items()
+        ],
+        "traverses": [
+            traverse
+            for state in STATES.values()
+            for i, name in names.items()
+            if (traverse := _traverse(boxes, prefix(i, state), name, state))
+        ],
+        "answers": list(_answers(boxes, names)),
+        "adjusted": boxes.get("adjusted") == "yes",
+        "conditions": {}, "found": {}, "last": {},
+    } | _carried(boxes)  # fmt: skip
+    for name, place in FIXED.items():
+        text = _quantity(boxes, name) if name in QUANTITIES else boxes.get(name) or None
+        if text is not None:
+            (document if len(place) == 1 else document[place[0]])[place[-1]] = text
+    return document
+
+
+def opening_names(boxes: Mapping[str, str]) -> dict[int, str]:
+    """The openings of the form by their number, in order."""
+    found = {int(m[1]): text for name, text in boxes.items() if (m := OPENING.fullmatch(name)) and text}
+    return dict(sorted(found.items()))
+
+
+def _quantity(boxes: Mapping[str, str], name: str) -> str | None:
+    """A number as typed with the unit that stood beside its box."""
+    text = boxes.get(name, "")
+    return f"{text} {boxes.get(f'{name}_unit', '')}".rstrip() if text else None
+
+
+def _carried(boxes: Mapping[str, str]) -> dict[str, Any]:
+    try:
+        held = json.loads(boxes.get("carried") or "{}")
+    except (ValueError, RecursionError):
+        raise NotCarried from None
+    if not isinstance(held, dict) or any(key not in CARRIED for key in held):
+        raise NotCarried
+    return held
+
+
+def _traverse(boxes: Mapping[str, str], place: str, name: str, state: str) -> dict[str, Any] | None:
+    """The grid of one opening in one state; None where nothing was read and nothing shown."""
+    cells = readings(boxes, place)
+    monitor = _quantity(boxes, f"t{place}_monitor")
+    if not cells and not monitor:
+        return None
+    rows, columns = grid_size(boxes, place) if cells else (0, 0)
+    return {
+        "opening": name,
+        "state": state,
+        "unit": boxes.get(f"t{place}_unit") or None,
+        "monitor": monitor,
+        "readings": [[_cell(cells.get((r, c), [])) for c in range(columns)] for r in range(rows)],
+    }
+
+
+def readings(boxes: Mapping[str, str], place: str) -> dict[tuple[int, int], list[dict[str, str | None]]]:
+    """Readings by row and column, those of one point in the order in which they were taken; empty boxes are none."""
+    found: dict[tuple[int, int], list[tuple[int, dict[str, str | None]]]] = {}
+    for name, text in boxes.items():
+        m = READING.fullmatch(name)
+        if m is None or m[1] + m[2] != place or text == "":
+            continue
+        reading = {"value": text, "at": boxes.get(f"{name}-at") or None, "struck": boxes.get(f"{name}-struck") or None}
+        found.setdefault((int(m[3]), int(m[4])), []).append((int(m[5]), reading))
+    return {point: [reading for _, reading in sorted(taken, key=lambda one: one[0])] for point, taken in found.items()}
+
+
+def grid_size(boxes: Mapping[str, str], place: str) -> tuple[int, int]:
+    """Rows and columns of the grid as drawn, and never fewer than what was read asks."""
+    cells = readings(boxes, place)
+    rows, columns = (_count(boxes.get(f"t{place}_{side}")) for side in ("rows", "columns"))
+    return (
+        max([rows, *(row + 1 for row, _ in cells)]),
+        max([columns, *(column + 1 for _, column in cells)]),
+    )
+
+
+def _count(text: str | None) -> int:
+    return int(text) if text and re.fullmatch(r"\d{1,2}", text, re.ASCII) else 0
+
+
+def _cell(taken: list[dict[str, str | None]]) -> Any:
+    if not taken:
+        return None
+    return taken[0] if len(taken) == 1 else taken
+
+
+def _answers(boxes: Mapping[str, str], names: Mapping[int, str]) -> Iterator[dict[str, Any]]:
+    for box, text in boxes.items():
+        m = ANSWER.fullmatch(box)
+        if m is None or text == "" or (m[1] != "h" and int(m[1]) not in names):
+            continue
+        opening = None if m[1] == "h" else names[int(m[1])]
+        yield {"check": m[3], "opening": opening, "state": STATES.get(m[2]), "answer": text}
+
+
+# --- document -> boxes ------------------------------------------------------------------------------------------------
+
+
+def to_boxes(document: Mapping[str, Any]) -> dict[str, str]:
+    """The boxes of a survey document; `to_document` gives the same document back."""
+    boxes: dict[str, str] = {}
+    for name, place in FIXED.items():
+        held = document.get(place[0]) if len(place) == 1 else (document.get(place[0]) or {}).get(place[1])
+        _put(boxes, name, held, quantity=name in QUANTITIES)
+    boxes["adjusted"] = "yes" if document.get("adjusted") else "no"
+    numbers: dict[str, int] = {}
+    for i, opening in enumerate(document.get("openings") or ()):
+        numbers.setdefault(opening["name"], i)
+        boxes[f"o{i}_name"] = opening["name"]
+        for side in ("width", "height"):
+            _put(boxes, f"o{i}_{side}", opening.get(side), quantity=True)
+    for traverse in document.get("traverses") or ():
+        _put_traverse(boxes, numbers, traverse)
+    for answer in document.get("answers") or ():
+        _put(boxes, answer_box(numbers, answer), answer.get("answer"))
+    held = {key: document[key] for key in CARRIED if document.get(key)}
+    boxes["carried"] = json.dumps(held, ensure_ascii=False, sort_keys=True) if held else ""
+    return boxes
+
+
+def _put(boxes: dict[str, str], name: str, text: Any, *, quantity: bool = False) -> None:
+    if not isinstance(text, str) or not text:
+        return
+    if quantity:
+        text, _, unit = text.rpartition(" ")
+        boxes[f"{name}_unit"] = unit
+    boxes[name] = text
+
+
+def _put_traverse(boxes: dict[str, str], numbers: Mapping[str, int], traverse: Mapping[str, Any]) -> None:
+    place = prefix(numbers.get(traverse["opening"], 0), traverse.get("state") or "as-found")
+    rows = traverse.get("readings") or []
+    boxes[f"t{place}_unit"] = traverse.get("unit") or ""
+    boxes[f"t{place}_rows"], boxes[f"t{place}_columns"] = str(len(rows)), str(len(rows[0]) if rows else 0)
+    _put(boxes, f"t{place}_monitor", traverse.get("monitor"), quantity=True)
+    for r, row in enumerate(rows):
+        for c, cell in enumerate(row):
+            taken = cell if isinstance(cell, list) else [] if cell is None else [cell]
+            for k, one in enumerate(taken):
+                reading = {"value": one} if isinstance(one, str) else one
+                name = f"r{place}-{r}-{c}-{k}"
+                boxes[name] = reading["value"]
+                boxes[f"{name}-at"] = reading.get("at") or ""
+                boxes[f"{name}-struck"] = reading.get("struck") or ""
+
+
+def answer_box(numbers: Mapping[str, int], answer: Mapping[str, Any]) -> str:
+    """The name of the box of an answer."""
+    scope = numbers.get(answer["opening"], 0) if answer.get("opening") else "h"
+    return f"a{scope}{LETTERS.get(answer.get('state') or '', 'n')}-{answer['check']}"
+
+
+def box_of(path: str, document: Mapping[str, Any]) -> str:
+    """The box that holds a place of the document, such as `traverses.0.readings.1.2`; empty where none does."""
+    if path in BOX_OF:
+        return BOX_OF[path]
+    kind, *rest = path.split(".")
+    if kind == "openings" and rest:
+        return f"o{rest[0]}_{rest[1] if len(rest) > 1 and rest[1] != 'name' else 'height'}"
+    numbers = {opening["name"]: i for i, opening in reversed(list(enumerate(document.get("openings") or ())))}
+    if kind == "answers" and rest:
+        return answer_box(numbers, document["answers"][int(rest[0])])
+    if kind == "traverses" and rest:
+        traverse = document["traverses"][int(rest[0])]
+        place = prefix(numbers.get(traverse["opening"], 0), traverse.get("state") or "as-found")
+        if len(rest) > 3 and rest[1] == "readings":
+            repeat = rest[4] if len(rest) > 4 and rest[4].isdigit() else "0"
+            return f"r{place}-{rest[2]}-{rest[3]}-{repeat}"
+        return f"t{place}_monitor" if rest[1:2] == ["monitor"] else f"r{place}-0-0-0"
+    return ""

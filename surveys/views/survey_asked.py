@@ -1,0 +1,210 @@
+"""What the survey page asks of the hood as a whole: who it is, conditions, as found, checks, what is done last."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Any
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from surveys import words
+from surveys.core.checks import CHECKS, Check
+from surveys.core.codes import CANDIDATE_USES
+from surveys.core.criteria import Asked
+from surveys.core.units import NotANumber, unit_code
+from surveys.models import Instrument
+from surveys.views.survey_boxes import Box, Boxes, Question
+from surveys.views.survey_hood import AboutHood
+
+#: What a monitor shows, in the unit that its box is read in.
+MONITOR_UNITS = {"velocity": "", "flow": "ft**3/min", "pressure": "Pa"}
+
+
+class AskedOfHood(AboutHood):
+    """Boxes and questions about the hood as a whole."""
+
+    boxes: Boxes
+    names: dict[int, str]
+    several: bool
+
+    @cached_property
+    def who(self) -> list[Question]:
+        yes = _("Yes, the tag says %(tag)s") % {"tag": self.hood.tag}
+        return [
+            self.boxes.good(
+                "right_hood", _("Is this the hood in front of you?"), (("yes", yes), ("no", _("No"))),
+                needed=_("is this the hood?"),
+            ),
+            self.boxes.good(
+                "fit", _("Is it fit to work at here?"), help=_("Cleared and closed, nothing running in it that can harm you."),
+                needed=_("fit to work at?"),
+            ),
+        ]  # fmt: skip
+
+    @cached_property
+    def instruments(self) -> list[Instrument]:
+        rows = Instrument.objects.filter(site=self.site, retired_on__isnull=True).prefetch_related("calibrations")
+        return list(rows)
+
+    @cached_property
+    def conditions(self) -> list[Box]:
+        boxes, on = self.boxes, self.draft.done_on
+        instruments = {str(one.pk): self._instrument_words(one) for one in self.instruments}
+        temperature = _unit(self.site.temperature_unit, "°C")
+        made = [
+            boxes.choice("reason", _("Reason for the survey"), words.REASONS, needed=_("reason for the survey")),
+            boxes.choice(
+                "instrument", _("Instrument"), instruments, needed=_("instrument"), help=self._instrument_help(on)
+            ),
+            boxes.choice("mode", _("The hood is in"), words.MODES, needed=_("mode of the hood")),
+            boxes.choice("doors", _("Doors of the room"), words.DOORS, needed=_("doors")),
+            boxes.choice("room_pressure", _("At the door of the room"), words.ROOM_PRESSURE, needed=_("room pressure")),
+            boxes.choice("other_hoods", _("Other hoods on the fan"), words.OTHER_HOODS, needed=_("other hoods")),
+            boxes.box("temperature", _("Room temperature"), unit=temperature, needed=_("temperature")),
+        ]
+        made.append(boxes.box(
+            "pressure", _("Air pressure"), unit="hPa", help=_("As read in the room, not brought to sea level."),
+            needed="" if self.site.elevation else _("pressure or elevation"), instead="elevation",
+        ))  # fmt: skip
+        if not self.site.elevation:
+            unit = "ft" if self.site.length_unit == "in" else "m"
+            made.append(boxes.box(
+                "elevation", _("Or elevation of the site"), unit=unit, help=_("Where no pressure can be read.")
+            ))  # fmt: skip
+        return made
+
+    def _instrument_words(self, instrument: Instrument) -> str:
+        kind = instrument.kind.replace("-", " ")
+        calibration = instrument.calibration(self.draft.done_on)
+        if calibration is None:
+            return _("%(name)s %(kind)s: no calibration") % {"name": instrument.name, "kind": kind}
+        if not calibration.covers(self.draft.done_on):
+            values = {"name": instrument.name, "kind": kind, "day": date_format(calibration.due_on, "j M Y")}
+            return _("%(name)s %(kind)s: calibration ended %(day)s") % values
+        return f"{instrument.name} {kind}"
+
+    def _instrument_help(self, on: Any) -> str:
+        instrument, calibration = self.around.instrument, self.around.calibration
+        if instrument is None or calibration is None:
+            return ""
+        shows = _("shows actual velocity") if instrument.velocity == "actual" else _("shows standard velocity")
+        return _("Calibrated %(done)s, due %(due)s; reads to %(resolution)s, %(shows)s.") % {
+            "done": date_format(calibration.done_on, "j M Y"), "due": date_format(calibration.due_on, "j M Y"),
+            "resolution": instrument.resolution or "–", "shows": shows,
+        }  # fmt: skip
+
+    @property
+    def uncovered(self) -> str:
+        """Why the chosen instrument cannot show that a limit is met; empty where it can, or none is chosen."""
+        instrument, calibration = self.around.instrument, self.around.calibration
+        if instrument is None or self.around.calibration_covers:
+            return ""
+        if calibration is None:
+            return _("%(name)s has no calibration on record.") % {"name": instrument.name}
+        return _("%(name)s was due for calibration on %(day)s.") % {
+            "name": instrument.name, "day": date_format(calibration.due_on, "j M Y"),
+        }  # fmt: skip
+
+    @cached_property
+    def found_boxes(self) -> list[Box]:
+        made = [self.boxes.box("found_sash", _("Sash found at"), unit=self.site.length_unit, needed=_("sash as found"))]
+        if self.hood.monitor in MONITOR_UNITS:
+            made.append(self.boxes.box(
+                "found_monitor", _("Monitor shows"), unit=self._monitor_unit(), needed=_("monitor as found")
+            ))  # fmt: skip
+        return made
+
+    def _monitor_unit(self) -> str:
+        """The unit of the set point where one is written; else the usual one for what the monitor shows."""
+        unit = self.hood.set_point.partition(" ")[2]
+        return _unit(unit, "") or MONITOR_UNITS[self.hood.monitor] or self.site.speed_unit
+
+    @cached_property
+    def found(self) -> list[Question]:
+        made = [self.boxes.fact("found_somebody", _("Is anybody working at it?"), needed=_("anybody at it?"))]
+        if self.hood.monitor != "none":
+            made.append(self.boxes.fact(
+                "found_alarm", _("Is the alarm sounding or lit?"), help=_("Not silenced when found"), needed=_("alarm as found"),
+            ))  # fmt: skip
+        return made
+
+    @cached_property
+    def notes(self) -> Box:
+        return self.boxes.box(
+            "notes", _("Notes"), lines=2, help=_("What stands in the way, what was moved, what somebody should know."),
+        )  # fmt: skip
+
+    # --- checks -------------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def asked(self) -> list[Asked]:
+        """The checks that the version asks of this hood, in the order of CHECKS."""
+        order = {one.code: number for number, one in enumerate(CHECKS)}
+        asked = [one for one in self.criteria.checks if one.check.is_for(self.hood)]
+        return sorted(asked, key=lambda one: order.get(one.check.code, len(order)))
+
+    def _of_hood(self, *where: str) -> list[Question]:
+        return [
+            self._check(one.check, "h", "f" if one.check.airflow else "n")
+            for one in self.asked
+            if one.applies_to == "hood" and one.check.where in where
+        ]
+
+    def _of_opening(self, place: Any, letter: str, *where: str) -> list[Question]:
+        """The checks asked of an opening as found, or those of airflow as left."""
+        made = []
+        for one in self.asked:
+            if one.applies_to == "hood" or one.check.where not in where or not applies(one, place.use):
+                continue
+            if letter == "l" and not one.check.airflow:
+                continue
+            made.append(self._check(one.check, str(place.index), letter if one.check.airflow else "n"))
+        return list({question.name: question for question in made}.values())
+
+    def _check(self, asked: Check, scope: str, letter: str) -> Question:
+        short = _(asked.short)
+        needed = short[:1].lower() + short[1:]
+        if scope != "h" and self.several:
+            needed = f"{self.names[int(scope)]}: {needed}"
+        return self.boxes.check(
+            f"a{scope}{letter}-{asked.code}", asked, may_not_apply=asked.may_be_not_applicable(self.hood), needed=needed
+        )
+
+    @cached_property
+    def checks(self) -> list[Question]:
+        return self._of_hood("sash", "inside")
+
+    @cached_property
+    def left_checks(self) -> list[Question]:
+        """Checks of airflow asked of the hood, once more as left."""
+        return [
+            self._check(one.check, "h", "l") for one in self.asked if one.applies_to == "hood" and one.check.airflow
+        ]
+
+    @cached_property
+    def adjusted(self) -> Question:
+        return self.boxes.fact("adjusted", _("Was anything adjusted or put right?"), needed=_("adjusted?"))
+
+    @cached_property
+    def last_questions(self) -> list[Question]:
+        good, none = self.boxes.good, (("yes", _("Yes")), ("no", _("No")), ("not-applicable", _("Does not apply")))
+        return [
+            good("last_controls", _("Are the controls back to automatic?"), none, needed=_("controls")),
+            good("last_alarm", _("Is the alarm armed?"), none, needed=_("alarm armed?")),
+            good("last_stop", _("Is the sash stop engaged?"), none, needed=_("sash stop")),
+            good("last_sash", _("Is the sash closed?"), needed=_("sash closed?")),
+            good("last_told", _("Has the lab been told what was found?"), needed=_("lab told?")),
+        ]
+
+
+def applies(asked: Asked, use: str) -> bool:
+    """Whether a check is asked of an opening that counts as this use."""
+    return asked.applies_to == use or (asked.applies_to == "each" and use in CANDIDATE_USES)
+
+
+def _unit(word: str, otherwise: str) -> str:
+    try:
+        return unit_code(word) or otherwise
+    except NotANumber:
+        return otherwise

@@ -1,0 +1,373 @@
+"""A traverse as the survey page draws it: the opening with a box for each point, and what it comes to so far."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from surveys.core.criteria import Criteria, Limit
+from surveys.core.judged import LimitJudged, OpeningJudged
+from surveys.core.messages import Message
+from surveys.core.opening import Grid, NoGrid, counted_points, plan
+from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, plain, with_unit
+from surveys.forms.survey_document import grid_size, readings
+from surveys.views.survey_boxes import Boxes
+from surveys.wording import sentence
+
+#: Figures that the page works out while the readings come in; limits on others are judged when the survey is sent.
+LIVE = ("average", "lowest", "highest", "spread", "spread-percent", "deviation-percent", "low-deviation-percent")
+PERCENT = ("spread-percent", "deviation-percent", "low-deviation-percent")
+FEWEST_DIGITS = {"m/s": 2}  # decimals of a reading where no instrument says its resolution
+
+
+@dataclass
+class Cell:
+    """One point: the box of its newest reading, and how far it stands from the average."""
+
+    row: int
+    column: int
+    name: str
+    value: str
+    at: str
+    words: str  # 'row 2, column 3'
+    needed: str
+    label: str
+    problem: str = ""
+    edge: bool = False
+    asked: bool = False
+    readings: int = 0
+    off: str = ""
+    shade: str = ""
+    instead: str = ""
+
+    @property
+    def id(self) -> str:
+        return self.name
+
+    target = id
+
+    @property
+    def place(self) -> str:
+        return f"{self.row}.{self.column}"
+
+    @property
+    def words_capital(self) -> str:
+        return self.words[:1].upper() + self.words[1:]
+
+    @property
+    def count(self) -> str:
+        return _("%(number)s read") % {"number": self.readings} if self.readings > 1 else ""
+
+    @property
+    def is_filled(self) -> bool:
+        return self.value != ""
+
+
+@dataclass
+class Repeat:
+    """An earlier reading of a point, counted with the others until it is struck."""
+
+    name: str
+    place: str
+    value: str
+    at: str
+    struck: str
+    label: str
+
+    @property
+    def id(self) -> str:
+        return self.name
+
+
+@dataclass
+class LimitLine:
+    """A limit on the figures of this traverse, and what it says at the last save."""
+
+    limit: Limit
+    name: str
+    words: str
+    now: str
+    says: str
+
+
+@dataclass
+class Doubt:
+    """A soft question about a reading or a whole traverse, with both answers."""
+
+    id: str
+    words: str
+    keep: str
+    keep_words: str
+    no: str
+    no_words: str
+    place: str = ""  # 'Row 2, column 3'
+    point: str = ""  # '2.3'
+
+
+@dataclass
+class Block:
+    """The grid of one opening in one state."""
+
+    place: str  # '0f'
+    opening: str
+    state: str
+    unit: str
+    width: str
+    height: str
+    boxes: Boxes
+    criteria: Criteria
+    version: str
+    grid: Grid
+    resolution: Quantity | None
+    covered: bool
+    use: str
+    judged: OpeningJudged | None = None
+    several: bool = False
+    again: str = ""  # the point that is to be read again, if one is
+    questions: list[Doubt] = field(default_factory=list)
+    problems: list[Any] = field(default_factory=list)
+    asked_places: frozenset[str] = frozenset()
+    monitor: str = "velocity"
+
+    @property
+    def id(self) -> str:
+        return f"grid-{self.place}"
+
+    @property
+    def prefix(self) -> str:
+        return f"t{self.place}"
+
+    @property
+    def unit_shown(self) -> str:
+        return UNIT[self.unit].shown
+
+    @cached_property
+    def taken(self) -> Mapping[tuple[int, int], list[dict[str, str | None]]]:
+        return readings(self.boxes.texts, self.place)
+
+    @cached_property
+    def size(self) -> tuple[int, int]:
+        """Rows and columns: of the readings where there are any, so that none ever moves to another point."""
+        return grid_size(self.boxes.texts, self.place) if self.taken else (self.grid.rows, self.grid.columns)
+
+    @property
+    def other_grid(self) -> Grid | None:
+        """The plan of the opening as measured now, where the readings stand on another grid."""
+        return self.grid if self.size != (self.grid.rows, self.grid.columns) else None
+
+    @property
+    def enough(self) -> bool:
+        return self.size[0] >= self.grid.rows and self.size[1] >= self.grid.columns
+
+    @property
+    def columns(self) -> range:
+        return range(1, self.size[1] + 1)
+
+    @cached_property
+    def rows(self) -> list[list[Cell]]:
+        rows, columns = self.size
+        counted = counted_points(self.width, self.height, columns, rows, self.criteria.edge_exclusion)
+        made = [[self._cell(r, c, counted) for c in range(columns)] for r in range(rows)]
+        self._shade(made)
+        return made
+
+    @property
+    def cells(self) -> list[Cell]:
+        return [cell for row in self.rows for cell in row]
+
+    def _cell(self, r: int, c: int, counted: tuple[bool, ...] | None) -> Cell:
+        taken = self.taken.get((r, c), [])
+        fresh = f"{r + 1}.{c + 1}" == self.again or not taken or taken[-1]["struck"] is not None
+        k = len(taken) if fresh else len(taken) - 1
+        held = {"value": "", "at": ""} if fresh else taken[k]
+        name = f"r{self.place}-{r}-{c}-{k}"
+        words = _("row %(row)s, column %(column)s") % {"row": r + 1, "column": c + 1}
+        return Cell(
+            r + 1, c + 1, name, held["value"] or "", held["at"] or "", words,
+            needed=f"{self.opening}: {words}" if self.several or self.state == "as-left" else words,
+            label=_("%(opening)s, %(words)s, %(unit)s")
+            % {"opening": self.opening, "words": words, "unit": self.unit_shown},
+            problem=self.boxes.problems.get(name, ""),
+            edge=counted is not None and not counted[r * self.size[1] + c],
+            asked=f"{r + 1}.{c + 1}" in self.asked_places,
+            readings=sum(1 for reading in taken if reading["struck"] is None),
+        )  # fmt: skip
+
+    @cached_property
+    def repeats(self) -> list[Repeat]:
+        """Every reading but the newest of its point, and those struck."""
+        made = []
+        newest = {cell.name for row in self.rows for cell in row}
+        for (r, c), taken in sorted(self.taken.items()):
+            for k, reading in enumerate(taken):
+                name = f"r{self.place}-{r}-{c}-{k}"
+                if name in newest:
+                    continue
+                values = {"row": r + 1, "column": c + 1, "number": k + 1}
+                label = _("Row %(row)s, column %(column)s, reading %(number)s") % values
+                made.append(
+                    Repeat(name, f"{r + 1}.{c + 1}", reading["value"] or "", reading["at"] or "", reading["struck"] or "", label)
+                )
+        return made
+
+    def _points(self) -> dict[tuple[int, int], Fraction]:
+        points = {}
+        for (r, c), taken in self.taken.items():
+            counting = [reading["value"] or "" for reading in taken if reading["struck"] is None]
+            try:
+                values = [number(text) for text in counting]
+            except NotANumber:
+                continue
+            if values:
+                points[r, c] = sum(values, Fraction(0)) / len(values)
+        return points
+
+    def _shade(self, rows: list[list[Cell]]) -> None:
+        """How far each point read so far stands from their average: as a number and as a shade."""
+        points = self._points()
+        average = sum(points.values(), Fraction(0)) / len(points) if points else Fraction(0)
+        if not average:
+            return
+        for (r, c), value in points.items():
+            cell, off = rows[r][c], 100 * (value - average) / average
+            whole = round(off)
+            cell.off = f"{'+' if off > 0 else ''}{whole} %".replace("-", "−")
+            step = "-2" if abs(off) >= 10 else "-1" if abs(off) >= 5 else ""
+            cell.shade = f"{'slow' if off < 0 else 'fast'}{step}" if step else ""
+
+    # --- figures and limits -------------------------------------------------------------------------------------------
+
+    @property
+    def read(self) -> int:
+        return len(self._points())
+
+    @property
+    def number(self) -> int:
+        return self.size[0] * self.size[1]
+
+    @property
+    def heading(self) -> str:
+        values = {"read": self.read, "all": self.number, "unit": self.unit_shown}
+        if self.read == self.number:
+            return _("From all %(all)s points, %(unit)s") % values
+        return _("So far, from %(read)s of %(all)s points, %(unit)s") % values
+
+    @property
+    def missing_words(self) -> str:
+        missing = self.number - self.read
+        if not missing:
+            return _("Every point is read.")
+        return _("Points missing: %(number)s. No limit is met yet.") % {"number": missing}
+
+    @property
+    def shown(self) -> dict[str, str]:
+        figures = self.judged.figures if self.judged else {}
+        made = {}
+        for code in ("average", "lowest", "highest", "spread", "deviation-percent"):
+            value = figures.get(code)
+            made[code.partition("-")[0]] = (with_unit(value.shown, "%") if code in PERCENT else value.shown) if value else "–"
+        return made
+
+    @cached_property
+    def limits(self) -> list[LimitLine]:
+        judged = {one.limit: one for one in self.judged.judgements if isinstance(one, LimitJudged)} if self.judged else {}
+        return [
+            self._line(limit, judged.get(index))
+            for index, limit in enumerate(self.criteria.limits)
+            if _applies(limit.applies_to, self.use)
+            and (limit.figure.code != "monitor-error-percent" or self.monitor == "velocity")
+        ]
+
+    def _line(self, limit: Limit, judged: LimitJudged | None) -> LimitLine:
+        now = with_unit(judged.value.shown, judged.value.unit) if judged and judged.value else "–"
+        says = judged.outcome if judged else "not-tested"
+        if limit.figure.code not in LIVE and says == "not-tested":
+            says = "judged-when-sent"
+        return LimitLine(limit, _(limit.figure.name), sentence(limit.said()), now, says)
+
+    @property
+    def causes(self) -> bool:
+        return any(limit.limit.figure.code == "average" and limit.limit.at_least for limit in self.limits)
+
+    @property
+    def low(self) -> bool:
+        return any(
+            line.says == "not-met" and line.limit.figure.code == "average" and line.limit.at_least
+            and self.judged is not None and (value := self.judged.figures.get("average")) is not None
+            and value.value < line.limit.at_least.to(value.unit)
+            for line in self.limits
+        )  # fmt: skip
+
+    @property
+    def least_height(self) -> str:
+        return str(self.criteria.least_height)
+
+    @property
+    def edges(self) -> str:
+        return str(self.criteria.edge_exclusion) if any(cell.edge for cell in self.cells) else ""
+
+    @property
+    def digits(self) -> int:
+        if self.resolution is not None:
+            return decimals_allowed(self.resolution, self.unit)
+        return FEWEST_DIGITS.get(self.unit, 0)
+
+    @property
+    def facts(self) -> str:
+        """What the script needs to work out the same figures, exactly."""
+        form = "0." + "0" * self.digits if self.digits else "000"
+        return json.dumps(
+            {
+                "unit": self.unit_shown, "digits": self.digits, "places": UNIT[self.unit].places, "form": form.replace("0", "8", 1) if not self.digits else form,
+                "rule": self.criteria.compare, "covered": self.covered, "enough": self.enough,
+                "limits": [self._for_script(line.limit) for line in self.limits],
+            },
+            ensure_ascii=False,
+        )  # fmt: skip
+
+    def _for_script(self, limit: Limit) -> dict[str, Any]:
+        live = limit.figure.code in LIVE
+        return {
+            "figure": limit.figure.code, "live": live,
+            "least": self._bound(limit.at_least, limit) if live and limit.at_least else None,
+            "most": self._bound(limit.at_most, limit) if live and limit.at_most else None,
+        }  # fmt: skip
+
+    def _bound(self, bound: Quantity, limit: Limit) -> dict[str, Any]:
+        read_in = "%" if limit.figure.code in PERCENT else self.unit
+        times = factor(read_in, bound.unit)
+        return {
+            "text": bound.text, "unit": UNIT[bound.unit].shown, "digits": UNIT[bound.unit].places,
+            "factor": [str(times.numerator), str(times.denominator)],
+        }  # fmt: skip
+
+
+def _applies(applies_to: str, use: str) -> bool:
+    return applies_to == use or (applies_to == "each" and use in ("working", "lower"))
+
+
+def planned(width: str, height: str, criteria: Criteria) -> Grid | Message | None:
+    """The grid of an opening as measured; a message where none can be planned, None where it is not measured yet."""
+    if not width or not height:
+        return None
+    try:
+        return plan(width, height, criteria.grid)
+    except NotANumber as refused:
+        return refused.message
+    except NoGrid:
+        return Message("number-not-positive", {"text": f"{width} × {height}"})
+
+
+def grid_words(grid: Grid, criteria: Criteria) -> str:
+    """The grid in a sentence: columns, rows, and the size of a cell."""
+    unit = UNIT[grid.unit]
+    size = [plain(side, 1 if grid.unit == "in" else unit.places) for side in (grid.cell_width, grid.cell_height)]
+    return _("Grid for this opening: %(columns)s columns, %(rows)s rows, cells of %(wide)s × %(high)s %(unit)s.") % {
+        "columns": grid.columns, "rows": grid.rows, "wide": size[0], "high": size[1], "unit": unit.shown,
+    }  # fmt: skip

@@ -1,0 +1,95 @@
+"""Which hood a survey is of, as the first part of its page says it."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from hoods.words import CONTROLS, KINDS, SASHES
+from surveys import words
+from surveys.core.criteria import Criteria
+from surveys.core.units import both
+from surveys.facts import Around
+from surveys.models import Draft
+
+
+class AboutHood:
+    """The hood of a draft: what it is, where it stands, what is known of it."""
+
+    draft: Draft
+    around: Around
+    criteria: Criteria
+
+    @property
+    def hood(self) -> Any:
+        return self.draft.hood
+
+    @property
+    def site(self) -> Any:
+        return self.hood.site
+
+    @property
+    def zone(self) -> str:
+        return self.site.time_zone
+
+    @cached_property
+    def placement(self) -> Any:
+        return self.around.place()
+
+    @property
+    def where(self) -> str:
+        if self.placement is None:
+            return str(CONTROLS.get(self.hood.control, self.hood.control))
+        room = self.placement.room
+        return _("%(building)s, room %(room)s · %(control)s") % {
+            "building": room.building.name, "room": room.number,
+            "control": CONTROLS.get(self.hood.control, self.hood.control),
+        }  # fmt: skip
+
+    @property
+    def stands(self) -> str:
+        if self.placement is None:
+            return ""
+        room = self.placement.room
+        stands = _("in %(building)s, room %(room)s") % {"building": room.building.name, "room": room.number}
+        if room.name:
+            stands += f" ({room.name})"
+        return stands + (f", {self.placement.position}." if self.placement.position else ".")
+
+    @property
+    def kind(self) -> str:
+        parts = [KINDS.get(self.hood.kind, self.hood.kind), CONTROLS.get(self.hood.control, self.hood.control)]
+        parts.append(_("%(sash)s sash") % {"sash": SASHES.get(self.hood.sash, self.hood.sash)})
+        if self.hood.interior_width:
+            parts.append(_("%(width)s wide inside") % {"width": both(self.hood.interior_width)})
+        text = ", ".join(str(part) for part in parts)
+        return text[:1].upper() + text[1:]
+
+    @property
+    def registered(self) -> str:
+        return "; ".join(
+            f"{opening.name}: {both(opening.height)}" if opening.height else opening.name
+            for opening in self.around.openings
+        ) or _("none")
+
+    @cached_property
+    def last(self) -> Any:
+        """The survey before this one."""
+        return max(self.around.earlier, key=lambda survey: (survey.measured_until, survey.record_id), default=None)
+
+    @cached_property
+    def stops(self) -> list[Any]:
+        stops = list(self.hood.stops.up())
+        for stop in stops:
+            stop.reason_words = words.STOP_REASONS.get(stop.reason, stop.reason)
+        return stops
+
+    @property
+    def version(self) -> str:
+        return str(self.draft.version)
+
+    @property
+    def least_height(self) -> str:
+        return both(str(self.criteria.least_height))

@@ -1,0 +1,270 @@
+"""The openings of a survey page: measured, traversed, their monitor read, their smoke seen; as found and as left."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from hoods.models import Opening
+from hoods.words import USES
+from surveys.actions.signing import Judging
+from surveys.core.criteria import Criteria
+from surveys.core.document import Document
+from surveys.core.messages import Message, Problem
+from surveys.core.opening import Grid
+from surveys.core.questions import Question as Doubted
+from surveys.core.questions import unanswered
+from surveys.core.units import LENGTH, NotANumber, both, quantity
+from surveys.facts import Around
+from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
+from surveys.views.survey_asked import AskedOfHood
+from surveys.views.survey_boxes import Box, Question, Step
+from surveys.views.survey_doubts import doubts_of
+from surveys.views.survey_grid import Block, grid_words, planned
+from surveys.wording import sentence
+
+
+@dataclass
+class Place:
+    """An opening of the page: measured, traversed, its monitor read, its smoke seen; as found, and as left."""
+
+    index: int
+    name: str
+    known: Opening | None
+    use: str  # as it counts: a lower one under the least height is 'other'
+    height_box: Box
+    width_box: Box
+    grid: Grid | Message | None = None
+    found: Block | None = None
+    left: Block | None = None
+    monitor_box: Box | None = None
+    left_monitor_box: Box | None = None
+    sash_checks: list[Question] = field(default_factory=list)
+    monitor_checks: list[Question] = field(default_factory=list)
+    smoke: list[Question] = field(default_factory=list)
+    left_checks: list[Question] = field(default_factory=list)
+    struck: list[Any] = field(default_factory=list)
+    steps: dict[str, Step] = field(default_factory=dict)
+    grid_text: str = ""
+
+    @property
+    def use_words(self) -> str:
+        words_of = str(USES.get(self.known.use if self.known else "other", self.use))
+        return _("%(use)s opening ‘%(name)s’") % {"use": words_of.capitalize(), "name": self.name}
+
+    @property
+    def register_height(self) -> str:
+        return self.known.height if self.known else ""
+
+    @property
+    def drawn_for(self) -> str:
+        """The size that the grid was drawn for, as it stands in the boxes."""
+        return f"{self.height_box.value}|{self.width_box.value}" if self.is_measured else ""
+
+    @property
+    def is_measured(self) -> bool:
+        return isinstance(self.grid, Grid)
+
+
+class AskedOfOpenings(AskedOfHood):
+    """Boxes, questions and grids of each opening that is measured, and what is wrong or doubtful in them."""
+
+    document: Document
+    judging: Judging | None
+    problems: Sequence[Problem]
+    entered: Mapping[str, Any]
+    refused: str
+    again: str
+
+    @cached_property
+    def names(self) -> dict[int, str]:
+        return opening_names(self.boxes.texts)
+
+    @property
+    def several(self) -> bool:
+        return len(self.names) > 1
+
+    @cached_property
+    def openings(self) -> list[Place]:
+        known = {opening.name: opening for opening in self.around.openings}
+        places = [self._opening(index, name, known.get(name)) for index, name in self.names.items()]
+        for number, place in enumerate(places):
+            place.monitor_checks = [*(self._of_hood("monitor") if number == 0 else []), *self._of_opening(place, "f", "monitor")]
+            place.smoke = [*(self._of_hood("smoke") if number == 0 else []), *self._of_opening(place, "f", "smoke")]
+        return places
+
+    def _opening(self, index: int, name: str, known: Opening | None) -> Place:
+        unit, boxes = self.site.length_unit, self.boxes
+        of = f"{name}: " if self.several else ""
+        place = Place(
+            index, name, known, self._use(index, known),
+            height_box=boxes.box(
+                f"o{index}_height", _("Height measured"), unit=unit, draws=True, needed=of + _("height"),
+                help=_registered(_("The register says %(size)s."), known and known.height),
+            ),
+            width_box=boxes.box(
+                f"o{index}_width", _("Width measured"), unit=unit, draws=True, needed=of + _("width"),
+                help=_registered(_("The register says %(size)s."), known and known.width),
+            ),
+        )  # fmt: skip
+        place.grid = self._grid(index)
+        place.grid_text = self._grid_text(place)
+        if isinstance(place.grid, Grid):
+            place.found, place.left = self._block(place, "as-found"), self._block(place, "as-left")
+        if self.hood.monitor == "velocity":
+            label = _("Monitor shows, sash at %(height)s") % {"height": self._size(index, "height") or "–"}
+            for letter in "fl":
+                box = boxes.box(
+                    f"t{index}{letter}_monitor", label, unit=self.speed_unit, needed=of + _("monitor"),
+                    help=_("Read it while the sash stands as measured."),
+                )  # fmt: skip
+                setattr(place, "monitor_box" if letter == "f" else "left_monitor_box", box)
+        place.sash_checks = self._of_opening(place, "f", "sash", "inside")
+        place.left_checks = self._of_opening(place, "l", "sash", "inside", "monitor", "smoke")
+        place.struck = [
+            {"number": sum(len(cell) for row in one.readings for cell in row), "reason": one.struck}
+            for one in self.document.struck_traverses if one.opening == name
+        ]  # fmt: skip
+        return place
+
+    def _size(self, index: int, side: str) -> str:
+        text, unit = self.boxes.text(f"o{index}_{side}"), self.boxes.text(f"o{index}_{side}_unit")
+        return f"{text} {unit or self.site.length_unit}" if text else ""
+
+    def _use(self, index: int, known: Opening | None) -> str:
+        use = known.use if known else "other"
+        if use != "lower":
+            return use
+        try:
+            height = quantity(self._size(index, "height") or (known.height if known else ""), LENGTH)
+            return "other" if height.to("m") < self.criteria.least_height.to("m") else use
+        except NotANumber:
+            return use
+
+    def _grid(self, index: int) -> Grid | Message | None:
+        return planned(self._size(index, "width"), self._size(index, "height"), self.criteria)
+
+    def _grid_text(self, place: Place) -> str:
+        if isinstance(place.grid, Grid):
+            return grid_words(place.grid, self.criteria)
+        return sentence(place.grid) if place.grid else ""
+
+    @property
+    def speed_unit(self) -> str:
+        """The unit that is read: the instrument's own, else the site's."""
+        resolution = self.around.facts.resolution
+        return resolution.unit if resolution else self.site.speed_unit
+
+    def _block(self, place: Place, state: str) -> Block:
+        key = prefix(place.index, state)
+        reading = next((t for t in self.document.traverses if t.opening == place.name and t.state == state), None)
+        judged = self._judged(place.name, state)
+        assert isinstance(place.grid, Grid)
+        block = Block(
+            place=key, opening=place.name, state=state,
+            unit=(reading.unit if reading and reading.begun and reading.unit else None) or self.speed_unit,
+            width=self._size(place.index, "width"), height=self._size(place.index, "height"), boxes=self.boxes,
+            criteria=self.criteria, version=self.version, grid=place.grid, resolution=self.around.facts.resolution,
+            covered=self.around.instrument is None or self.around.calibration_covers, use=place.use, judged=judged,
+            several=self.several, again=self.again.partition(":")[2] if self.again.startswith(f"{key}:") else "",
+            monitor=self.hood.monitor,
+        )  # fmt: skip
+        block.questions = doubts_of(self.unanswered, self.document, place.name, state)
+        block.asked_places = frozenset(doubt.point for doubt in block.questions)
+        block.problems = [one for one in self.wrong_boxes if one["target"].startswith(f"r{key}-")]
+        return block
+
+    def _judged(self, name: str, state: str) -> Any:
+        if self.judging is None:
+            return None
+        judged = self.judging.judged
+        if state == "as-left" and not self.document.adjusted:
+            return None
+        chosen = judged.as_found if state == "as-found" else judged.as_left
+        return next((one for one in chosen.openings if one.opening == name), None)
+
+    @property
+    def registered_others(self) -> list[Opening]:
+        return [opening for opening in self.around.openings if opening.name not in self.names.values()]
+
+    @cached_property
+    def another(self) -> list[Box]:
+        unit, boxes = self.site.length_unit, self.boxes
+        return [
+            boxes.box("another_name", _("Its name"), line=True, help=_("Such as ‘lower’.")),
+            boxes.choice("another_use", _("Its use"), {use: USES[use] for use in ("lower", "working", "other")}),
+            boxes.box("another_height", _("Height measured"), unit=unit),
+            boxes.box("another_width", _("Width measured"), unit=unit),
+        ]
+
+    # --- doubts and problems ------------------------------------------------------------------------------------------
+
+    @cached_property
+    def unanswered(self) -> tuple[Doubted, ...]:
+        return () if self.refused else unanswered(self.document, self.around.facts)
+
+    @cached_property
+    def wrong_boxes(self) -> list[dict[str, str]]:
+        """Each problem with the box that it is at, and how that box is called."""
+        made = []
+        for problem in self.problems:
+            box = box_of(problem.path, self.entered)
+            made.append({"target": box, "place": self._called(box), "words": sentence(problem.message)})
+        made += [
+            {"target": name, "place": self._called(name), "words": said}
+            for name, said in self.boxes.problems.items()
+            if self.refused and not any(one["target"] == name for one in made)
+        ]
+        return made
+
+    def _called(self, box: str) -> str:
+        if box.startswith("r") and box.count("-") == 3:
+            place, row, column, _repeat = box[1:].split("-")
+            values = {"row": int(row) + 1, "column": int(column) + 1}
+            words_of = _("row %(row)s, column %(column)s") % values
+            return f"{self.names.get(int(place[:-1]), '')}: {words_of}" if self.several else words_of.capitalize()
+        return self.labels.get(box, _("Entry"))
+
+    @cached_property
+    def labels(self) -> dict[str, str]:
+        fixed = [*self.conditions, *self.found_boxes, self.notes]
+        made = {box.name: box.label for box in fixed}
+        for index, name in self.names.items():
+            made[f"o{index}_height"] = _("%(opening)s: height") % {"opening": name}
+            made[f"o{index}_width"] = _("%(opening)s: width") % {"opening": name}
+            for letter in "fl":
+                made[f"t{index}{letter}_monitor"] = _("%(opening)s: monitor") % {"opening": name}
+        return made
+
+
+def _registered(text: str, size: str | None) -> str:
+    return text % {"size": both(size)} if size else ""
+
+
+def first_boxes(around: Around, criteria: Criteria) -> dict[str, str]:
+    """The boxes of a survey in which nothing was entered yet: the openings to be tested."""
+    names = openings_to_test(around, criteria)
+    return to_boxes({"openings": [{"name": name, "width": None, "height": None} for name in names]})
+
+
+def openings_to_test(around: Around, criteria: Criteria) -> list[str]:
+    """Openings tested at every survey, and those of a use that a fail- or restrict-limit or -check names."""
+    costly = [one for one in (*criteria.limits, *criteria.checks) if one.consequence in ("fail", "restrict")]
+    named = {one.applies_to for one in costly}
+    return [opening.name for opening in around.openings if opening.tested_every_survey or opening.use in named]
+
+
+def with_openings(boxes: Mapping[str, str], around: Around, criteria: Criteria) -> dict[str, str]:
+    """The boxes with every opening that is to be tested among them: those that lack one get it at the end."""
+    made = dict(boxes)
+    there = opening_names(made)
+    number = max(there, default=-1) + 1
+    for name in openings_to_test(around, criteria):
+        if name not in there.values():
+            made[f"o{number}_name"] = name
+            number += 1
+    return made

@@ -1,0 +1,125 @@
+"""A survey as it was judged, for pages: figures, each limit with what was measured, checks, as found and as left."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from surveys.core.checks import CHECK
+from surveys.core.criteria import FIGURE, Criteria
+from surveys.core.units import with_unit
+from surveys.wording import coded, sentence
+
+SHOWN = ("average", "lowest", "highest", "spread", "deviation-percent")
+
+
+@dataclass(frozen=True)
+class Line:
+    """A limit or a check with what was measured or answered, and its outcome."""
+
+    name: str
+    limit: str
+    value: str
+    outcome: str
+    consequence: str
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class Measured:
+    """One opening in one state."""
+
+    opening: str
+    outcome: str
+    size: str
+    figures: list[tuple[str, str]]
+    unit: str
+    lines: list[Line]
+    rows: list[list[str]]
+
+
+@dataclass
+class Result:
+    """What judging gave (its JSON), with the criteria that it was judged by."""
+
+    judged: Mapping[str, Any]
+    document: Mapping[str, Any]
+    entered: Mapping[str, Any] | None = None
+
+    @cached_property
+    def criteria(self) -> Criteria:
+        return Criteria.from_dict(self.document)
+
+    @property
+    def reasons(self) -> list[str]:
+        return list(dict.fromkeys(sentence(reason) for reason in self.judged["reasons"]))
+
+    @property
+    def adjusted(self) -> bool:
+        return bool((self.entered or {}).get("adjusted")) or self.judged["sets"]["as-found"] != self.judged["sets"]["as-left"]
+
+    @property
+    def sets(self) -> list[dict[str, Any]]:
+        """As found and as left; the one set where nothing was adjusted."""
+        states = ("as-found", "as-left") if self.adjusted else ("as-left",)
+        return [
+            {
+                "state": state if self.adjusted else "",
+                "name": {"as-found": _("As found"), "as-left": _("As left")}[state],
+                "verdict": self.judged["sets"][state]["verdict"],
+                "openings": [
+                    self._opening(one, state if self.adjusted else "as-found")
+                    for one in self.judged["sets"][state]["openings"]
+                ],
+                "hood": [self._line(one) for one in self.judged["sets"][state]["hood"]],
+            }
+            for state in states
+        ]
+
+    def _opening(self, judged: Mapping[str, Any], state: str) -> Measured:
+        figures = judged["figures"]
+        average = figures.get("average") or {}
+        shown = [
+            (coded("figure", code), with_unit(figures[code]["shown"], figures[code]["unit"]))
+            for code in SHOWN
+            if figures.get(code)
+        ]
+        return Measured(
+            judged["opening"], judged["outcome"], self._size(judged["opening"]), shown, average.get("unit", ""),
+            [self._line(one) for one in judged["judgements"]], self._rows(judged["opening"], state),
+        )  # fmt: skip
+
+    def _size(self, name: str) -> str:
+        opening = next((one for one in (self.entered or {}).get("openings") or () if one["name"] == name), None)
+        return f"{opening['width'] or '–'} × {opening['height'] or '–'}" if opening else ""
+
+    def _rows(self, name: str, state: str) -> list[list[str]]:
+        """The readings of an opening as texts; struck ones in brackets."""
+        for traverse in (self.entered or {}).get("traverses") or ():
+            if (traverse["opening"], traverse["state"]) == (name, state):
+                return [[_texts(cell) for cell in row] for row in traverse["readings"]]
+        return []
+
+    def _line(self, one: Mapping[str, Any]) -> Line:
+        why = sentence(one["because"]) if one.get("because") else ""
+        if one.get("figure"):
+            limit = self.criteria.limits[one["limit"]]
+            value = with_unit(one["value"]["shown"], one["value"]["unit"]) if one.get("value") else "–"
+            return Line(
+                _(FIGURE[one["figure"]].name), sentence(limit.said()), value, one["outcome"], one["consequence"], why
+            )
+        name = _(CHECK[one["check"]].short) if one["check"] in CHECK else one["check"]
+        return Line(name, "", "", one["outcome"], one["consequence"], why)
+
+
+def _texts(cell: Any) -> str:
+    readings = cell if isinstance(cell, list) else [] if cell is None else [cell]
+    made = []
+    for reading in readings:
+        text, struck = (reading, None) if isinstance(reading, str) else (reading["value"], reading.get("struck"))
+        made.append(f"[{text}]" if struck is not None else text)
+    return " ".join(made) or "–"

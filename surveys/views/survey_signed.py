@@ -1,0 +1,67 @@
+"""A signed survey, read from its record; and the label that was put on after it."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from hoods.actions.refusal import Refused
+from hoods.models.people import TECHNICIAN
+from surveys import forms
+from surveys.actions.labels import label_put_on as keep_label
+from surveys.core.units import both
+from surveys.models import Survey
+from surveys.views.survey_page import TONES
+from surveys.views.survey_result import Result
+from surveys.wording import restriction, title
+
+
+def signed_page(
+    request: HttpRequest, survey: Survey, form: forms.LabelPutOn | None = None, status: int = 200
+) -> HttpResponse:
+    """What was found, as it was attested: every word comes from the record."""
+    attested = survey.record.attested
+    judged, entered = attested["judged"], attested["entered"]
+    tone, shape = TONES.get(judged["verdict"], ("idle", "not-yet-surveyed"))
+    may_put_on = survey.label_issue is not None and request.user.has_role(survey.hood.site, TECHNICIAN)
+    context: dict[str, Any] = {
+        "survey": survey, "hood": survey.hood, "attested": attested, "entered": entered,
+        "title": title(judged["verdict"], judged["restriction"]), "tone": tone, "shape": shape,
+        "restriction": restriction(judged["restriction"]),
+        "result": Result(judged, attested["criteria"]["document"], entered),
+        "approved": [_height(entered, name) for name in judged["approved"]],
+        "form": (form or forms.LabelPutOn()) if may_put_on else None,
+        "put_on": survey.labels_put_on.select_related("by"),
+        "amended_by": survey.amended_by.first(),
+    }  # fmt: skip
+    return render(request, "surveys/survey/signed.html", context, status=status)
+
+
+def _height(entered: dict[str, Any], name: str) -> str:
+    opening = next((one for one in entered["openings"] if one["name"] == name), None)
+    return f"{name}, {both(opening['height'])}" if opening and opening.get("height") else name
+
+
+def label_put_on(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
+    """Keep that the label is on the sash, by its number, and whether the old one is off."""
+    rows = Survey.objects.visible_to(request.user).select_related("hood__site", "record")
+    survey = get_object_or_404(rows, pk=id)
+    form = forms.LabelPutOn(request.POST)
+    if not form.is_valid():
+        return signed_page(request, survey, form, status=422)
+    try:
+        keep_label(
+            survey=survey, issue=form.cleaned_data["issue"], old_removed=form.cleaned_data["old_removed"],
+            by=request.user, at=timezone.now(),
+        )  # fmt: skip
+    except Refused as refusal:
+        form.add_error("issue", str(refusal))
+        return signed_page(request, survey, form, status=422)
+    messages.success(request, _("Kept: the label is on the hood."))
+    return redirect("surveys:detail", survey.pk)
