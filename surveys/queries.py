@@ -250,6 +250,12 @@ class History:
     surveys: list[Told]
     facts: HoodFacts
 
+    @property
+    def unit(self) -> str:
+        """The unit of all figures told, as it is shown; empty where they are in several."""
+        found = {figure.unit for told in self.surveys for figure in (*told.averages.values(), *told.lowest.values())}
+        return units.UNIT[found.pop()].shown if len(found) == 1 else ""
+
     def told(self, survey: Any) -> Told | None:
         return next((told for told in self.surveys if told.survey.pk == survey), None)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from surveys import words
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 
 
@@ -33,7 +34,7 @@ class Posting(forms.Form):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        reasons = [(code, _(words)) for code, words in REASONS_THAT_STOP_A_HOOD.items()]
+        reasons = [(code, words.STOP_REASONS.get(code, code)) for code in REASONS_THAT_STOP_A_HOOD]
         self.fields["reason"].choices = [("", _("Choose…")), *reasons]
 
 

@@ -46,7 +46,7 @@ class Front:
     @property
     def second(self) -> str:
         """The same in the other unit, rounded down, in brackets."""
-        return units.height_in_both(self.height).removeprefix(self.first).strip()
+        return units.both(self.height).removeprefix(self.first).strip()
 
 
 def front(height: str, width: str, others: Iterable[str] = ()) -> Front | None:

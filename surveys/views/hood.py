@@ -31,7 +31,7 @@ def hood_page(
         refused = withdrawing and withdrawing[0] == stop.pk
         stop.withdrawal = withdrawing[1] if refused else Withdrawal(prefix=f"withdraw-{stop.pk}")
     context |= {"posting": posting or Posting(prefix="stop"), "posting_open": posting is not None}
-    return render(request, "surveys/hood.html", context)
+    return render(request, "surveys/hood.html", context, status=422 if posting or withdrawing else 200)
 
 
 def placed(person: Any, pk: int) -> list[Placement]:

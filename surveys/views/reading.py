@@ -29,7 +29,7 @@ class Sash:
     @property
     def rest(self) -> str:
         """What follows the number: its unit, and the other unit behind it, rounded down."""
-        return units.height_in_both(self.height).partition(" ")[2]
+        return units.both(self.height).partition(" ")[2]
 
     @property
     def shape(self) -> str:

@@ -23,7 +23,8 @@ def room(request: HttpRequest, pk: int) -> HttpResponse:
     here = get_object_or_404(rooms, pk=pk)
     site = here.building.site
     day, refusal = asked_day(request.GET.get("day", ""), site.today())
-    return render(request, "surveys/room.html", {"room": here, "refusal": refusal, **answer(here, day)})
+    context = {"room": here, "refusal": refusal, **answer(here, day)}
+    return render(request, "surveys/room.html", context, status=422 if refusal else 200)
 
 
 def answer(here: Room, day: date) -> dict[str, Any]:

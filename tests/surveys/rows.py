@@ -7,6 +7,8 @@ import json
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
+from django.db import transaction
+
 from hoods.models import Hood, Person, Site
 from surveys.models import (
     Approval,
@@ -31,6 +33,7 @@ def record(kind: str, content: dict[str, Any], at: datetime) -> Record:
     )
 
 
+@transaction.atomic
 def criteria(
     site: Site, by: Person, *, name: str = "General hoods", due: dict[str, Any] | None = None
 ) -> CriteriaVersion:
@@ -57,6 +60,7 @@ def draft(hood: Hood, version: CriteriaVersion, by: Person, on: date, hour: int 
     )
 
 
+@transaction.atomic
 def survey(
     hood: Hood, version: CriteriaVersion, by: Person, on: date, verdict: str = "pass", *, approved: tuple[str, ...] = ("working",),
     average: str = "98", issue: int | None = None, hour: int = 10, **fields: Any,
