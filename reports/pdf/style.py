@@ -191,6 +191,11 @@ SHAPES: dict[str, str] = {
 }
 
 
+@lru_cache(maxsize=256)
+def _colour(ink: Ink) -> str:
+    return " ".join(f"{part:.4g}" for part in ink)
+
+
 # The page ----------------------------------------------------------------------------------------------------------
 
 
@@ -226,20 +231,26 @@ class Pages:
         if align != "left":
             wide = (_ems(text, weight) * size + spacing * len(text)) * squeeze
             x -= wide if align == "right" else wide / 2
-        canvas = self.canvas
-        canvas.setFillColorRGB(*ink)
-        line = canvas.beginText(x * MM, (self.height - y) * MM)
-        line.setFont(weight, size * MM)
+        operators = ["BT", f"1 0 0 1 {x * MM:.3f} {(self.height - y) * MM:.3f} Tm", f"{_colour(ink)} rg"]
         if spacing:
-            line.setCharSpace(spacing * MM)
+            operators.append(f"{spacing * MM:.3f} Tc")
         if squeeze != 1:
-            line.setHorizScale(100 * squeeze)
-        line.textOut(f"{text} ")  # the blank parts it from what is drawn next, for who copies or searches the text
-        if squeeze != 1:
-            line.setHorizScale(100)
+            operators.append(f"{100 * squeeze:.3f} Tz")
+        font, document, size = pdfmetrics.getFont(weight), self.canvas._doc, size * MM
+        # the blank parts the line from what is drawn next, for who copies or searches the text
+        for subset, letters in font.splitString(f"{text} ", document):
+            operators.append(
+                f"{font.getSubsetInternalName(subset, document)} {size:.3f} Tf ({self.canvas._escape(letters)}) Tj"
+            )
         if spacing:
-            line.setCharSpace(0)
-        canvas.drawText(line)
+            operators.append("0 Tc")
+        if squeeze != 1:
+            operators.append("100 Tz")
+        self._draw(*operators, "ET")
+
+    def _draw(self, *operators: str) -> None:
+        """Operators as they stand in the file. No public way of the canvas takes them ready, and its own ways are slow."""
+        self.canvas._code.append(" ".join(operators))
 
     def lines(
         self,
@@ -265,10 +276,8 @@ class Pages:
     def rule(
         self, x: float, y: float, to_x: float, to_y: float | None = None, thick: float = 0.25, ink: Ink = INK
     ) -> None:
-        canvas = self.canvas
-        canvas.setStrokeColorRGB(*ink)
-        canvas.setLineWidth(thick * MM)
-        canvas.line(x * MM, (self.height - y) * MM, to_x * MM, (self.height - (y if to_y is None else to_y)) * MM)
+        ends = (x * MM, (self.height - y) * MM, to_x * MM, (self.height - (y if to_y is None else to_y)) * MM)
+        self._draw(f"{_colour(ink)} RG {thick * MM:.3f} w", "{:.3f} {:.3f} m {:.3f} {:.3f} l S".format(*ends))
 
     def box(
         self,
@@ -281,20 +290,12 @@ class Pages:
         edge: Ink | None = None,
         thick: float = 0.2,
     ) -> None:
-        canvas = self.canvas
+        paint = {(True, True): "B", (True, False): "f", (False, True): "S"}[fill is not None, edge is not None]
         if fill is not None:
-            canvas.setFillColorRGB(*fill)
+            self._draw(f"{_colour(fill)} rg")
         if edge is not None:
-            canvas.setStrokeColorRGB(*edge)
-            canvas.setLineWidth(thick * MM)
-        canvas.rect(
-            x * MM,
-            (self.height - y - high) * MM,
-            wide * MM,
-            high * MM,
-            stroke=int(edge is not None),
-            fill=int(fill is not None),
-        )
+            self._draw(f"{_colour(edge)} RG {thick * MM:.3f} w")
+        self._draw(f"{x * MM:.3f} {(self.height - y - high) * MM:.3f} {wide * MM:.3f} {high * MM:.3f} re {paint}")
 
     def shape(self, name: str, x: float, y: float, size: float, ink: Ink = INK) -> None:
         """A shape whose field has its top left corner here."""
@@ -302,12 +303,14 @@ class Pages:
 
     def marks(self, operators: str, x: float, y: float, scale: float, ink: Ink = BLACK) -> None:
         """Ready path operators on a field whose y runs down from here, one unit `scale` mm wide."""
-        canvas = self.canvas
-        canvas.saveState()
-        canvas.setFillColorRGB(*ink)
-        canvas.transform(scale * MM, 0, 0, -scale * MM, x * MM, (self.height - y) * MM)
-        canvas._code.append(operators)  # no public way draws ready operators; kept to this one place
-        canvas.restoreState()
+        unit = scale * MM
+        self._draw(
+            "q",
+            f"{_colour(ink)} rg",
+            f"{unit:.8g} 0 0 -{unit:.8g} {x * MM:.5f} {(self.height - y) * MM:.5f} cm",
+            operators,
+            "Q",
+        )
 
     def double_rule(self, x: float, y: float, to_x: float, scale: float = 1, ink: Ink = INK) -> None:
         """The thick and the thin rule that head every print."""
@@ -322,3 +325,6 @@ class Pages:
         self.canvas.showPage()
         self.canvas.save()
         return self._file.getvalue()
+
+
+Draw = Callable[[Pages, float, float], None]  # draws from the left edge of a column and its own top [mm]

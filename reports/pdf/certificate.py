@@ -1,0 +1,192 @@
+"""The certificate or report of a signed survey, printed from its record: nothing is judged here, and nothing looked up."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from reports.pdf import flow, parts, qr
+from reports.pdf.flow import WIDTH
+from reports.pdf.judgements import SHAPE_OF
+from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Fitted, Pages, Words, fit, same, width, wrap
+from reports.pdf.wording import Wording, plain
+from surveys.core import title as titles
+from surveys.core.units import both
+
+Record = Mapping[str, Any]
+
+CLOSEST = 0.77  # of the usual leading: set so close, an ordinary survey stays on one page
+MARGIN = 10.0  # under the last line [mm]
+ASIDE = 150.0  # how wide words may stand beside the square code [mm]
+
+
+def certificate(
+    record: Record,
+    sha256: str,
+    address: str,
+    words: Words = same,
+    paper: str = "A4",
+    *,
+    codes: Callable[[str, str], str] = plain,
+    language: str = "en",
+    dpi: int = 300,
+) -> bytes:
+    """The document of one signed survey.
+
+    `record` is the content of the record, `sha256` the hash of its canonical bytes, `address` what the square code leads
+    to. `words` translates a sentence; `codes(kind, code)` has the words for a code.
+    """
+    wording = Wording(words, codes, language)
+    wide, high = PAPERS[paper]
+    head = Head(record, address, wording)
+    pages = Pages((wide, high), title=f"{head.said}: {record['facts']['hood']['tag']}", language=language)
+    left = (wide - WIDTH) / 2
+    placed = _laid_out(record, sha256, head.bottom, high - MARGIN, wording)
+    for number, some in enumerate(placed, 1):
+        if number > 1:
+            pages.next_page()
+        _running_head(pages, record, left, number, len(placed), wording)
+        if number == 1:
+            head.draw(pages, left, dpi)
+        else:
+            again = fit(f"{head.said}: {head.hood}, {head.place}", WIDTH, 8, 4, 2, SEMIBOLD)
+            pages.fitted(left, 24.4, again, SEMIBOLD)
+        flow.draw(pages, some, left, wording("(continued)"))
+    return pages.finish()
+
+
+def _laid_out(record: Record, sha256: str, first: float, bottom: float, wording: Wording) -> list[list[flow.Placed]]:
+    """On one page where it fits, set closer if need be, and no closer than needed; else on as many as it takes."""
+    drawings = parts.panels(record, wording)
+
+    def at(density: float) -> list[list[flow.Placed]]:
+        return flow.paginate(
+            parts.sections(record, sha256, drawings, density, wording), first, 35, bottom, wording("(continued)")
+        )
+
+    usual = at(1)
+    if len(usual) == 1:
+        return usual
+    closest = at(CLOSEST)
+    if len(closest) > 1:
+        return usual
+    low, high = flow.height(closest), flow.height(usual)
+    between = at(CLOSEST + (1 - CLOSEST) * 0.97 * (bottom - first - low) / max(high - low, 1))
+    return between if len(between) == 1 else closest
+
+
+def _running_head(pages: Pages, record: Record, left: float, number: int, of: int, wording: Wording) -> None:
+    _ = wording
+    pages.double_rule(left, 14, left + WIDTH)
+    said = _("Record %(record)s, page %(page)s of %(pages)s") % {
+        "record": record["number"],
+        "page": number,
+        "pages": of,
+    }
+    pages.text(left + WIDTH, 21.4, said, 3.3, REGULAR, SOFT, "right")
+    site = fit(record["facts"]["site"]["name"], WIDTH - width(said, 3.3) - 6, 3.2, 3.3, 1.6, SEMIBOLD)
+    pages.fitted(left, 21.4 - site.height, site, SEMIBOLD)
+
+
+def title(record: Record, wording: Wording) -> str:
+    """What the document is called: a certificate only where the criteria were met, a restriction in its title."""
+    judged = record["judged"]
+    values = {"restriction": parts.restriction(record, wording)}
+    return wording.sentence(titles.title(judged["verdict"]).as_dict() | {"values": values})
+
+
+def _parted(said: str) -> Fitted:
+    """A long title breaks after its colon first."""
+    one = fit(said, ASIDE, 6, 8.4, 7.6, BOLD)
+    if one.fits or ": " not in said:
+        return one if one.fits else fit(said, ASIDE, 14, 7.6, 3.4, BOLD)
+    first, rest = said.split(": ", 1)
+    size = 7.4
+    while True:
+        lines = (*wrap(f"{first}:", ASIDE, size, BOLD), *wrap(rest, ASIDE, size, BOLD))
+        fitted = Fitted(lines, size, 1.14 * size)
+        if fitted.height <= 14.5 or size <= 3:
+            return fitted
+        size -= 0.2
+
+
+class Head:
+    """The head of the first page: what it is, of which hood, and the answer in two lines beside its shape."""
+
+    def __init__(self, record: Record, address: str, wording: Wording):
+        _ = wording
+        facts = record["facts"]
+        self.record, self.address, self.wording = record, address, wording
+        self.said = title(record, wording)
+        self.hood = facts["hood"]["tag"]
+        place = facts["place"]
+        room = _("room %(room)s") % {"room": place["room"]} if place["room"] else ""
+        self.place = ", ".join(each for each in (place["building"], room, place.get("room_name")) if each)
+        self.title = _parted(self.said)
+        self.line = 25.9 + self.title.height + 7.2
+        self.answers = [fit(text, ASIDE - 14, 12, 4.8, 2.6, BOLD) for text in self._answers() if text]
+        self.bottom = max(54.5, self.line + 4.2 + sum(each.height + 2.5 for each in self.answers) + 1.8)
+
+    def _answers(self) -> list[str]:
+        _ = self.wording
+        record, judged = self.record, self.record["judged"]
+        values = {
+            "criteria": record["criteria"]["set"],
+            "version": record["criteria"]["version"],
+            "day": self.wording.day(record["survey"]["done_on"]),
+        }
+        if judged["verdict"] == "pass":
+            return [_("Met ‘%(criteria)s’, version %(version)s, on %(day)s") % values, self._sash()]
+        if judged["verdict"] == "restrict":
+            use = (judged["restriction"] or {}).get("use")
+            met = _("Met ‘%(criteria)s’, version %(version)s, on %(day)s, restricted") % values
+            return [met, "; ".join(each for each in (self._sash(), use) if each)]
+        if judged["verdict"] == "fail":
+            return [
+                _("Did not meet ‘%(criteria)s’, version %(version)s, on %(day)s") % values,
+                _("Do not use this hood"),
+            ]
+        said = _("No verdict by ‘%(criteria)s’, version %(version)s, on %(day)s") % values
+        return [said, _("This changes nothing: the label or sign on the hood decides")]
+
+    def _sash(self) -> str:
+        """Up to which height, or at which openings, the hood may be used."""
+        _ = self.wording
+        record, approved = self.record, self.record["judged"]["approved"]
+        height = parts.approved_height(record)
+        if height:
+            above = _("the airfoil") if record["facts"]["site"]["height_from"] == "airfoil" else _("the work surface")
+            return _("with the sash at or below %(height)s above %(edge)s") % {"height": both(height), "edge": above}
+        return _("at these openings: %(openings)s") % {"openings": ", ".join(approved)} if approved else ""
+
+    def draw(self, pages: Pages, left: float, dpi: int) -> None:
+        _ = self.wording
+        pages.fitted(left, 25.9, self.title, BOLD)
+        x = left
+        for text, weight in ((_("Fume hood"), REGULAR), (self.hood, BOLD)):
+            part = fit(text, 70, 3.6, 4.6, 2, weight)
+            pages.text(x, self.line, part.lines[0], part.size, weight)
+            x += width(part.lines[0], part.size, weight) + (1.1 if weight == REGULAR else 0)
+        place = fit(f", {self.place}", left + ASIDE - x, 3.8, 4.6, 1.6)
+        pages.fitted(x, self.line + 0.3 * (len(place.lines) > 1) - place.height, place)
+        self._answer(pages, left)
+        made = qr.code(self.address)
+        dark_left, dark = qr.draw(
+            pages,
+            self.address,
+            left + WIDTH - 27,
+            26 - (27 - 27 * made.modules / made.field) / 2,
+            27,
+            dpi,
+            flush="right",
+        )
+        pages.text(
+            dark_left + dark / 2, 50.3, self.record["facts"]["hood"]["code"], 3.4, BOLD, INK, "middle", spacing=0.15
+        )
+
+    def _answer(self, pages: Pages, left: float) -> None:
+        y = self.line + 4.2
+        tall = sum(each.height + 2.5 for each in self.answers) - 2.5
+        size = 10.4
+        pages.shape(SHAPE_OF[self.record["judged"]["verdict"]], left, y + (tall - size) / 2, size)
+        for each in self.answers:
+            pages.fitted(left + 14, y, each, BOLD)
+            y += each.height + 2.5

@@ -1,0 +1,280 @@
+"""What was judged, in print: a table of limits for each opening, and the checks with their answers."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from reports.pdf import figures
+from reports.pdf.flow import MEASURE, Section
+from reports.pdf.style import BOLD, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Draw, Fitted, Pages, fit, wrap
+from reports.pdf.wording import Wording
+from surveys.core.checks import CHECKS
+
+SHAPE_OF = {"pass": "met-criteria", "restrict": "restricted", "fail": "do-not-use", "no-verdict": "no-verdict"}
+Judgement = Mapping[str, Any]
+
+
+def outcome(pages: Pages, x: float, y: float, code: str, wording: Wording, size: float = 3.1) -> None:
+    """The outcome of a limit or check as shape and word, standing on y."""
+    pages.shape(code, x, y - 0.8 * size, 0.88 * size, SOFT if code == "not-tested" else INK)
+    weight, ink = {"not-met": (BOLD, INK), "not-tested": (REGULAR, SOFT)}.get(code, (REGULAR, INK))
+    word = fit(wording.codes("outcome", code), 15, 3, size, 1.5, weight)
+    pages.text(x + 1.3 * size, y, word.lines[0], word.size, weight, ink)
+
+
+def verdict(pages: Pages, x: float, y: float, code: str, wording: Wording, size: float = 3.3) -> None:
+    """A verdict, or the outcome of an opening, as shape and word."""
+    shape = SHAPE_OF.get(code)
+    if shape:
+        pages.shape(shape, x - 0.1 * size, y - 0.85 * size, 1.06 * size)
+    word = fit(wording.codes("verdict", code), 15, 3, size, 1.5, BOLD)
+    pages.text(x + 1.3 * size, y, word.lines[0], word.size, BOLD if shape else REGULAR)
+
+
+# Limits ------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Where the columns of the table stand, in mm from its left edge: one column of values, or two where two states differ."""
+
+    name: float
+    required: float
+    cost: float
+    values: tuple[float, ...]  # the right edge of each column of values; its outcome follows
+
+
+ONE = Columns(name=60, required=62, cost=98, values=(125,))
+TWO = Columns(name=42, required=43.5, cost=74.5, values=(95.5, 125.5))
+
+
+@dataclass(frozen=True)
+class Sets:
+    """The sets to print: as found and as left, or the one that stands for both."""
+
+    sets: tuple[tuple[str, Mapping[str, Any]], ...]
+
+    @classmethod
+    def of(cls, judged: Mapping[str, Any], adjusted: bool) -> "Sets":
+        found, left = judged["sets"]["as-found"], judged["sets"]["as-left"]
+        return cls((("as-found", found), ("as-left", left)) if adjusted else (("both", left),))
+
+    @property
+    def columns(self) -> Columns:
+        return ONE if len(self.sets) == 1 else TWO
+
+    def openings(self) -> list[str]:
+        """The names of all openings judged, in the order of the hood."""
+        return list(dict.fromkeys(opening["opening"] for _state, made in self.sets for opening in made["openings"]))
+
+    def opening(self, name: str) -> list[Mapping[str, Any] | None]:
+        return [next((o for o in made["openings"] if o["opening"] == name), None) for _state, made in self.sets]
+
+
+def limits(section: Section, sets: Sets, record: Mapping[str, Any], leading: float, wording: Wording) -> None:
+    """The table of limits, opening by opening, and the verdict under it."""
+    _ = wording
+    columns, document = sets.columns, record["criteria"]["document"]
+    heads = {"as-found": _("as found"), "as-left": _("as left"), "both": _("found and left")}
+    section.add(leading, _heading(columns, [heads[state] for state, _made in sets.sets], wording), keep=True)
+    for name in sets.openings():
+        made = sets.opening(name)
+        first = name == sets.openings()[0]
+        section.add(leading + 0.2, _opening(columns, name, made, record, leading, first, wording), keep=True)
+        indices = dict.fromkeys(j["limit"] for o in made if o for j in o["judgements"] if "figure" in j)
+        for index in sorted(indices):
+            limit = document["limits"][index]
+            _limit(section, columns, limit, [_judged(o, index) for o in made], leading, wording)
+    section.add(leading + 0.8, _verdict(columns, [each["verdict"] for _state, each in sets.sets], leading, wording))
+
+
+def _judged(opening: Mapping[str, Any] | None, index: int) -> Judgement | None:
+    judgements = opening["judgements"] if opening else ()
+    return next((j for j in judgements if "figure" in j and j["limit"] == index), None)
+
+
+def _heading(columns: Columns, states: Sequence[str], wording: Wording) -> Draw:
+    _ = wording
+
+    def draw(pages: Pages, x: float, y: float) -> None:
+        line = y + 2.6
+        pages.text(x, line, _("Limit"), 2.6, REGULAR, SOFT)
+        pages.text(x + columns.required, line, _("required"), 2.6, REGULAR, SOFT)
+        pages.text(x + columns.cost, line, _("if not met"), 2.6, REGULAR, SOFT)
+        for state, right in zip(states, columns.values, strict=True):
+            pages.text(x + right, line, state, 2.6, REGULAR, SOFT, "right")
+        pages.rule(x, y + 3.7, x + MEASURE, thick=0.22)
+
+    return draw
+
+
+def _opening(
+    columns: Columns,
+    name: str,
+    made: Sequence[Mapping[str, Any] | None],
+    record: Mapping[str, Any],
+    leading: float,
+    first: bool,
+    wording: Wording,
+) -> Draw:
+    _ = wording
+    sizes = next((each for each in record["entered"]["openings"] if each["name"] == name), {})
+    values = {"opening": name, "height": figures.size(sizes.get("height")), "width": figures.size(sizes.get("width"))}
+    said = _("%(opening)s, sash at %(height)s, opening %(width)s wide") % values
+
+    def draw(pages: Pages, x: float, y: float) -> None:
+        if not first:
+            pages.rule(x, y, x + MEASURE, thick=0.22)
+        line = y + 0.76 * leading
+        title = fit(said, columns.values[0] - 10, 3, 3.1, 1.5, BOLD)
+        pages.text(x, line, title.lines[0], title.size, BOLD)
+        for opening, right in zip(made, columns.values, strict=True):
+            verdict(pages, x + right + 2.4, line, opening["outcome"] if opening else "not-tested", wording, 3.1)
+
+    return draw
+
+
+def _limit(
+    section: Section,
+    columns: Columns,
+    limit: Mapping[str, Any],
+    judged: Sequence[Judgement | None],
+    leading: float,
+    wording: Wording,
+) -> None:
+    _ = wording
+    size, small, pitch = 3.1, 2.6, 3.4
+    name = wrap(wording.figure(limit["figure"]), columns.name, size)
+    required = wrap(figures.said(limit, wording), columns.cost - columns.required - 1, size)
+    else_words = (
+        fit(_("else %(restriction)s") % limit, columns.cost - 1, 6, small, 1.3) if limit.get("restriction") else None
+    )
+    cost = fit(wording.codes("consequence", limit["consequence"]), columns.values[0] - columns.cost - 10, 3, 2.7, 1.4)
+    tall = leading + (max(len(name), len(required)) - 1) * pitch
+    if else_words:
+        tall += else_words.height + 1.3
+
+    def draw(pages: Pages, x: float, y: float) -> None:
+        pages.rule(x, y, x + MEASURE, thick=0.12, ink=HAIR)
+        line = y + 0.76 * leading
+        pages.lines(x, line, name, size, pitch)
+        pages.lines(x + columns.required, line, required, size, pitch)
+        pages.text(x + columns.cost, line, cost.lines[0], cost.size, REGULAR, SOFT)
+        if else_words:
+            pages.fitted(x, y + tall - 1.0 - else_words.height, else_words, ink=SOFT)
+        for each, right in zip(judged, columns.values, strict=True):
+            value = fit(figures.measured(each) if each else figures.NOTHING, 11.5, 3, size, 1.4, SEMIBOLD)
+            pages.text(x + right, line, value.lines[0], value.size, SEMIBOLD, INK, "right")
+            outcome(pages, x + right + 2.4, line, each["outcome"] if each else "not-tested", wording)
+
+    section.add(tall, draw)
+
+
+def _verdict(columns: Columns, verdicts: Sequence[str], leading: float, wording: Wording) -> Draw:
+    _ = wording
+
+    def draw(pages: Pages, x: float, y: float) -> None:
+        pages.rule(x, y, x + MEASURE, thick=0.25)
+        line = y + 0.9 * leading
+        pages.text(x, line, _("Verdict"), 3.1, BOLD)
+        for code, right in zip(verdicts, columns.values, strict=True):
+            verdict(pages, x + right + 2.4, line, code, wording)
+
+    return draw
+
+
+# Checks ------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Item:
+    """One check as printed: its outcome, what was looked at, what was answered, what a no costs."""
+
+    outcome: str
+    name: str
+    answer: str
+    cost: str
+
+
+def items(sets: Sets, record: Mapping[str, Any], wording: Wording) -> list[Item]:
+    """Every check that was asked or answered, in the order of CHECKS; told by state where the states differ."""
+    made: dict[tuple[str, str | None], dict[str, Judgement]] = {}
+    for state, judged in sets.sets:
+        openings = [(opening["opening"], opening["judgements"]) for opening in judged["openings"]]
+        for opening, judgements in [(None, judged["hood"]), *openings]:
+            for each in judgements:
+                if "check" in each:
+                    made.setdefault((each["check"], opening), {})[state] = each
+    found = [
+        (code, _item(each, opening, state, wording))
+        for (code, opening), states in made.items()
+        for state, each in _told(states)
+    ]
+    for answer in record["entered"]["answers"]:
+        place = (answer["check"], answer.get("opening"))
+        if answer.get("answer") and place not in made:
+            made[place] = {}
+            found.append((answer["check"], _unasked(answer, wording)))
+    order = {check.code: number for number, check in enumerate(CHECKS)}
+    return [item for _code, item in sorted(found, key=lambda each: order.get(each[0], len(order)))]
+
+
+def _told(states: Mapping[str, Judgement]) -> list[tuple[str, Judgement]]:
+    """One judgement where all states agree, else each with its state."""
+    first = next(iter(states.values()))
+    if all((each["outcome"], each["value"]) == (first["outcome"], first["value"]) for each in states.values()):
+        return [("", first)]
+    return list(states.items())
+
+
+def _item(judged: Judgement, opening: str | None, state: str, wording: Wording) -> Item:
+    parts = [wording.check(judged["check"])]
+    if opening:
+        parts.append(opening)
+    if state:
+        parts.append(wording.codes("state", state))
+    answer = wording.codes("answer", judged.get("value") or "not-tested")
+    return Item(judged["outcome"], ", ".join(parts), answer, wording.codes("consequence", judged["consequence"]))
+
+
+def _unasked(answer: Mapping[str, Any], wording: Wording) -> Item:
+    """An answer that the criteria did not ask for, or to a check that does not apply to this hood: told, never judged."""
+    parts = [wording.check(answer["check"]), *([answer["opening"]] if answer.get("opening") else [])]
+    return Item("not-tested", ", ".join(parts), wording.codes("answer", answer["answer"]), "")
+
+
+ACROSS = 3
+
+
+def checks(section: Section, found: Sequence[Item], leading: float, wording: Wording) -> None:
+    """The checks in three columns, read downwards."""
+    rows = -(-len(found) // ACROSS)
+    pitch = MEASURE / ACROSS
+    for row in range(rows):
+        line = [found[column * rows + row] for column in range(ACROSS) if column * rows + row < len(found)]
+        fitted = [_check(item, pitch - 12.5, leading) for item in line]
+        tall = max(leading, *(each.height + 2 for each in fitted if len(each.lines) > 1), 0)
+        section.add(tall, _checks(line, fitted, pitch, leading, wording))
+
+
+def _check(item: Item, measure: float, leading: float) -> Fitted:
+    """On one line, a little smaller if need be; else on several."""
+    said = f"{item.name}: {item.answer}"
+    one = fit(said, measure, 2, 2.9, 2.5, BOLD if item.outcome == "not-met" else REGULAR)
+    return (
+        one if one.fits else fit(said, measure, 2 * leading, 2.8, 1.4, BOLD if item.outcome == "not-met" else REGULAR)
+    )
+
+
+def _checks(line: Sequence[Item], fitted: Sequence[Fitted], pitch: float, leading: float, wording: Wording) -> Draw:
+    def draw(pages: Pages, x: float, y: float) -> None:
+        first = y + 0.72 * leading
+        for column, (item, words) in enumerate(zip(line, fitted, strict=True)):
+            left = x + column * pitch
+            pages.shape(item.outcome, left, first - 2.3, 2.5, SOFT if item.outcome == "not-tested" else INK)
+            weight = BOLD if item.outcome == "not-met" else REGULAR
+            pages.lines(left + 3.4, first, words.lines, words.size, words.leading, weight)
+            cost = fit(item.cost, 8.5, 3, 2.4, 1.2)
+            pages.text(left + pitch - 3, first, cost.lines[0], cost.size, REGULAR, SOFT, "right")
+
+    return draw
