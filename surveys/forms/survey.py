@@ -30,7 +30,7 @@ class Survey(forms.Form):
     """What the survey page sends. The boxes keep their text as typed: only what has not the agreed shape is refused."""
 
     form_id = forms.CharField(max_length=64)
-    made_from = forms.IntegerField(min_value=0, max_value=10**9)
+    made_from = forms.IntegerField(min_value=0, max_value=10**9, widget=forms.HiddenInput)
     device_at = Moment(required=False)
     do = forms.CharField(max_length=200, required=False)
 
