@@ -25,7 +25,7 @@ DRAWINGS = sorted((ROOT / "static").rglob("*.svg"))
 _COMMENTS = re.compile(r"\{#.*?#\}|\{%\s*comment\b.*?%\}.*?\{%\s*endcomment\s*%\}|<!--.*?-->", re.DOTALL)
 _TRANSLATED = re.compile(r"\{%\s*blocktrans(?:late)?\b.*?%\}.*?\{%\s*endblocktrans(?:late)?\s*%\}", re.DOTALL)
 _TAGS = re.compile(r"\{%.*?%\}|\{\{.*?\}\}", re.DOTALL)
-_CODES = re.compile(r"\{%\s*block body_class\s*%\}.*?\{%\s*endblock.*?%\}", re.DOTALL)  # goes into class=
+_CODES = re.compile(r"\{%\s*block \w+_class\s*%\}.*?\{%\s*endblock.*?%\}", re.DOTALL)  # goes into class=
 _WORD = re.compile(r"[^\W\d_]{2,}")
 READ_ALOUD = {"alt", "aria-label", "aria-description", "title", "placeholder", "value"}
 NOT_WORDS = {"code", "kbd"}  # what stands in them is the same in every language
@@ -307,12 +307,12 @@ def test_a_sentence_that_cannot_be_formed_is_seen() -> None:
 
 @pytest.mark.parametrize("app", ["hoods", "surveys", "reports"])
 def test_modules_are_small(app: str) -> None:
-    """A module beyond 400 lines hides two nouns: split it by noun (about 300 is the aim)."""
+    """A module beyond 500 lines hides two nouns: split it by noun (about 300 is the aim)."""
     long = {
         name(path): lines
         for path in (ROOT / app).rglob("*.py")
         if "migrations" not in path.parts
-        and (lines := len(path.read_text(encoding="utf-8").splitlines())) > 400
+        and (lines := len(path.read_text(encoding="utf-8").splitlines())) > 500
         and path.name != "messages.py"
     }
     assert long == {}
