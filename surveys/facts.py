@@ -25,7 +25,7 @@ class Around:
     hood: Hood
     on: date
     openings: tuple[Opening, ...]
-    benchmarks: Mapping[str, Benchmark]  # by the name of the opening
+    benchmarks: Mapping[str, str]  # by the name of the opening
     instrument: Instrument | None
     calibration: Calibration | None  # the last one done by the day, whether or not it covers it
     earlier: tuple[Survey, ...]
@@ -52,7 +52,7 @@ class Around:
                 }
                 for opening in self.openings
             ],
-            "benchmarks": [{"opening": name, "value": row.value} for name, row in self.benchmarks.items()],
+            "benchmarks": [{"opening": name, "value": value} for name, value in self.benchmarks.items()],
             "calibration_covers": self.calibration_covers,
             "labelled": None if self.labelled is None else list(self.labelled),
             "resolution": (instrument and instrument.resolution) or None,
@@ -76,26 +76,33 @@ def around(draft: Draft, document: Document | None = None) -> Around:
         document = parse(last.content if last else {})
     hood, on = draft.hood, draft.done_on
     openings = tuple(hood.openings.order_by("order", "pk"))
-    benchmarks: dict[str, Benchmark] = {}
-    for row in (
-        Benchmark.objects.filter(opening__hood=hood, from_on__lte=on)
-        .select_related("opening").order_by("opening__order", "opening_id", "from_on", "pk")
-    ):  # fmt: skip
-        benchmarks[row.opening.name] = row  # the last one holds
-    instrument = _instrument(hood, document)
-    earlier = tuple(hood.surveys.exclude(pk=draft.pk))
+    valid = Benchmark.objects.filter(opening__hood=hood, from_on__lte=on).order_by("from_on", "pk")
+    values = dict(valid.values_list("opening_id", "value"))  # of several the last one holds
+    instrument, calibration = _measured_with(hood, document, on)
+    earlier = tuple(hood.surveys.exclude(pk=draft.pk).order_by())
     return Around(
-        hood=hood, on=on, openings=openings, benchmarks=benchmarks, instrument=instrument,
-        calibration=instrument.calibration(on) if instrument else None, earlier=earlier,
+        hood=hood,
+        on=on,
+        openings=openings,
+        benchmarks={opening.name: values[opening.pk] for opening in openings if opening.pk in values},
+        instrument=instrument,
+        calibration=calibration,
+        earlier=earlier,
         labelled=_labelled(hood, earlier, on),
-    )  # fmt: skip
+    )
 
 
-def _instrument(hood: Hood, document: Document) -> Instrument | None:
+def _measured_with(hood: Hood, document: Document, on: date) -> tuple[Instrument | None, Calibration | None]:
+    """The instrument chosen, and its last calibration done by the day."""
     chosen = document.instrument
     if not chosen or not chosen.isascii() or not chosen.isdigit():
-        return None
-    return Instrument.objects.filter(pk=int(chosen[:18]), site=hood.site_id).first()
+        return None, None
+    key = int(chosen[:18])
+    calibrations = Calibration.objects.filter(instrument=key, instrument__site=hood.site_id, done_on__lte=on)
+    calibration = calibrations.select_related("instrument").order_by("-done_on", "-pk").first()
+    if calibration is not None:
+        return calibration.instrument, calibration
+    return Instrument.objects.filter(pk=key, site=hood.site_id).first(), None
 
 
 def _labelled(hood: Hood, earlier: tuple[Survey, ...], on: date) -> tuple[str, ...] | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import cache
 from importlib.metadata import version as release
 from typing import Any
@@ -16,6 +16,10 @@ from surveys.facts import Around
 from surveys.models import Calibration, CriteriaVersion, Instrument, Survey
 
 MEANING = "made-these-measurements"
+PLACE = {
+    "room__building__name": "building", "room__number": "room", "room__name": "room_name", "room__floor": "floor",
+    "room__department": "department", "position": "position",
+}  # fmt: skip
 
 
 @cache
@@ -70,8 +74,9 @@ def signatory(person: Person) -> dict[str, str]:
 
 def facts_record(around: Around) -> dict[str, Any]:
     """The facts as they stood: the site, the place, the hood, what was measured with."""
-    hood, site, place = around.hood, around.hood.site, around.place()
-    room = place.room if place else None
+    hood, site = around.hood, around.hood.site
+    placed = Placement.objects.filter(hood=hood, from_on__lte=around.on).order_by("-from_on", "-pk")
+    place = placed.values(*PLACE, "exhaust_id", "exhaust__name").first() or {}
     judged_by = around.as_dict()
     return {
         "site": {
@@ -79,11 +84,7 @@ def facts_record(around: Around) -> dict[str, Any]:
             "emergency": site.emergency, "height_from": site.height_from, "speed_unit": site.speed_unit,
             "length_unit": site.length_unit,
         },
-        "place": {
-            "building": room.building.name if room else "", "room": room.number if room else "",
-            "room_name": room.name if room else "", "floor": room.floor if room else "",
-            "department": room.department if room else "", "position": place.position if place else "",
-        },
+        "place": {name: place.get(column) or "" for column, name in PLACE.items()},
         "hood": {
             name: getattr(hood, name)
             for name in (
@@ -91,7 +92,7 @@ def facts_record(around: Around) -> dict[str, Any]:
                 "interior_width", "work_surface_height", "uses_forbidden", "monitor", "set_point", "alarm_point",
             )
         },
-        "exhaust": _exhaust(place) if place and place.exhaust else None,
+        "exhaust": _exhaust(place, around.on) if place.get("exhaust_id") else None,
         "openings": judged_by["openings"],
         "benchmarks": judged_by["benchmarks"],
         "calibration_covers": judged_by["calibration_covers"],
@@ -101,14 +102,12 @@ def facts_record(around: Around) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _exhaust(place: Placement) -> dict[str, Any]:
-    """The fan and how many hoods it serves on that day."""
-    last = Placement.objects.filter(hood=OuterRef("pk"), from_on__lte=place.from_on).order_by("-from_on", "-pk")
-    hoods = (
-        Hood.objects.filter(placements__exhaust=place.exhaust).distinct()
-        .annotate(served_by=Subquery(last.values("exhaust_id")[:1])).filter(served_by=place.exhaust_id)
-    )  # fmt: skip
-    return {"name": place.exhaust.name if place.exhaust else "", "hoods": hoods.count()}
+def _exhaust(place: Mapping[str, Any], on: date) -> dict[str, Any]:
+    """The fan, and how many hoods it serves by then."""
+    fan = place["exhaust_id"]
+    last = Placement.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
+    served = Hood.objects.filter(placements__exhaust=fan).annotate(fan=Subquery(last.values("exhaust_id")[:1]))
+    return {"name": place["exhaust__name"], "hoods": served.filter(fan=fan).distinct().count()}
 
 
 def _instrument(instrument: Instrument | None) -> dict[str, Any] | None:

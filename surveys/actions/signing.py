@@ -176,17 +176,18 @@ def sign_survey(
         if judging is None:
             raise NotJudged()
         moments = measured(draft, json.loads(judging.revision.content), revisions, at)
-        _refuse_if_not_ready(draft, judging, moments)
+        _refuse_if_not_ready(draft, judging, revisions, moments)
         return _keep(
             draft, judging, moments, number=number, by=by, at=at, stop_moved=stop_moved,
             sign_taken_down=sign_taken_down, amends=amends, why=why,
         )  # fmt: skip
 
 
-def _refuse_if_not_ready(draft: Draft, judging: Judging, moments: Measured) -> None:
+def _refuse_if_not_ready(draft: Draft, judging: Judging, revisions: Sequence[Revision], moments: Measured) -> None:
     if judging.document.ended_early in REASONS_THAT_STOP_A_HOOD:
         return
-    if draft.stops.up().exists():
+    ended = any('"ended_early":{' in revision.content for revision in revisions)
+    if ended and draft.stops.up().exists():
         raise StillStopped()
     problems = (*why_not_sign(judging.document, judging.around.facts), *moments.problems)
     if problems:

@@ -151,8 +151,10 @@ class Judged:
 
     def as_dict(self) -> dict[str, Any]:
         """As `calc survey` prints it, save the sentences of the reasons, which the shell adds."""
+        found = self.as_found.as_dict()
+        left = found if self.as_left is self.as_found else self.as_left.as_dict()
         return {
-            "sets": {"as-found": self.as_found.as_dict(), "as-left": self.as_left.as_dict()},
+            "sets": {"as-found": found, "as-left": left},
             "verdict": self.verdict,
             "approved": list(self.approved),
             "label": self.label,

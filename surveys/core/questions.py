@@ -4,10 +4,10 @@ A question never changes a figure. It stops signing until it is answered, nothin
 it is struck with a reason.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
-from statistics import median
 
 from surveys.core.content import places
 from surveys.core.entry import Document, Traverse
@@ -82,14 +82,22 @@ def _far_from_the_rest(path: str, traverse: Traverse, read: list[tuple[str, str,
     """Each reading that lies five times or more above or below the middle of the other readings."""
     if len(read) <= FEWEST_OTHERS:
         return
-    for index, (place, text, value) in enumerate(read):
-        rest = median([other for i, (_, _, other) in enumerate(read) if i != index])
+    ordered = sorted(value for _, _, value in read)
+    for place, text, value in read:
+        rest = _median_without(ordered, value)
         if rest <= 0:
             continue
         code = "reading-ten-times" if value >= FAR * rest else "reading-a-tenth" if value * FAR <= rest else None
         if code:
-            middle = with_unit(digits_of(Fraction(rest), 3), traverse.unit or "")
+            middle = with_unit(digits_of(rest, 3), traverse.unit or "")
             yield Question(code, f"{path}.{place}", text, {"text": text, "rest": middle})
+
+
+def _median_without(ordered: list[Fraction], value: Fraction) -> Fraction:
+    """The median of sorted numbers without one of this value."""
+    gap, rest = bisect_left(ordered, value), len(ordered) - 1
+    low, high = (ordered[place + (place >= gap)] for place in ((rest - 1) // 2, rest // 2))
+    return (low + high) / 2
 
 
 def _alike(path: str, read: list[tuple[str, str, Fraction]]) -> Iterator[Question]:

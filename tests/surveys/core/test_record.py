@@ -142,3 +142,14 @@ def test_a_fingerprint_is_set_in_groups_of_eight():
     digest = sha256_hex(b"")
     assert fingerprint(digest) == "e3b0c442 98fc1c14 9afbf4c8 996fb924 27ae41e4 649b934c a495991b 7852b855"
     assert fingerprint(digest).replace(" ", "") == digest
+
+
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | st.text(),
+        lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=4), inner, max_size=4),
+        max_leaves=12,
+    )
+)
+def test_g16_whichever_way_is_taken_the_bytes_are_those_of_rfc_8785(content):
+    assert canonical(content) == rfc8785.dumps(content)
