@@ -186,6 +186,12 @@ class Criteria:
         shape.refuse_if_wrong()
         return made
 
+    @property
+    def costly(self) -> tuple["Limit | Asked", ...]:
+        """The limits and checks that can fail a hood or restrict it."""
+        every: tuple[Limit | Asked, ...] = (*self.limits, *self.checks)
+        return tuple(item for item in every if item.consequence in ("fail", "restrict"))
+
     def as_dict(self) -> dict[str, Any]:
         """The document that these criteria were read from."""
         return deepcopy(dict(self._given))
@@ -272,8 +278,7 @@ def why_not_adopt(criteria: Criteria) -> tuple[Problem, ...]:
     for index, asked in enumerate(criteria.checks):
         if asked.consequence == "undecided":
             found.append(_problem(f"checks.{index}.consequence", "consequence-undecided", check=asked.check.code))
-    costly = [item for item in (*criteria.limits, *criteria.checks) if item.consequence in ("fail", "restrict")]
-    if not any(item.applies_to in ("each", "working") for item in costly):
+    if not any(item.applies_to in ("each", "working") for item in criteria.costly):
         found.append(_problem("limits", "nothing-for-working"))
     return tuple(found)
 

@@ -139,7 +139,7 @@ def _length(measured: MeasuredOpening | None) -> Fraction | None:
 
 def _is_named(use: str, criteria: Criteria) -> bool:
     """Whether a fail- or restrict-limit or -check names this use, so that its openings are to be tested."""
-    return any(item.applies_to == use for item in (*criteria.limits, *criteria.checks) if item.consequence in COSTLY)
+    return any(item.applies_to == use for item in criteria.costly)
 
 
 def _applies(item: Limit | Asked, use: str) -> bool:

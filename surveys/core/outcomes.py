@@ -130,11 +130,12 @@ def judge_limit(
     figure = limit.figure
     number = figures[figure.code]
     broken = _broken_already(limit, points, compare) if number is None and points else None
+    because: Message | None
     if number is None and broken is None:
         because = missing[0] if missing else _why_not_tested(figure.code, opening, points)
         return LimitJudged(figure.code, index, None, NOT_TESTED, limit.consequence, limit.restriction, because)
     if number is not None:
-        value, outcome = _in_unit_of(limit, number.value, number.unit), None
+        value = _in_unit_of(limit, number.value, number.unit)
         outcome = _held_against(limit, value, compare)
     else:
         value, outcome = broken or Fraction(0), NOT_MET

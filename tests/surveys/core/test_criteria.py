@@ -1,0 +1,231 @@
+"""Criteria as a document, why a version cannot be adopted, and that nonsense never can be."""
+
+from __future__ import annotations
+
+import copy
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from surveys.core import codes
+from surveys.core.checks import CHECKS
+from surveys.core.criteria import FIGURES, Criteria, why_not_adopt
+from surveys.core.messages import WrongShape
+from surveys.core.units import NotANumber, quantity
+from surveys.wording import sentence
+from tests.surveys.core.surveyed import asked, criteria_dict, limit
+
+GOOD = criteria_dict(limit("average", "80 ft/min", "120 ft/min"), checks=(asked("smoke-at-opening", "fail", "each"),))
+
+
+def why_not(given):
+    return [(p.path, p.message.code) for p in why_not_adopt(Criteria.from_dict(given))]
+
+
+def test_good_criteria_can_be_adopted_and_come_back_as_they_were_written():
+    assert why_not(GOOD) == []
+    assert Criteria.from_dict(GOOD).as_dict() == GOOD
+    assert Criteria.from_dict(Criteria.from_dict(GOOD).as_dict()) == Criteria.from_dict(GOOD)
+
+
+REFUSED = [  # limits, checks, path, code, why
+    ([limit("average")], [], "limits.0", "limit-without-bound", "neither at least nor at most"),
+    ([limit("average", "120 ft/min", "80 ft/min")], [], "limits.0", "limit-bounds-crossed", "least above most"),
+    ([limit("average", "0.6 m/s", "100 ft/min")], [], "limits.0", "limit-bounds-crossed", "118 ft/min is above 100"),
+    ([limit("average", "0 ft/min")], [], "limits.0.at_least", "limit-not-above-zero", "a limit of zero says nothing"),
+    ([limit("average", None, "-5 ft/min")], [], "limits.0.at_most", "limit-not-above-zero", "never met"),
+    ([limit("average", "80 in")], [], "limits.0.at_least", "unit-wrong-kind", "a length for a velocity"),
+    ([limit("average", "20 %")], [], "limits.0.at_least", "unit-wrong-kind", "a percentage for a velocity"),
+    ([limit("average", "80")], [], "limits.0.at_least", "unit-wrong-kind", "no unit"),
+    ([limit("flow", "80 ft/min")], [], "limits.0.at_least", "unit-wrong-kind", "a velocity for a flow"),
+    ([limit("deviation-percent", None, "0.20")], [], "limits.0.at_most", "percent-wanted", "percent is written 20 %"),
+    ([limit("spread-percent", None, "20 ft/min")], [], "limits.0.at_most", "percent-wanted", "a velocity"),
+    ([limit("benchmark-ratio", "90 %")], [], "limits.0.at_least", "ratio-wanted", "a ratio is written 0.90"),
+    ([limit("average", "80 ft/min", applies_to="hood")], [], "limits.0.applies_to", "limit-on-hood", "not on the hood"),
+    ([limit("average", "80 ft/min", consequence="restrict", restriction=None)], [], "limits.0.restriction",
+     "restriction-missing", "restrict without words"),
+    ([limit("average", "80 ft/min", consequence="restrict", restriction=" ")], [], "limits.0.restriction",
+     "restriction-missing", "restrict with empty words"),
+    ([limit("average", "80 ft/min")], [asked("light-works", "undecided")], "checks.0.consequence",
+     "consequence-undecided", "nobody has said what it costs"),
+    ([limit("average", "80 ft/min")], [asked("light-works", "restrict") | {"restriction": ""}], "checks.0.restriction",
+     "restriction-missing", "restrict without words"),
+    ([limit("average", "80 ft/min")], [asked("light-works")] * 2, "checks.1", "asked-twice", "twice"),
+    ([], [], "limits", "nothing-for-working", "empty"),
+    ([limit("average", "80 ft/min", consequence="note")], [], "limits", "nothing-for-working", "a note alone"),
+    ([limit("average", "80 ft/min", applies_to="lower")], [], "limits", "nothing-for-working", "lower openings alone"),
+    ([], [asked("light-works")], "limits", "nothing-for-working", "the hood alone"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("limits", "checks", "path", "code", "why"), REFUSED, ids=[r[4] + " " + r[3] for r in REFUSED])
+def test_m2_why_a_version_cannot_be_adopted(limits, checks, path, code, why):
+    found = why_not(criteria_dict(*limits, checks=tuple(checks)))
+    assert (path, code) in found, why
+
+
+ADOPTED = [  # limits, checks, why
+    ([limit("average", "80 ft/min")], [], "a limit on each candidate"),
+    ([limit("average", "80 ft/min", applies_to="working")], [], "a limit on working openings"),
+    ([limit("average", "100 ft/min", "100 ft/min")], [], "least equal to most can be met"),
+    ([limit("average", "100 ft/min", "0.508 m/s")], [], "equal across units"),
+    ([limit("monitor-error-percent", "-10 %", "10 %")], [], "a signed figure may have a limit below zero"),
+    ([limit("monitor-error-percent", "0 %")], [], "a signed figure may have a limit of zero"),
+    ([limit("benchmark-ratio", "0.90", "1.20")], [], "a ratio"),
+    ([], [asked("smoke-at-opening", "fail", "each")], "a check alone"),
+]
+
+
+@pytest.mark.parametrize(("limits", "checks", "why"), ADOPTED, ids=[row[2] for row in ADOPTED])
+def test_m2_the_control_what_can_be_adopted(limits, checks, why):
+    assert why_not(criteria_dict(*limits, checks=tuple(checks))) == [], why
+
+
+SIZES = [
+    ({"grid": {"largest_area": "0 ft**2", "longest_edge": "13 in"}}, "size-not-above-zero"),
+    ({"grid": {"largest_area": "1 ft**2", "longest_edge": "-13 in"}}, "size-not-above-zero"),
+    ({"grid": {"largest_area": "1 in**2", "longest_edge": "1 in"}}, "grid-too-fine"),
+    ({"edge_exclusion": "-1 in"}, "size-not-above-zero"),
+    ({"edge_exclusion": "6.5 in"}, "exclusion-too-wide"),
+    ({"least_height": "-1 in"}, "size-not-above-zero"),
+    ({"due": {"months": "0"}}, "months-out-of-range"),
+    ({"due": {"months": "61"}}, "months-out-of-range"),
+    ({"due": {"months": "1.5"}}, "whole-number-wanted"),
+    ({"due": {"months": "twelve"}}, "whole-number-wanted"),
+    ({"due": {"months": "١٢"}}, "whole-number-wanted"),
+    ({"due": {"months": "12", "grace_days": "367"}}, "days-out-of-range"),
+    ({"due": {"months": "12", "use_ends_days": "-1"}}, "whole-number-wanted"),
+]
+
+
+@pytest.mark.parametrize(("change", "code"), SIZES, ids=[str(row[0]) for row in SIZES])
+def test_sizes_and_intervals_that_make_no_sense_are_refused(change, code):
+    assert code in [found for _, found in why_not(GOOD | change)]
+
+
+WRONG = [
+    (lambda c: c.update(colour="red"), "colour", "key-unknown"),
+    (lambda c: c.pop("compare"), "compare", "key-missing"),
+    (lambda c: c.update(compare="truncated"), "compare", "code-unknown"),
+    (lambda c: c.pop("grid"), "grid", "shape-wrong"),
+    (lambda c: c["grid"].update(longest_edge="13 ft/min"), "grid.longest_edge", "unit-wrong-kind"),
+    (lambda c: c["grid"].update(longest_edge="13"), "grid.longest_edge", "unit-missing"),
+    (lambda c: c.pop("due"), "due", "shape-wrong"),
+    (lambda c: c["due"].pop("months"), "due.months", "key-missing"),
+    (lambda c: c["due"].update(anchor="week"), "due.anchor", "code-unknown"),
+    (lambda c: c["due"].update(months=12), "due.months", "number-as-text"),
+    (lambda c: c["limits"][0].update(figure="niceness"), "limits.0.figure", "code-unknown"),
+    (lambda c: c["limits"][0].pop("figure"), "limits.0.figure", "key-missing"),
+    (lambda c: c["limits"][0].update(at_least="80,5 ft/min"), "limits.0.at_least", "number-comma"),
+    (lambda c: c["limits"][0].update(at_least=80), "limits.0.at_least", "number-as-text"),
+    (lambda c: c["limits"][0].update(at_least="80 furlong"), "limits.0.at_least", "unit-unknown"),
+    (lambda c: c["limits"][0].update(applies_to="most"), "limits.0.applies_to", "code-unknown"),
+    (lambda c: c["limits"][0].pop("consequence"), "limits.0.consequence", "key-missing"),
+    (lambda c: c["limits"][0].update(consequence="undecided"), "limits.0.consequence", "code-unknown"),
+    (lambda c: c["checks"][0].update(check="is-nice"), "checks.0.check", "code-unknown"),
+    (lambda c: c["checks"][0].update(consequence="maybe"), "checks.0.consequence", "code-unknown"),
+    (lambda c: c.update(must_pass=["every"]), "must_pass.0", "code-unknown"),
+    (lambda c: c.update(must_pass="working"), "must_pass", "shape-wrong"),
+]
+
+
+@pytest.mark.parametrize(("change", "path", "code"), WRONG, ids=[f"{r[1]} {r[2]}" for r in WRONG])
+def test_a_wrong_shape_is_refused_at_its_place(change, path, code):
+    given = copy.deepcopy(GOOD)
+    change(given)
+    with pytest.raises(WrongShape) as refused:
+        Criteria.from_dict(given)
+    assert (path, code) in {(p.path, p.message.code) for p in refused.value.problems}
+
+
+# --- M2: whatever is thrown together, what can be adopted makes sense -------------------------------------------------
+
+AMOUNT = st.sampled_from(["80 ft/min", "0.4 m/s", "120 ft/min", "0 ft/min", "-5 %", "20 %", "5 %", "0.90", "18 in",
+                          "300 ft**3/min", "1 ft**2", "0.1 m**3/s"])  # fmt: skip
+WORDS = st.sampled_from([None, "", " ", "not for volatile poisons"])
+APPLIES = st.sampled_from(["each", "hood", *codes.USES])
+LIMIT = st.fixed_dictionaries(
+    {
+        "figure": st.sampled_from([figure.code for figure in FIGURES]),
+        "at_least": st.none() | AMOUNT,
+        "at_most": st.none() | AMOUNT,
+        "applies_to": APPLIES,
+        "consequence": st.sampled_from(codes.CONSEQUENCES),
+        "restriction": WORDS,
+    }
+)
+ASKED = st.fixed_dictionaries(
+    {
+        "check": st.sampled_from([check.code for check in CHECKS]),
+        "applies_to": APPLIES,
+        "consequence": st.sampled_from([*codes.CONSEQUENCES, "undecided"]),
+        "restriction": WORDS,
+    }
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.lists(LIMIT, max_size=3), st.lists(ASKED, max_size=3))
+def test_m2_nonsense_can_never_be_adopted(limits, checks):
+    given_criteria = criteria_dict(*limits, checks=tuple(checks))
+    nonsense = any(_is_nonsense_limit(item) for item in limits) or any(_is_nonsense_check(item) for item in checks)
+    costly = [item for item in (*limits, *checks) if item["consequence"] in ("fail", "restrict")]
+    nonsense |= not any(item["applies_to"] in ("each", "working") for item in costly)
+    nonsense |= len({(item["check"], item["applies_to"]) for item in checks}) < len(checks)
+    assert bool(why_not(given_criteria)) == nonsense
+
+
+def _is_nonsense_limit(item) -> bool:
+    kinds = {figure.code: figure.kind for figure in FIGURES}
+    bounds = [item[key] for key in ("at_least", "at_most") if item[key] is not None]
+    signed = item["figure"] == "monitor-error-percent"
+    if not bounds or item["applies_to"] == "hood":
+        return True
+    if item["consequence"] == "restrict" and not (item["restriction"] or "").strip():
+        return True
+    amounts = [quantity(text) for text in bounds]
+    if any(a.kind != kinds[item["figure"]] or (a.value <= 0 and not signed) for a in amounts):
+        return True
+    return len(amounts) == 2 and amounts[0].value > amounts[1].to(amounts[0].unit)
+
+
+def _is_nonsense_check(item) -> bool:
+    words = (item["restriction"] or "").strip()
+    return item["consequence"] == "undecided" or (item["consequence"] == "restrict" and not words)
+
+
+# --- words ------------------------------------------------------------------------------------------------------------
+
+SAID = [
+    (("80 ft/min", None), "at least 80 ft/min"),
+    ((None, "20 ft/min"), "at most 20 ft/min"),
+    (("0.40 m/s", "0.60 m/s"), "from 0.40 m/s to 0.60 m/s"),
+]
+
+
+@pytest.mark.parametrize(("bounds", "said"), SAID)
+def test_a_limit_says_itself_with_the_digits_as_written(bounds, said):
+    made = Criteria.from_dict(criteria_dict(limit("average", *bounds)))
+    assert sentence(made.limits[0].said()) == said
+
+
+def test_codes_are_lower_case_words_with_hyphens_and_stand_once():
+    for table in (FIGURES, CHECKS):
+        found = [row.code for row in table]
+        assert len(set(found)) == len(found)
+        assert all(part.isalpha() and part.islower() for code in found for part in code.split("-"))
+
+
+def test_the_figures_are_those_of_the_trade_s_list_in_the_order_of_print():
+    assert [figure.code for figure in FIGURES] == [
+        "average", "lowest", "highest", "spread", "spread-percent", "deviation-percent", "low-deviation-percent",
+        "standard-deviation", "coefficient-of-variation", "flow", "benchmark-ratio", "monitor-error-percent",
+    ]  # fmt: skip
+
+
+def test_a_quantity_that_is_compared_is_exact():
+    assert quantity("0.4 m/s").to("ft/min") == Fraction(10000, 127)
+    with pytest.raises(NotANumber):
+        quantity("0,4 m/s")

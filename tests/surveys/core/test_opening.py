@@ -1,0 +1,92 @@
+"""The grid over an opening, its area, and that a reading never moves to another point."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from surveys.core.opening import GridRule, NoGrid, WouldLoseReadings, counted_points, free_area, plan, resized
+from surveys.core.units import Quantity
+
+INCHES = GridRule(Quantity("1", "ft**2"), Quantity("13", "in"))
+METRIC = GridRule(Quantity("0.1", "m**2"), Quantity("350", "mm"))
+
+PLANS = [  # width, height, rule, columns, rows, why
+    ("62 in", "18 in", INCHES, 5, 2, "cells of 12.4 by 9 in"),
+    ("48 in", "18 in", INCHES, 4, 2, "cells of 12 by 9 in"),
+    ("36 in", "24 in", INCHES, 3, 2, "area exactly at the largest"),
+    ("13 in", "13 in", INCHES, 2, 1, "169 in²: equal edges, the width is divided"),
+    ("13 in", "11 in", INCHES, 1, 1, "143 in²: under 1 ft²"),
+    ("12 in", "12 in", INCHES, 1, 1, "exactly 1 ft²"),
+    ("12.1 in", "12 in", INCHES, 2, 1, "the longer edge is divided"),
+    ("12 in", "12.1 in", INCHES, 1, 2, "the longer edge is divided"),
+    ("13.1 in", "6 in", INCHES, 2, 1, "longer than the edge"),
+    ("900 mm", "450 mm", METRIC, 3, 2, "cells of 300 by 225 mm"),
+    ("1200 mm", "450 mm", METRIC, 4, 2, "cells of 300 by 225 mm"),
+    ("1524 mm", "18 in", INCHES, 5, 2, "60 in by 18 in, measured in two units"),
+]
+
+
+@pytest.mark.parametrize(("width", "height", "rule", "columns", "rows", "why"), PLANS)
+def test_the_grid_is_planned_by_the_rule(width, height, rule, columns, rows, why):
+    grid = plan(width, height, rule)
+    assert (grid.columns, grid.rows) == (columns, rows), why
+
+
+@given(st.integers(10, 1500), st.integers(10, 900))
+def test_every_cell_keeps_the_rule_and_no_column_or_row_is_needless(width, height):
+    grid = plan(f"{width / 10:.1f} in", f"{height / 10:.1f} in", INCHES)
+    wide, high = Fraction(width, 10), Fraction(height, 10)
+    assert max(grid.cell_width, grid.cell_height) <= 13
+    assert grid.cell_width * grid.cell_height <= 144
+    fewer = [(grid.columns - 1, grid.rows), (grid.columns, grid.rows - 1)]
+    assert any(c == 0 or r == 0 or wide / c > 13 or high / r > 13 or wide * high > 144 * c * r for c, r in fewer)
+
+
+@pytest.mark.parametrize(("width", "height"), [("0 in", "18 in"), ("62 in", "-1 in"), ("99999 in", "18 in")])
+def test_what_cannot_be_planned_is_refused(width, height):
+    with pytest.raises(NoGrid):
+        plan(width, height, INCHES)
+
+
+def test_free_area_is_exact_across_units():
+    assert free_area("62 in", "18 in", "ft") == Fraction(31, 4)
+    assert free_area("1000 mm", "50 cm") == Fraction(1, 2)
+
+
+def test_points_at_the_exclusion_count_and_nearer_ones_do_not():
+    assert counted_points("24 in", "12 in", 2, 1, Quantity("6", "in")) is None  # all count
+    assert counted_points("36 in", "36 in", 3, 3, Quantity("6.1", "in")) == (False,) * 4 + (True,) + (False,) * 4
+
+
+# --- E14 --------------------------------------------------------------------------------------------------------------
+
+THREE = [["1", "2", "3"], ["4", None, "6"], ["7", "8", "9"]]
+
+
+def test_e14_three_by_three_to_four_by_three_moves_no_value():
+    assert resized(THREE, columns=4, rows=3) == [["1", "2", "3", None], ["4", None, "6", None], ["7", "8", "9", None]]
+    flowed = [THREE[i // 4 % 3][i % 3] for i in range(12)]  # the control: filled in a row, values move
+    assert flowed[:4] != resized(THREE, columns=4, rows=3)[0]
+
+
+def test_e14_a_smaller_grid_refuses_to_drop_a_reading():
+    with pytest.raises(WouldLoseReadings):
+        resized(THREE, columns=2, rows=3)
+    assert resized([["1", None], [None, ""]], columns=1, rows=1) == [["1"]]
+
+
+@given(st.integers(1, 6), st.integers(1, 6), st.integers(1, 6), st.integers(1, 6), st.data())
+def test_e14_each_value_stays_at_its_row_and_column(columns, rows, to_columns, to_rows, data):
+    cells = [[data.draw(st.sampled_from([None, f"{r}.{c}"])) for c in range(columns)] for r in range(rows)]
+    try:
+        moved = resized(cells, columns=to_columns, rows=to_rows)
+    except WouldLoseReadings:
+        assert any(cells[r][c] for r in range(rows) for c in range(columns) if r >= to_rows or c >= to_columns)
+        return
+    assert (len(moved), {len(row) for row in moved}) == (to_rows, {to_columns})
+    assert all(cell in (None, f"{r}.{c}") for r, row in enumerate(moved) for c, cell in enumerate(row))
+    assert sum(bool(c) for row in moved for c in row) == sum(bool(c) for row in cells for c in row)
