@@ -190,6 +190,7 @@ LOGGING = {
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "loggers": {
         "django": {"handlers": ["console"], "level": "WARNING", "propagate": False},
+        "django.request": {"level": "ERROR"},  # that somebody was refused is no fault of the program
         "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
     },
     "root": {"handlers": ["console"], "level": "WARNING"},

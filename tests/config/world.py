@@ -15,6 +15,7 @@ from django.urls.resolvers import RoutePattern
 from hoods.models import ExhaustSystem, Person, Role, Room, Site
 from surveys.actions.drafts import start_draft
 from surveys.actions.stops import post_stop
+from surveys.models import SetAside
 from tests import making, surveying
 
 
@@ -67,19 +68,21 @@ class World:
     site: Site
     room: Room
     things: dict[str, Any]
+    aside: SetAside
 
-    def path(self, address: Address) -> str:
-        """The address of this world's own thing."""
+    def paths(self, address: Address) -> list[str]:
+        """The address of this world's own thing; of a survey that is signed and of one in the making."""
         if not address.parts:
-            return reverse(address.view)
-        return reverse(address.view, kwargs=self.named(address))
+            return [reverse(address.view)]
+        things = self.things[address.kind]
+        things = things if isinstance(things, tuple) else (things,)
+        return [reverse(address.view, kwargs=self.named(address, thing)) for thing in things]
 
-    def named(self, address: Address) -> dict[str, Any]:
-        thing = self.things[address.kind]
-        if "issue" in address.parts:
-            return {"code": thing.code, "issue": "1"}
+    def named(self, address: Address, thing: Any) -> dict[str, Any]:
         if "code" in address.parts:
-            return {"code": thing.code}
+            return {"code": thing.code, "issue": "1"} if "issue" in address.parts else {"code": thing.code}
+        if address.parts.keys() == {"id", "pk"}:
+            return {"id": self.aside.draft_id, "pk": self.aside.pk}
         return dict.fromkeys(address.parts, thing.pk)
 
 
@@ -95,10 +98,13 @@ def make_world(site: Site, room: Room, by: Person, person: Person, mark: str = "
     survey = surveying.survey(hood, surveying.entered(instrument), by)
     draft = start_draft(hood=other, by=by, at=surveying.SURVEYED + timedelta(hours=2))
     surveying.save(draft, surveying.entered(instrument), by)
+    aside = SetAside.objects.create(
+        draft=draft, content="{}", sha256="0" * 64, form_id="f", made_from=0, at=surveying.SURVEYED, by=by
+    )
     stop = post_stop(hood=other, reason="glass-broken", by=by, at=surveying.SURVEYED)
     return World(site, room, {
         "H": hood, "hoods": hood, "rooms": room, "buildings": room.building, "exhausts": exhaust,
         "openings": hood.openings.first(), "people": person, "roles": Role.objects.filter(person=person).last(),
         "stops": stop, "instruments": instrument, "criteria": version, "criteria/sets": version.set,
-        "surveys": survey, "drafts": draft,
-    })  # fmt: skip
+        "surveys": (survey, draft),
+    }, aside)  # fmt: skip
