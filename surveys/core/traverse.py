@@ -1,4 +1,4 @@
-"""The figures of a traverse, exact. A new figure is one function here, one row in FIGURES (criteria.py), and its cases.
+"""The figures of a traverse, exact. A new figure is one function here, one row in FIGURES (figures.py), and its cases.
 
 Readings become whole numbers on one scale (a power of ten, times what repeats need), so a figure is one division. A
 figure is a `Fraction` in the unit said at the end of its first line, or None where it cannot be had; the two that are
