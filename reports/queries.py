@@ -20,17 +20,21 @@ from surveys.core import units
 from surveys.core.approval import highest
 from surveys.core.messages import Message
 from surveys.core.status import DO_NOT_USE, Status, grants_label
-from surveys.models import Survey
-from surveys.wording import sentence
+from surveys.models import LabelPutOn, Survey
+from surveys.wording import day, sentence
 
 
 @dataclass(frozen=True)
 class Printable:
     """A hood's label today: the survey that gives it, and what it says."""
 
-    hood: Hood
+    line: queries.Line
     survey: Survey
     label: Label
+
+    @property
+    def hood(self) -> Hood:
+        return self.line.hood
 
 
 @dataclass(frozen=True)
@@ -46,12 +50,12 @@ class NoLabel:
         return sentence(self.why)
 
 
-def address(hood: Hood, issue: int | None = None) -> str:
+def address(code: str, issue: int | None = None) -> str:
     """The address behind a printed code, in capitals as far as an address may be: fewer and larger modules."""
     site = settings.SITE_URL
     if not urlsplit(site).path.strip("/"):
         site = site.upper()
-    return f"{site}/H/{hood.code}" + (f"/{issue}" if issue else "")
+    return f"{site}/H/{code}" + (f"/{issue}" if issue else "")
 
 
 def labels_today(hoods: Sequence[Hood], on: date) -> list[Printable | NoLabel]:
@@ -68,8 +72,15 @@ def labels_today(hoods: Sequence[Hood], on: date) -> list[Printable | NoLabel]:
         if survey is None:
             found.append(NoLabel(hood, status, status.why_no_label or Message("no-label-for-status", {})))
         else:
-            found.append(Printable(hood, survey, _label(hood, survey, status, places.get(hood.pk))))
+            line = queries.Line(hood, places.get(hood.pk), status)
+            found.append(Printable(line, survey, _label(hood, survey, status, line.placement)))
     return found
+
+
+def not_put_on(surveys: Sequence[Survey]) -> set[Any]:
+    """The keys of surveys whose label nobody has confirmed on the sash."""
+    put_on = LabelPutOn.objects.filter(survey__in=[survey.pk for survey in surveys])
+    return {survey.pk for survey in surveys} - set(put_on.values_list("survey_id", flat=True))
 
 
 def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) -> Label:
@@ -96,7 +107,7 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
         % {"set": attested["criteria"]["set"], "version": attested["criteria"]["version"]},
         issue=survey.label_issue or 0,
         code=hood.code,
-        address=address(hood, survey.label_issue),
+        address=address(hood.code, survey.label_issue),
         caution=caution,
         due=survey.due_on,
         use=restriction.get("use"),
@@ -141,7 +152,7 @@ def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
     if stop is not None:
         since = stop_moment(stop.at, site.time_zone, _)
     else:
-        since = status.since.isoformat() if status.since else "–"
+        since = day(status.since.isoformat()) if status.since else "–"
     return StopSign(
         tag=hood.tag,
         place=_("%(building)s, room %(room)s") % {"building": place.room.building.name, "room": place.room.number}
@@ -154,6 +165,6 @@ def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
         telephone=site.telephone or "–",
         emergency=site.emergency.strip() or None,
         code=hood.code,
-        address=address(hood),
+        address=address(hood.code),
         number=number,
     )

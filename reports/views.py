@@ -1,0 +1,130 @@
+"""What is printed: certificates from their record, labels from today's status, the 'Do not use' sign."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.utils.http import content_disposition_header
+from django.utils.translation import get_language
+from django.utils.translation import gettext as _
+
+from hoods.models import Hood
+from reports import queries
+from reports.core.sheets import SHEETS, SINGLE
+from reports.forms import LabelSheet
+from reports.pdf import labels as pdf_labels
+from reports.pdf.certificate import certificate as pdf_certificate
+from reports.pdf.stop import stop_sign as pdf_stop_sign
+from reports.pdf.style import PAPERS
+from reports.wording import code, words
+from surveys.actions.labels import record_label_copies
+from surveys.models import Survey
+from surveys.queries import walking_order
+
+
+def certificate(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
+    """The certificate or report of a signed survey; the same bytes whenever it is asked for."""
+    surveys = Survey.objects.visible_to(request.user).select_related("record", "hood__site")
+    survey = get_object_or_404(surveys, pk=id)
+    record = survey.record
+    attested = record.attested
+    made = pdf_certificate(
+        attested, record.sha256, queries.address(attested["facts"]["hood"]["code"]), words=words,
+        paper=paper(request, survey.hood), codes=code, language=language(),
+    )  # fmt: skip
+    return pdf(made, f"{attested['facts']['hood']['tag']} {attested['survey']['done_on']} record {record.number}.pdf")
+
+
+def label(request: HttpRequest, pk: int) -> HttpResponse:
+    """The label of a hood by today's status, alone on its own page; each copy is recorded."""
+    hood = visible_hood(request, pk)
+    (found,) = queries.labels_today([hood], hood.site.today())
+    if isinstance(found, queries.NoLabel):
+        return no_label(request, [found])
+    made = pdf_labels.label(found.label, hood.site.printer_dpi, words, language())
+    return printed(request, [found], made, SINGLE.code, f"{hood.tag} label {found.label.issue}.pdf")
+
+
+def labels(request: HttpRequest) -> HttpResponse:
+    """Choose hoods that have a label today, and print their labels on a sheet from its first free place."""
+    site = request.site
+    hoods = list(Hood.objects.visible_to(request.user).filter(site=site).select_related("site"))
+    today = site.today()
+    found = queries.labels_today(hoods, today)
+    printable = {one.hood.pk: one for one in found if isinstance(one, queries.Printable)}
+    order = sorted(printable.values(), key=lambda one: walking_order(one.line))
+    waiting = queries.not_put_on([one.survey for one in order])
+    form = LabelSheet(
+        request.POST if request.method == "POST" else None,
+        choices=[(one.hood.pk, f"{one.hood.tag}, {one.label.room}, {_('issue')} {one.label.issue}") for one in order],
+        initial={
+            "hoods": [one.hood.pk for one in order if one.survey.pk in waiting],
+            "sheet": "letter-2x5" if site.paper == "Letter" else "a4-2x5",
+        },
+    )
+    if not form.is_valid():
+        refused = without_label(form, found)
+        if refused:
+            return no_label(request, refused)
+        status = 422 if form.is_bound else 200
+        return render(request, "reports/labels.html", {"form": form, "found": order}, status=status)
+    chosen = [one for one in order if one.hood.pk in form.cleaned_data["hoods"]]
+    sheet, start = SHEETS[form.cleaned_data["sheet"]], form.cleaned_data["start"]
+    made = pdf_labels.label_sheet([one.label for one in chosen], sheet, start, site.printer_dpi, words, language())
+    return printed(request, chosen, made, sheet.code, f"labels {today.isoformat()}.pdf")
+
+
+def without_label(form: LabelSheet, found: Sequence[queries.Printable | queries.NoLabel]) -> list[queries.NoLabel]:
+    """Hoods that were asked for and have no label today, as when a stop was posted since the page was opened."""
+    asked = set(form.data.getlist("hoods")) if form.is_bound else set()
+    return [one for one in found if isinstance(one, queries.NoLabel) and str(one.hood.pk) in asked]
+
+
+def stop_sign(request: HttpRequest, pk: int) -> HttpResponse:
+    """The sign to hang on a hood that must not be used today."""
+    hood = visible_hood(request, pk)
+    sign = queries.stop_sign_today(hood, hood.site.today())
+    if sign is None:
+        return render(request, "reports/no_sign.html", {"hood": hood}, status=403)
+    made = pdf_stop_sign(sign, paper(request, hood), hood.site.printer_dpi, words, language())
+    return pdf(made, f"{hood.tag} do not use.pdf")
+
+
+def visible_hood(request: HttpRequest, pk: int) -> Hood:
+    return get_object_or_404(Hood.objects.visible_to(request.user).select_related("site"), pk=pk)
+
+
+def no_label(request: HttpRequest, refused: Sequence[queries.NoLabel]) -> HttpResponse:
+    """No label is printed where today's status grants none; the page leads to the sign."""
+    return render(request, "reports/no_label.html", {"refused": refused}, status=403)
+
+
+def printed(
+    request: HttpRequest, found: Sequence[queries.Printable], made: bytes, sheet: str, name: str
+) -> HttpResponse:
+    """The file, and its copies recorded before it is handed out."""
+    if request.method != "HEAD":
+        record_label_copies(surveys=[one.survey for one in found], sheet=sheet, by=request.user, at=timezone.now())
+    response = pdf(made, name)
+    response.headers["Cache-Control"] = "private, no-store"  # tomorrow's status may grant none
+    return response
+
+
+def pdf(made: bytes, name: str) -> HttpResponse:
+    response = HttpResponse(made, content_type="application/pdf")
+    response.headers["Content-Disposition"] = content_disposition_header(False, name)
+    return response
+
+
+def paper(request: HttpRequest, hood: Hood) -> str:
+    """The paper asked for, or the site's own."""
+    asked = request.GET.get("paper", "")
+    return asked if asked in PAPERS else hood.site.paper if hood.site.paper in PAPERS else "A4"
+
+
+def language() -> str:
+    return get_language() or "en"
