@@ -16,6 +16,7 @@ from surveys.models import (
     CriteriaSet,
     CriteriaVersion,
     Draft,
+    Instrument,
     Judgement,
     Record,
     Survey,
@@ -72,7 +73,7 @@ def survey(
     at = datetime.combine(on, time(hour), UTC)
     fields = {
         "reason": "annual", "as_found": verdict, "held": "held", "restriction": None, "full": True, "due_on": None,
-        "measured_from": at, "measured_until": at + timedelta(minutes=30), "signed_at": at + timedelta(minutes=40),
+        "instrument": Instrument.objects.get_or_create(site_id=hood.site_id, name="A-07", defaults={"serial": "1"})[0], "measured_from": at, "measured_until": at + timedelta(minutes=30), "signed_at": at + timedelta(minutes=40),
     } | fields  # fmt: skip
     last = Record.objects.order_by("-number").values_list("number", flat=True).first() or 0
     made = Survey.objects.create(

@@ -1,0 +1,94 @@
+"""The first page: what next, for each role."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from tests.surveys import rows
+from tests.surveys.conftest import TODAY
+from tests.surveys.words import first_line, said
+
+pytestmark = pytest.mark.usefixtures("now")
+
+
+@pytest.fixture
+def home(signed_in):
+    return lambda person: signed_in(person).get("/")
+
+
+@pytest.fixture
+def hoods(hood_of):
+    return [
+        hood_of(status, f"FH-0{number}")
+        for number, status in enumerate(("met-criteria", "restricted", "do-not-use", "overdue", "retired"), start=142)
+    ]
+
+
+def test_a_technician_is_told_what_is_next_and_what_is_not_signed(home, technician, hoods, in_force):
+    rows.draft(hoods[0], in_force, technician, TODAY)
+    answer = first_line(home(technician))
+    assert answer == (
+        "Next: FH-0145 in North Range, room 214, overdue: it was due by 20 MAR 2026. One survey of yours is not signed."
+    )
+    assert "FH-0142, started on 30 MAR 2026, 11:00, nothing kept yet" in said(home(technician))
+
+
+def test_a_technician_sees_only_own_drafts(home, technician, hoods, in_force, programme_manager):
+    rows.draft(hoods[0], in_force, programme_manager, TODAY)
+    assert "not signed" not in said(home(technician))
+
+
+def test_first_comes_what_was_never_surveyed(home, technician, hoods, hood_of):
+    hood_of("not-surveyed", "FH-0150")
+    assert first_line(home(technician)) == "Next: FH-0150 in North Range, room 214, not yet surveyed."
+
+
+@pytest.mark.parametrize(("on", "answer"), [(date(2025, 3, 30), "due today."), (date(2025, 4, 1), "due 1 APR 2026.")])
+def test_what_is_due_today_or_soon(home, technician, make_hood, in_force, on, answer):
+    rows.survey(make_hood(tag="FH-0151"), in_force, technician, on, approved=("working",))
+    assert first_line(home(technician)) == f"Next: FH-0151 in North Range, room 214, {answer}"
+
+
+def test_those_who_watch_are_told_how_it_stands(home, auditor, programme_manager, hoods):
+    expected = (
+        "2 of 4 hoods in service may be used and are surveyed within their interval today. "
+        "One is overdue. One must not be used."
+    )
+    assert [first_line(home(person)) for person in (auditor, programme_manager)] == [expected, expected]
+
+
+def test_a8_a_lab_manager_is_told_of_own_rooms_alone(home, lab_manager, hoods, hood_of, other_room):
+    hood_of("failed", "FH-0190", room=other_room)
+    page = home(lab_manager)
+    assert first_line(page) == "3 of 4 hoods of your rooms may be used today. One must not be used."
+    assert "FH-0190" not in said(page)
+    assert "North Range 4 " in said(page), "counts are of own rooms"
+    assert "FH-0142 and FH-0145 with the sash at or below 18 in (457 mm); FH-0143" in said(page)
+
+
+def test_whoever_has_no_role_is_told_whom_to_ask(home, stranger):
+    assert first_line(home(stranger)) == "You have no role at any site today, so there is nothing here for you yet."
+
+
+def test_hoods_that_must_not_be_used_are_told_with_their_reason(home, auditor, hoods):
+    assert "FH-0144, North Range 214. Do not use, posted on 30 MAR 2026: no air is drawn in." in said(home(auditor))
+
+
+@pytest.mark.parametrize("number", [1, 5, 50])
+@pytest.mark.parametrize("who", ["technician", "lab_manager", "programme_manager"])
+def test_f1_the_same_queries_for_any_number_of_hoods(request, signed_in, hood_of, in_force, number, who):
+    person = request.getfixturevalue(who)
+    kinds = ("met-criteria", "restricted", "do-not-use", "overdue", "out-of-service")
+    for at in range(number):
+        hood = hood_of(kinds[at % len(kinds)])
+        if at % 2 == 0:
+            rows.draft(hood, in_force, person, TODAY)
+    client = signed_in(person)
+    client.get("/")
+    with CaptureQueriesContext(connection) as asked:
+        assert client.get("/").status_code == 200
+    assert len(asked) == (11 if who == "technician" else 10), [query["sql"][:90] for query in asked]

@@ -1,0 +1,205 @@
+"""Lists of rooms and hoods, what is due, finding a hood; and that a status is a word and a shape everywhere."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from django.db import connection
+from django.template.loader import render_to_string
+from django.test.utils import CaptureQueriesContext
+
+from hoods.actions.hood import change_hood, replace_code
+from surveys.core.status import STATUSES as CODES
+from tests import making
+from tests.surveys import rows
+from tests.surveys.conftest import NOW
+from tests.surveys.words import first_line, plain, said
+
+pytestmark = pytest.mark.usefixtures("now")
+
+
+@pytest.fixture
+def hoods(hood_of):
+    return [
+        hood_of(status, f"FH-0{number}")
+        for number, status in enumerate(("met-criteria", "restricted", "do-not-use", "overdue", "retired"), start=142)
+    ]
+
+
+@pytest.fixture
+def see(signed_in, technician):
+    client = signed_in(technician)
+    return client.get
+
+
+def tags(response) -> list[str]:
+    body = response.content.decode().split("<tbody", 1)
+    return re.findall(r'<span class="tag">(FH-\d+)</span></a>', body[1]) if len(body) > 1 else []
+
+
+def test_rooms_tell_each_hood_with_its_status(see, hoods):
+    words = said(see("/rooms/"))
+    assert "3 of 4 hoods may be used today, each within what its label says. One must not be used." in words
+    assert "FH-0142 Met criteria 18 in (457 mm)" in words
+    assert "FH-0143 Restricted 12 in (304 mm)" in words
+    assert "FH-0144 Do not use" in words
+    assert "FH-0146" not in words
+
+
+def test_a_building_tells_its_rooms(see, hoods, building):
+    assert "FH-0142 Met criteria" in said(see(f"/buildings/{building.pk}/"))
+
+
+@pytest.mark.parametrize(
+    ("asked", "found"),
+    [
+        ("FH-0143", ["FH-0143"]),
+        ("0143", ["FH-0143"]),
+        ("fh-014", ["FH-0142", "FH-0143", "FH-0144", "FH-0145", "FH-0146"]),
+        ("214", ["FH-0142", "FH-0143", "FH-0144", "FH-0145", "FH-0146"]),
+        ("north 0143", ["FH-0143"]),
+        ("118", []),
+        ("%", []),
+        ("'; DROP TABLE", []),
+    ],
+)
+def test_hoods_are_searched_by_tag_and_room(see, hoods, asked, found):
+    assert tags(see("/hoods/", {"q": asked})) == found
+
+
+def test_hoods_are_searched_by_code_and_by_what_they_were_called(see, hoods, programme_manager):
+    change_hood(hood=hoods[0], tag="FH-0199", by=programme_manager, at=NOW)
+    assert tags(see("/hoods/", {"q": "FH-0142"})) == ["FH-0199"]
+    assert tags(see("/hoods/", {"q": hoods[1].code.lower()})) == ["FH-0143"]
+
+
+@pytest.mark.parametrize(
+    ("show", "found"),
+    [
+        ("", ["FH-0142", "FH-0143", "FH-0144", "FH-0145"]),
+        ("usable", ["FH-0142", "FH-0143", "FH-0145"]),
+        ("stopped", ["FH-0144"]),
+        ("overdue", ["FH-0145"]),
+        ("unsurveyed", []),
+        ("retired", ["FH-0146"]),
+        ("something", ["FH-0142", "FH-0143", "FH-0144", "FH-0145"]),
+    ],
+)
+def test_a_list_is_narrowed_by_status(see, hoods, show, found):
+    assert tags(see("/hoods/", {"show": show})) == found
+
+
+def test_a_long_list_has_pages(see, make_hood):
+    for _ in range(51):
+        make_hood()
+    assert (len(tags(see("/hoods/"))), len(tags(see("/hoods/?page=2"))), len(tags(see("/hoods/?page=9")))) == (50, 1, 1)
+    assert "Page 1 of 2" in said(see("/hoods/"))
+
+
+def test_a8_a_lab_managers_lists_search_and_counts_are_of_own_rooms(signed_in, lab_manager, hoods, hood_of, other_room):
+    other = hood_of("failed", "FH-0190", room=other_room)
+    client = signed_in(lab_manager)
+    for address in ("/rooms/", "/hoods/", "/hoods/?q=FH", "/due/", f"/hoods/?q={other.code}"):
+        assert "FH-0190" not in said(client.get(address)), address
+    assert first_line(client.get("/hoods/")).startswith("3 of 4 hoods")
+    assert "Do not use 1" in said(client.get("/hoods/"))
+    assert client.get("/find/", {"q": "FH-0190"}).url == "/hoods/?q=FH-0190"
+
+
+def test_what_is_due_comes_in_order(see, hoods, hood_of, in_force, technician, make_hood):
+    hood_of("not-surveyed", "FH-0150")
+    rows.survey(make_hood(tag="FH-0151"), in_force, technician, date(2025, 4, 2))
+    page = see("/due/")
+    assert tags(page) == ["FH-0150", "FH-0145", "FH-0151", "FH-0142", "FH-0143", "FH-0144"]
+    assert first_line(page) == "One survey is overdue. One hood waits for its first survey here."
+    assert "/surveys/start/?hood=FH-0145" in page.content.decode()
+
+
+def test_t10_due_today_is_not_overdue_until_the_sites_midnight(signed_in, technician, make_hood, in_force):
+    import time_machine
+
+    rows.survey(make_hood(), in_force, technician, date(2025, 4, 19))
+    for moment, answer in (
+        (datetime(2026, 4, 19, 22, 59, 59, tzinfo=UTC), "Nothing is overdue."),
+        (datetime(2026, 4, 19, 23, 0, 1, tzinfo=UTC), "One survey is overdue."),
+    ):
+        with time_machine.travel(moment, tick=False):
+            assert first_line(signed_in(technician).get("/due/")) == answer
+
+
+def test_a_typed_tag_or_code_finds_its_hood(see, hoods, programme_manager):
+    here = f"/hoods/{hoods[0].pk}/"
+    old = hoods[0].code
+    assert [
+        see("/find/", {"q": asked}).url for asked in ("FH-0142", " fh-0142 ", old.lower(), f"{old[:4]}-{old[4:]}")
+    ] == [here] * 4
+    replace_code(hood=hoods[0], by=programme_manager, at=NOW, why="label lost")
+    change_hood(hood=hoods[0], tag="FH-0199", by=programme_manager, at=NOW)
+    assert [see("/find/", {"q": asked}).url for asked in ("FH-0142", old)] == [here, here]
+    assert see("/find/", {"q": "nothing"}).url == "/hoods/?q=nothing"
+
+
+def test_a_mistyped_code_is_said_so(signed_in, technician, hoods):
+    code = hoods[0].code
+    wrong = code[:-1] + ("2" if code[-1] != "2" else "3")
+    page = signed_in(technician).get("/find/", {"q": wrong}, follow=True)
+    assert f"“{wrong}” has a wrong character: compare it with the label, letter by letter." in said(page)
+
+
+def test_another_sites_hoods_are_not_listed(see, hoods, make_hood):
+    far = making.make_room(making.make_building(making.make_site("Far Institute"), "Shore House"))
+    make_hood(tag="FH-0777", room=far)
+    for address in ("/rooms/", "/hoods/", "/due/", "/hoods/?q=FH-0777"):
+        assert "FH-0777" not in tags(see(address))
+
+
+@pytest.mark.parametrize("address", ["/rooms/", "/hoods/", "/due/"])
+@pytest.mark.parametrize("number", [1, 5, 50])
+def test_f1_the_same_queries_for_any_number_of_hoods(see, hood_of, address, number):
+    kinds = ("met-criteria", "restricted", "do-not-use", "overdue", "out-of-service")
+    for at in range(number):
+        hood_of(kinds[at % len(kinds)])
+    see(address)
+    with CaptureQueriesContext(connection) as asked:
+        assert see(address).status_code == 200
+    assert len(asked) == (11 if address == "/rooms/" else 10), [query["sql"][:90] for query in asked]
+
+
+# --- E28: a word and a shape, never colour alone ----------------------------------------------------------------------
+
+SHAPES = Path(__file__).resolve().parents[2] / "static" / "shapes.svg"
+OUTCOMES = ("met", "not-met", "not-tested", "pass", "restrict", "fail", "no-verdict", "recorded")
+
+
+def drawn(markup: str) -> str:
+    """The outline that a piece of a page refers to."""
+    name = re.search(r'href="[^"#]*#([\w-]+)"', markup)
+    assert name, markup
+    outline = re.search(rf'<symbol id="{name.group(1)}".*?</symbol>', SHAPES.read_text(), re.DOTALL)
+    assert outline, name.group(1)
+    return outline.group(0).split(">", 1)[1]
+
+
+def test_e28_each_status_has_a_word_and_a_shape_of_its_own():
+    pieces = [render_to_string("components/status.html", {"status": code}) for code in CODES]
+    assert len({plain(piece) for piece in pieces}) == len({drawn(piece) for piece in pieces}) == len(CODES)
+    assert sorted(map(plain, pieces)) == sorted(
+        ("Met criteria", "Restricted", "Do not use", "Out of service", "Hibernated", "Not yet surveyed", "Retired")
+    )
+
+
+def test_e28_each_outcome_has_a_word_of_its_own_and_a_shape():
+    pieces = [render_to_string("components/outcome.html", {"outcome": code}) for code in OUTCOMES]
+    assert len({plain(piece) for piece in pieces}) == len(OUTCOMES)
+    of_a_limit = {drawn(piece) for piece in pieces[:3]}
+    of_a_survey = {drawn(piece) for piece in pieces[3:7]}
+    assert (len(of_a_limit), len(of_a_survey)) == (3, 4)
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_e28_a_screen_reader_hears_the_word_alone(code):
+    piece = render_to_string("components/status.html", {"status": code})
+    assert re.findall(r"<svg[^>]*>", piece) == ['<svg class="shape" aria-hidden="true">']
