@@ -61,3 +61,38 @@ TEMPERATURE_UNITS = {"degC": _("°C"), "degF": _("°F")}
 HEIGHTS_FROM = {"airfoil": _("the airfoil"), "work-surface": _("the work surface")}
 PAPERS = {"A4": _("A4"), "Letter": _("Letter")}
 PRINTER_DPI = {203: _("203 dots an inch"), 300: _("300 dots an inch")}
+
+#: What was done, as the log says it.
+ACTIONS = {
+    "building-added": _("Building added"),
+    "building-changed": _("Building changed"),
+    "exhaust-added": _("Exhaust system added"),
+    "exhaust-changed": _("Exhaust system changed"),
+    "hood-brought-back": _("Brought back into service"),
+    "hood-changed": _("What is said of the hood changed"),
+    "hood-code-replaced": _("Code replaced"),
+    "hood-hibernated": _("Hibernated"),
+    "hood-moved": _("Moved"),
+    "hood-place-corrected": _("Place in the room corrected"),
+    "hood-registered": _("Hood registered"),
+    "hood-retired": _("Retired"),
+    "hood-taken-out-of-service": _("Taken out of service"),
+    "hood-woken": _("Woken from hibernation"),
+    "opening-added": _("Opening added"),
+    "opening-changed": _("Opening changed"),
+    "link-made": _("Link to set a password made"),
+    "password-changed": _("Password changed"),
+    "password-set": _("Password set"),
+    "person-changed": _("What is said of the person changed"),
+    "person-disabled": _("Sign-in closed"),
+    "person-enabled": _("Sign-in opened again"),
+    "person-invited": _("Person added, link to set a password handed over"),
+    "role-ended": _("Role ended"),
+    "role-given": _("Role given"),
+    "room-added": _("Room added"),
+    "room-changed": _("Room changed"),
+    "signed-in": _("Signed in"),
+    "signed-out": _("Signed out"),
+    "site-added": _("Site added"),
+    "site-changed": _("Site changed"),
+}

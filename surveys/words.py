@@ -82,3 +82,26 @@ ANSWERS = {
     "not-applicable": _("Does not apply"),
     "not-tested": _("Not looked at"),
 }
+
+#: What was done, as the log says it.
+ACTIONS = {
+    "benchmark-set": _("Benchmark set"),
+    "calibration-recorded": _("Calibration recorded"),
+    "criteria-adopted": _("Criteria adopted"),
+    "criteria-assigned": _("Criteria assigned"),
+    "criteria-draft-changed": _("Draft of criteria changed"),
+    "criteria-set-started": _("Set of criteria started"),
+    "criteria-version-started": _("Version of criteria started"),
+    "instrument-added": _("Instrument added"),
+    "instrument-changed": _("What is said of the instrument changed"),
+    "instrument-retired": _("Instrument retired"),
+    "label-printed": _("Label printed"),
+    "label-put-on": _("Label put on"),
+    "stop-lifted": _("‘Do not use’ lifted"),
+    "stop-posted": _("‘Do not use’ posted"),
+    "stop-sign-hung": _("Sign hung"),
+    "stop-withdrawn": _("‘Do not use’ withdrawn as a mistake"),
+    "survey-ended": _("Survey ended early"),
+    "survey-signed": _("Survey signed"),
+    "survey-started": _("Survey started"),
+}
