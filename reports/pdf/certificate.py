@@ -6,7 +6,22 @@ from typing import Any
 from reports.pdf import flow, parts, qr
 from reports.pdf.flow import WIDTH
 from reports.pdf.judgements import SHAPE_OF
-from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Fitted, Pages, Words, fit, same, width, wrap
+from reports.pdf.style import (
+    BOLD,
+    INK,
+    PAPERS,
+    REGULAR,
+    SEMIBOLD,
+    SOFT,
+    Fitted,
+    Pages,
+    Words,
+    fit,
+    one_line,
+    same,
+    width,
+    wrap,
+)
 from reports.pdf.wording import Wording, plain
 from surveys.core import title as titles
 from surveys.core.units import both
@@ -47,7 +62,7 @@ def certificate(
         if number == 1:
             head.draw(pages, left, dpi)
         else:
-            again = fit(f"{head.said}: {head.hood}, {head.place}", WIDTH, 8, 4, 2, SEMIBOLD)
+            again = fit(f"{head.said}: {head.hood}, {head.place}", WIDTH, 8, 4, 0.8, SEMIBOLD)
             pages.fitted(left, 24.4, again, SEMIBOLD)
         flow.draw(pages, some, left, wording("(continued)"))
     return pages.finish()
@@ -82,7 +97,7 @@ def _running_head(pages: Pages, record: Record, left: float, number: int, of: in
         "pages": of,
     }
     pages.text(left + WIDTH, 21.4, said, 3.3, REGULAR, SOFT, "right")
-    site = fit(record["facts"]["site"]["name"], WIDTH - width(said, 3.3) - 6, 3.2, 3.3, 1.6, SEMIBOLD)
+    site = fit(record["facts"]["site"]["name"], WIDTH - width(said, 3.3) - 6, 3.2, 3.3, 0.6, SEMIBOLD)
     pages.fitted(left, 21.4 - site.height, site, SEMIBOLD)
 
 
@@ -138,7 +153,7 @@ class Head:
         if judged["verdict"] == "restrict":
             use = (judged["restriction"] or {}).get("use")
             met = _("Met ‘%(criteria)s’, version %(version)s, on %(day)s, restricted") % values
-            return [met, "; ".join(each for each in (self._sash(), use) if each)]
+            return [met, self._sash(), use or ""]
         if judged["verdict"] == "fail":
             return [
                 _("Did not meet ‘%(criteria)s’, version %(version)s, on %(day)s") % values,
@@ -162,10 +177,10 @@ class Head:
         pages.fitted(left, 25.9, self.title, BOLD)
         x = left
         for text, weight in ((_("Fume hood"), REGULAR), (self.hood, BOLD)):
-            part = fit(text, 70, 3.6, 4.6, 2, weight)
+            part = one_line(text, 70, 4.6, weight)
             pages.text(x, self.line, part.lines[0], part.size, weight)
             x += width(part.lines[0], part.size, weight) + (1.1 if weight == REGULAR else 0)
-        place = fit(f", {self.place}", left + ASIDE - x, 3.8, 4.6, 1.6)
+        place = fit(f", {self.place}", left + ASIDE - x, 3.8, 4.6, 0.6)
         pages.fitted(x, self.line + 0.3 * (len(place.lines) > 1) - place.height, place)
         self._answer(pages, left)
         made = qr.code(self.address)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from reports.pdf.style import BOLD, CAP_HEIGHT, INK, REGULAR, SOFT, Draw, Fitted, Ink, Pages, fit, wrap
+from reports.pdf.style import BOLD, CAP_HEIGHT, INK, REGULAR, SOFT, Draw, Fitted, Ink, Pages, fit, one_line, wrap
 
 NAMES = 31.0  # the width of the column of names [mm]
 COLUMN = 34.0  # where the column of what they say begins [mm]
@@ -69,7 +69,7 @@ def _line(line: str, size: float, leading: float, weight: str, ink: Ink, indent:
 def _fact(key: str, line: str, size: float, leading: float, indent: float) -> Draw:
     def draw(pages: Pages, x: float, y: float) -> None:
         if key:
-            heading = fit(key, indent - 1.5, 2.2, 2.85, 1.5)
+            heading = one_line(key, indent - 1.5, 2.85)
             pages.text(x, y + 0.72 * leading, heading.lines[0], heading.size, REGULAR, SOFT)
         pages.text(x + indent, y + 0.72 * leading, line, size)
 

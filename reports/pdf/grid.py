@@ -21,6 +21,7 @@ from reports.pdf.style import (
     Ink,
     Pages,
     fit,
+    one_line,
     width,
 )
 from reports.pdf.wording import Wording
@@ -55,17 +56,17 @@ class Panel:
         return [line for text in texts for line in fit(text, WIDE - INSET, 1000, 2.5, 2.5).lines]
 
     def draw(self, pages: Pages, x: float, y: float, density: float) -> None:
-        heading = fit(self.heading, 33, 3, 3.2, 1.4, BOLD)
+        heading = one_line(self.heading, 33, 3.2, BOLD)
         pages.text(x + INSET, y + 3.2, heading.lines[0], heading.size, BOLD)
-        aside = fit(self.aside, WIDE - INSET - 1.6 - width(heading.lines[0], heading.size, BOLD), 2.6, 2.7, 1.2)
+        aside = one_line(self.aside, WIDE - INSET - 1.6 - width(heading.lines[0], heading.size, BOLD), 2.7)
         pages.text(x + WIDE, y + 3.2, aside.lines[0], aside.size, REGULAR, SOFT, "right")
         bottom = self._opening(pages, x + INSET, y + 4, WIDE - INSET, density)
         below = bottom + 1.2 + 5.2 * density
         pitch = (WIDE - INSET) / max(1, len(self.figures))
         for number, (value, name) in enumerate(self.figures):
-            big = fit(value, pitch - 1, 4.5, 4.2, 1.5)
+            big = one_line(value, pitch - 1, 4.2)
             pages.text(x + INSET + number * pitch, below, big.lines[0], big.size)
-            small = fit(name, pitch - 1, 2.4, 2.4, 1.2)
+            small = one_line(name, pitch - 1, 2.4)
             pages.text(x + INSET + number * pitch, below + 2.9, small.lines[0], small.size, REGULAR, SOFT)
         pages.lines(x + INSET, below + 2.9 + 3.3, self._small(), 2.5, 3.1, ink=SOFT)
 
@@ -99,12 +100,12 @@ class Panel:
             percent = 100 * (value - self.average) / self.average
         pages.box(x, y, wide, tall, fill=wash(percent), edge=EDGE if value is not None else HAIR, thick=0.2)
         with_percent = percent is not None and tall >= 5.5
-        big = fit(digits, wide - 0.8, tall * 0.6, min(3.9, tall * (0.42 if with_percent else 0.6)), 0.6, SEMIBOLD)
+        big = one_line(digits, wide - 0.8, min(3.9, tall * (0.42 if with_percent else 0.6)), SEMIBOLD)
         if not with_percent:
             pages.text(x + wide / 2, y + tall / 2 + 0.33 * big.size, big.lines[0], big.size, SEMIBOLD, INK, "middle")
             return
         pages.text(x + wide / 2, y + tall * 0.55, big.lines[0], big.size, SEMIBOLD, INK, "middle")
-        small = fit(signed(percent), wide - 0.6, tall * 0.3, min(2.4, tall * 0.26), 0.6)
+        small = one_line(signed(percent), wide - 0.6, min(2.4, tall * 0.26))
         pages.text(x + wide / 2, y + tall * 0.86, small.lines[0], small.size, REGULAR, SOFT, "middle")
 
 
@@ -147,9 +148,7 @@ def panel(
         made.append((f"{digits} %" if code.endswith("percent") and digits != figures.NOTHING else digits, names[code]))
     others = _others(traverse, opening, wording)
     average = (opening.get("figures") or {}).get("average")
-    state = (
-        _("as left") if traverse["state"] == "as-left" else _("as found and as left") if both_states else _("as found")
-    )
+    state = _("as left") if traverse["state"] == "as-left" else _("found and left") if both_states else _("as found")
     heading = _("%(opening)s, %(state)s") % {"opening": traverse["opening"], "state": state}
     aside = _("sash at %(height)s; %(unit)s") % {
         "height": figures.size(measured.get("height")),

@@ -6,7 +6,7 @@ from typing import Any
 
 from reports.pdf import figures
 from reports.pdf.flow import MEASURE, Section
-from reports.pdf.style import BOLD, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Draw, Fitted, Pages, fit, wrap
+from reports.pdf.style import BOLD, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Draw, Fitted, Pages, fit, one_line, wrap
 from reports.pdf.wording import Wording
 from surveys.core.checks import CHECKS
 
@@ -14,20 +14,20 @@ SHAPE_OF = {"pass": "met-criteria", "restrict": "restricted", "fail": "do-not-us
 Judgement = Mapping[str, Any]
 
 
-def outcome(pages: Pages, x: float, y: float, code: str, wording: Wording, size: float = 3.1) -> None:
+def outcome(pages: Pages, x: float, y: float, code: str, room: float, wording: Wording, size: float = 3.1) -> None:
     """The outcome of a limit or check as shape and word, standing on y."""
     pages.shape(code, x, y - 0.8 * size, 0.88 * size, SOFT if code == "not-tested" else INK)
     weight, ink = {"not-met": (BOLD, INK), "not-tested": (REGULAR, SOFT)}.get(code, (REGULAR, INK))
-    word = fit(wording.codes("outcome", code), 15, 3, size, 1.5, weight)
+    word = one_line(wording.codes("outcome", code), room - 1.3 * size, size, weight)
     pages.text(x + 1.3 * size, y, word.lines[0], word.size, weight, ink)
 
 
-def verdict(pages: Pages, x: float, y: float, code: str, wording: Wording, size: float = 3.3) -> None:
+def verdict(pages: Pages, x: float, y: float, code: str, room: float, wording: Wording, size: float = 3.3) -> None:
     """A verdict, or the outcome of an opening, as shape and word."""
     shape = SHAPE_OF.get(code)
     if shape:
         pages.shape(shape, x - 0.1 * size, y - 0.85 * size, 1.06 * size)
-    word = fit(wording.codes("verdict", code), 15, 3, size, 1.5, BOLD)
+    word = one_line(wording.codes("verdict", code), room - 1.3 * size, size, BOLD)
     pages.text(x + 1.3 * size, y, word.lines[0], word.size, BOLD if shape else REGULAR)
 
 
@@ -43,8 +43,14 @@ class Columns:
     cost: float
     values: tuple[float, ...]  # the right edge of each column of values; its outcome follows
 
+    def rooms(self) -> list[float]:
+        """How much room an outcome has to the right of each column of values."""
+        ends = [*(right - VALUE for right in self.values[1:]), MEASURE]
+        return [end - right - GAP for right, end in zip(self.values, ends, strict=True)]
 
-ONE = Columns(name=60, required=62, cost=98, values=(125,))
+
+VALUE, GAP = 11.5, 2.4  # the width of a column of values, and what parts a value from its outcome [mm]
+ONE = Columns(name=60, required=62, cost=96, values=(122,))
 TWO = Columns(name=42, required=43.5, cost=74.5, values=(95.5, 125.5))
 
 
@@ -75,7 +81,7 @@ def limits(section: Section, sets: Sets, record: Mapping[str, Any], leading: flo
     """The table of limits, opening by opening, and the verdict under it."""
     _ = wording
     columns, document = sets.columns, record["criteria"]["document"]
-    heads = {"as-found": _("as found"), "as-left": _("as left"), "both": _("found and left")}
+    heads = {"as-found": _("as found"), "as-left": _("as left"), "both": _("measured")}
     section.add(leading, _heading(columns, [heads[state] for state, _made in sets.sets], wording), keep=True)
     for name in sets.openings():
         made = sets.opening(name)
@@ -126,10 +132,10 @@ def _opening(
         if not first:
             pages.rule(x, y, x + MEASURE, thick=0.22)
         line = y + 0.76 * leading
-        title = fit(said, columns.values[0] - 10, 3, 3.1, 1.5, BOLD)
+        title = one_line(said, columns.values[0] - 10, 3.1, BOLD)
         pages.text(x, line, title.lines[0], title.size, BOLD)
-        for opening, right in zip(made, columns.values, strict=True):
-            verdict(pages, x + right + 2.4, line, opening["outcome"] if opening else "not-tested", wording, 3.1)
+        for opening, right, room in zip(made, columns.values, columns.rooms(), strict=True):
+            verdict(pages, x + right + GAP, line, opening["outcome"] if opening else "not-tested", room, wording, 3.1)
 
     return draw
 
@@ -149,7 +155,7 @@ def _limit(
     else_words = (
         fit(_("else %(restriction)s") % limit, columns.cost - 1, 6, small, 1.3) if limit.get("restriction") else None
     )
-    cost = fit(wording.codes("consequence", limit["consequence"]), columns.values[0] - columns.cost - 10, 3, 2.7, 1.4)
+    cost = one_line(wording.codes("consequence", limit["consequence"]), columns.values[0] - columns.cost - 10, 2.7)
     tall = leading + (max(len(name), len(required)) - 1) * pitch
     if else_words:
         tall += else_words.height + 1.3
@@ -162,10 +168,10 @@ def _limit(
         pages.text(x + columns.cost, line, cost.lines[0], cost.size, REGULAR, SOFT)
         if else_words:
             pages.fitted(x, y + tall - 1.0 - else_words.height, else_words, ink=SOFT)
-        for each, right in zip(judged, columns.values, strict=True):
-            value = fit(figures.measured(each) if each else figures.NOTHING, 11.5, 3, size, 1.4, SEMIBOLD)
+        for each, right, room in zip(judged, columns.values, columns.rooms(), strict=True):
+            value = one_line(figures.measured(each) if each else figures.NOTHING, VALUE, size, SEMIBOLD)
             pages.text(x + right, line, value.lines[0], value.size, SEMIBOLD, INK, "right")
-            outcome(pages, x + right + 2.4, line, each["outcome"] if each else "not-tested", wording)
+            outcome(pages, x + right + GAP, line, each["outcome"] if each else "not-tested", room, wording)
 
     section.add(tall, draw)
 
@@ -177,8 +183,8 @@ def _verdict(columns: Columns, verdicts: Sequence[str], leading: float, wording:
         pages.rule(x, y, x + MEASURE, thick=0.25)
         line = y + 0.9 * leading
         pages.text(x, line, _("Verdict"), 3.1, BOLD)
-        for code, right in zip(verdicts, columns.values, strict=True):
-            verdict(pages, x + right + 2.4, line, code, wording)
+        for code, right, room in zip(verdicts, columns.values, columns.rooms(), strict=True):
+            verdict(pages, x + right + GAP, line, code, room, wording)
 
     return draw
 
@@ -274,7 +280,7 @@ def _checks(line: Sequence[Item], fitted: Sequence[Fitted], pitch: float, leadin
             pages.shape(item.outcome, left, first - 2.3, 2.5, SOFT if item.outcome == "not-tested" else INK)
             weight = BOLD if item.outcome == "not-met" else REGULAR
             pages.lines(left + 3.4, first, words.lines, words.size, words.leading, weight)
-            cost = fit(item.cost, 8.5, 3, 2.4, 1.2)
+            cost = one_line(item.cost, 8.5, 2.4)
             pages.text(left + pitch - 3, first, cost.lines[0], cost.size, REGULAR, SOFT, "right")
 
     return draw

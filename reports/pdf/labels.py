@@ -18,6 +18,7 @@ from reports.pdf.style import (
     Words,
     fit,
     month,
+    one_line,
     same,
     shown,
     width,
@@ -104,11 +105,11 @@ def _state(pages: Pages, label: Label, x: float, y: float, words: Words) -> None
     if label.status == "restricted":
         pages.box(x + LEFT, y + 5.9, measure, 9.6, fill=BLACK)
         pages.shape("restricted", x + LEFT + 1.4, y + 6.5, 8.4, WHITE)
-        word = fit(_("RESTRICTED"), measure - 13, 7, 7.2, 3, BOLD)
+        word = one_line(_("RESTRICTED"), measure - 13, 7.2, BOLD)
         pages.text(x + LEFT + 11.4, y + 10.7 + CAP_HEIGHT * word.size / 2, word.lines[0], word.size, BOLD, WHITE)
     else:
         pages.shape("met-criteria", x + LEFT, y + 6.2, 9, BLACK)
-        word = fit(_("MET CRITERIA"), measure - 11.5, 7, 7.4, 3, BOLD)
+        word = one_line(_("MET CRITERIA"), measure - 11.5, 7.4, BOLD)
         pages.text(x + LEFT + 11.2, y + 10.7 + CAP_HEIGHT * word.size / 2, word.lines[0], word.size, BOLD, BLACK)
     limits = _limits(label, _)
     if label.sash is None:
@@ -117,11 +118,11 @@ def _state(pages: Pages, label: Label, x: float, y: float, words: Words) -> None
     pages.text(x + LEFT, y + 19.1, _("with the sash at or below"), 3.6, REGULAR, BLACK)
     above = _("above the airfoil") if label.measured_from == "airfoil" else _("above the work surface")
     if not limits:
-        height = fit(label.sash, measure, 7, 9.2, 2, BOLD)
+        height = one_line(label.sash, measure, 9.2, BOLD)
         pages.text(x + LEFT - 0.3, y + 27.2, height.lines[0], height.size, BOLD, BLACK)
         pages.text(x + LEFT, y + 31.2, above, 3.4, REGULAR, BLACK)
         return
-    height = fit(label.sash, measure - 17, 7, 6.6, 2, BOLD)
+    height = one_line(label.sash, measure - 17, 6.6, BOLD)
     pages.text(x + LEFT - 0.2, y + 24.9, height.lines[0], height.size, BOLD, BLACK)
     beside = LEFT + width(label.sash, height.size, BOLD) + 1.6
     pages.fitted(x + beside, y + 20.5, fit(above, ASIDE - beside, 4.5, 2.6, 1.6), ink=BLACK)

@@ -6,7 +6,7 @@ from typing import Any
 from reports.pdf import figures, grid, judgements
 from reports.pdf.flow import MEASURE, Section
 from reports.pdf.judgements import Sets
-from reports.pdf.style import BOLD, SOFT, Draw, Fitted, Pages, fit, width
+from reports.pdf.style import BOLD, SOFT, Draw, Fitted, Pages, fit, one_line, width
 from reports.pdf.wording import Wording, plain
 from surveys.core import title as titles
 from surveys.core.units import length
@@ -220,27 +220,31 @@ def _row(left: grid.Panel | None, right: grid.Panel | None, said: Facts, density
     return draw
 
 
-def as_left(record: Record, wording: Wording) -> Facts:
-    """What was done at the end, and that nothing was adjusted where that is so."""
+def as_left(record: Record, wording: Wording, together: bool = False) -> Facts:
+    """What was done at the end, and that nothing was adjusted where that is so; as two facts, or together as one."""
     _ = wording
-    entered, told = record["entered"], []
-    if not is_adjusted(record):
-        told.append((_("As left"), _("Nothing was adjusted: as found stands for both.")))
+    entered = record["entered"]
+    adjusted = "" if is_adjusted(record) else _("Nothing was adjusted: as found stands for both.")
     names = {
         "controls": _("controls back to automatic"), "alarm": _("alarm armed"), "stop": _("stop engaged"),
         "sash": _("sash closed"), "told": _("laboratory told"),
     }  # fmt: skip
     last = [
-        f"{names.get(key, plain('', key))}: {wording.value(key, value)}"
+        words if (said := wording.value(key, value)) == _("yes") else f"{words}: {said}"
         for key, value in (entered.get("last") or {}).items()
         if value not in (None, "")
+        for words in [names.get(key, plain("", key))]
     ]
     moved = entered.get("stop_and_mark_moved")
+    if (record["signed"].get("confirmed") or {}).get("stop_and_mark_moved"):
+        moved = (record["judged"]["restriction"] or {}).get("largest_opening") or moved
     if moved not in (None, "", False):
         last.append(_("stop and mark moved: %(where)s") % {"where": figures.size(wording.value("moved", moved))})
-    if last:
-        told.append((_("At the end"), "; ".join(last)))
-    return told
+    end = "; ".join(last)
+    if together:
+        said = " ".join(each for each in (adjusted, _("At the end: %(what)s") % {"what": end} if end else "") if each)
+        return [(_("As left"), said)] if said else []
+    return [fact for fact in ((_("As left"), adjusted), (_("At the end"), end)) if fact[1]]
 
 
 def _struck(traverse: Mapping[str, Any], wording: Wording) -> str:
@@ -295,10 +299,10 @@ def _follows(record: Record, drawings: Panels, density: float, wording: Wording)
         told.append((_("To put right"), "; ".join(mend)))
     label = label_before(judged["label"], wording)
     if survey.get("label_issue"):
-        label = _("%(before)s; the new one has issue no. %(issue)s") % {"before": label, "issue": survey["label_issue"]}
+        label = _("%(before)s; the new one is no. %(issue)s") % {"before": label, "issue": survey["label_issue"]}
     told.append((_("Label"), label))
     if not _stands_alone(drawings, record):
-        told += as_left(record, wording)
+        told += as_left(record, wording, together=True)
     section.rows(told, 4.2 * density, 3.0)
     return section
 
@@ -313,9 +317,9 @@ def label_before(held: str, wording: Wording) -> str:
     """Whether the label that hung there had held, in words."""
     _ = wording
     return {
-        "held": _("the one before held: as found, every opening that it allowed met the criteria"),
-        "not-held": _("the one before did not hold: as found, an opening that it allowed did not meet the criteria"),
-        "not-tested": _("whether the one before held was not tested: as found has no verdict"),
+        "held": _("the one before held: all that it allowed was approved as found"),
+        "not-held": _("the one before did not hold: not all that it allowed was approved as found"),
+        "not-tested": _("not tested whether the one before held: as found has no verdict"),
         "no-label": _("there was none before"),
     }.get(held, plain("", held))
 
@@ -428,7 +432,7 @@ def _signed(record: Record, density: float, wording: Wording) -> Section:
     who = ", ".join(each for each in (by.get("position"), by.get("employer")) if each)
     values = {"day": day, "time": time, "offset": offset, "zone": signed["zone"], "meaning": meaning}
     section = Section(_("Signed"))
-    name = fit(by["name"], 90, 4, 4, 1.6, BOLD)
+    name = one_line(by["name"], 90, 4, BOLD)
     section.add(5.2 * density, _name(name, who, 3.9 * density), keep=True)
     section.lines(_("‘%(meaning)s’, signed %(day)s at %(time)s, %(offset)s (%(zone)s)") % values, 3, 4 * density)
     return section
@@ -460,33 +464,24 @@ def _cautions(record: Record, density: float, wording: Wording) -> Section:
 def _record(record: Record, sha256: str, density: float, wording: Wording) -> Section:
     _ = wording
     survey, criteria = record["survey"], record["criteria"]
-    section, told = Section(_("This record")), []
+    section, told, beside = Section(_("This record")), [], []
     if survey.get("due_on"):
         told.append((_("Next due"), wording.day(survey["due_on"])))
-    if survey.get("amends"):
-        told.append(
-            (
-                _("Amends"),
-                _("survey %(survey)s: %(why)s")
-                % {"survey": survey["amends"], "why": survey.get("why") or figures.NOTHING},
-            )
-        )
     if criteria.get("adopted_by"):
-        told.append(
-            (
-                _("Criteria"),
-                _("adopted by %(person)s, record %(record)s")
-                % {"person": criteria["adopted_by"], "record": criteria["record"]},
-            )
-        )
-    told.append((_("Fingerprint"), " ".join(sha256[place : place + 8] for place in range(0, len(sha256), 8))))
+        values = {"person": criteria["adopted_by"], "record": criteria["record"]}
+        beside.append((_("Criteria"), _("adopted by %(person)s, record %(record)s") % values))
+    section.pairs(told or beside, beside if told else [], 4.0 * density, 2.9)
     values = {"record": record["number"], "release": record["program"]}
-    told.append(
-        (
-            _("Check it"),
-            _("scan the code for amendments; record %(record)s of release %(release)s, not this print, is the original")
-            % values,
-        )
+    check = (
+        _("scan the code for amendments; record %(record)s of release %(release)s, not this print, is the original")
+        % values
     )
+    told = [
+        (_("Fingerprint"), " ".join(sha256[place : place + 8] for place in range(0, len(sha256), 8))),
+        (_("Check it"), check),
+    ]
+    if survey.get("amends"):
+        values = {"survey": survey["amends"], "why": survey.get("why") or figures.NOTHING}
+        told.insert(0, (_("Amends"), _("survey %(survey)s: %(why)s") % values))
     section.rows(told, 4.0 * density, 2.9)
     return section

@@ -19,6 +19,7 @@ from reports.pdf.style import (
     Words,
     fit,
     month,
+    one_line,
     same,
     shown,
     width,
@@ -130,7 +131,7 @@ def _foot(
     ]
     first = y + 5.5 + (top - y - 5.5 - 20) / 2.6
     for place, (sentence, weight) in enumerate(sentences):
-        line = fit(sentence, right - left, 4, 5.5, 2, weight)
+        line = one_line(sentence, right - left, 5.5, weight)
         pages.text(left, first + 8.4 * place, line.lines[0], line.size, weight)
     made = qr.code(sign.address)
     room = 36 * made.field / made.modules

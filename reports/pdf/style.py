@@ -141,6 +141,13 @@ def fit(text: str, measure: float, height: float, largest: float, least: float, 
         size = max(least, size - 0.1)
 
 
+def one_line(text: str, measure: float, largest: float, weight: str = REGULAR) -> Fitted:
+    """The text on one line, as large as it may be and as small as it must be to fit the measure: nothing is cut off."""
+    text = shown(text)
+    ems = _ems(text, weight)
+    return Fitted((text,), min(largest, measure / ems) if ems else largest, largest)
+
+
 # Shapes: one for each status and outcome, each with an outline of its own, on a field of 24 by 24 -------------------
 
 

@@ -20,6 +20,12 @@ def text(pdf: bytes) -> str:
     return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages).split())
 
 
+def quick_text(pdf: bytes) -> str:
+    """The same as pdfium extracts them, which is much quicker."""
+    document = pypdfium2.PdfDocument(pdf)
+    return " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+
+
 def pages(pdf: bytes) -> list[str]:
     return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
 
