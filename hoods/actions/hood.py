@@ -250,7 +250,7 @@ def _entered(hood: Hood, kind: str, action: str, *, by: Person, at: datetime, wh
 
 def _enter_place(hood: Hood, action: str, before: Placement | None, placed: Placement) -> None:
     Entry.objects.add(
-        by=placed.by, at=placed.at, action=action, what=hood, before=before and _where(before), after=_where(placed),
+        by=placed.by, at=placed.at, action=action, what=hood, before=_where(before) if before else None, after=_where(placed),
         why=placed.why,
     )  # fmt: skip
 

@@ -126,7 +126,8 @@ def give_role(
     if role != LAB_MANAGER and rooms:
         raise NoRoom(_("Only a lab manager has rooms: leave them out."))
     given = []
-    for room in rooms or [None]:
+    places: Sequence[Room | None] = rooms or [None]
+    for room in places:
         if room is not None and room.building.site_id != site.pk:
             raise AnotherSite(field="rooms")
         _refuse_twice(person, site, role, room, from_on, until_on)

@@ -18,7 +18,7 @@ FIELDS = (
     "name", "time_zone", "elevation", "speed_unit", "length_unit", "temperature_unit", "height_from", "address",
     "office", "telephone", "emergency", "emergency_telephone", "paper", "printer_dpi",
 )  # fmt: skip
-CHOICES = {
+CHOICES: dict[str, Any] = {
     "speed_unit": words.SPEED_UNITS, "length_unit": words.LENGTH_UNITS, "temperature_unit": words.TEMPERATURE_UNITS,
     "height_from": words.HEIGHTS_FROM, "paper": words.PAPERS, "printer_dpi": words.PRINTER_DPI,
 }  # fmt: skip

@@ -126,7 +126,7 @@ def judging_now(draft: Draft, revisions: Sequence[Revision] | None = None) -> Ju
 def judged_now(draft: Draft) -> Judged | None:
     """What the last revision comes to now; None is no verdict, and refuses signing."""
     judging = judging_now(draft)
-    return judging and judging.judged
+    return judging.judged if judging else None
 
 
 def _refuse_damage(draft: Draft, revision: Revision) -> None:
@@ -271,7 +271,7 @@ def _due_on(draft: Draft, stands: Around, verdict: str, full: bool, amends: Surv
         return next_due(amends.done_on if amends else draft.done_on, draft.version.document["due"]).on
     counted = [earlier for earlier in stands.earlier if earlier.full and earlier.verdict in GRANTING]
     last = max(counted, key=lambda earlier: (earlier.measured_until, earlier.record_id), default=None)
-    return last and last.due_on
+    return last.due_on if last else None
 
 
 def _label_issue(stands: Around, judged: Mapping[str, Any], moved: bool) -> int | None:
