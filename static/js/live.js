@@ -93,10 +93,11 @@ if (form) {
   const blocks = [...form.querySelectorAll("[data-traverse]")].map((element) => new Block(element));
   const told = document.querySelector("[data-told]");
   const draw = () => {
-    const found = blocks.map((block) => block.draw());
-    const sum = (name) => found.reduce((total, one) => total + one[name], 0);
-    const shownBlocks = blocks.filter((block) => block.element.getClientRects().length > 0);
-    const [read, all] = [sum("read"), shownBlocks.reduce((total, block) => total + block.cells.length, 0)];
+    let [read, all] = [0, 0];
+    for (const block of blocks) {
+      const found = block.draw();
+      if (block.element.getClientRects().length > 0) [read, all] = [read + found.read, all + found.all];
+    }
     write(told, say("points", { read, all }));
     const progress = document.querySelector("[data-progress]");
     if (progress) { progress.max = all || 1; progress.value = read; }

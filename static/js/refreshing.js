@@ -3,6 +3,7 @@
 import { form, tell } from "./fields.js";
 import { unsent } from "./saving.js";
 
+const SOON = 300; // [ms] so that a page that is being left asks for nothing
 let typed = 0;
 
 function take(fresh) {
@@ -30,6 +31,7 @@ function point() {
 
 async function refresh() {
   const before = typed;
+  await new Promise((soon) => { setTimeout(soon, SOON); });
   const answer = await fetch(form.dataset.page, { redirect: "manual", credentials: "same-origin", cache: "no-store" });
   if (!answer.ok || !(answer.headers.get("Content-Type") ?? "").startsWith("text/html")) return;
   const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");

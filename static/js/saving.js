@@ -12,7 +12,10 @@ let timer = 0;
 let failed = 0;
 let halted = false; // another window's save stands in the way: the person decides
 
-export const unsent = () => changed || sending !== null;
+let why = ""; // the last refusal, as a code
+
+export const unsent = () => !halted && (changed || sending !== null);
+export const refusal = () => why;
 
 function show(code, values, kept = false) {
   line.dataset.state = kept ? "kept" : "not-kept";
@@ -34,7 +37,7 @@ async function post() {
     method: "POST", body, redirect: "manual", credentials: "same-origin", cache: "no-store",
     headers: { Accept: "application/json", "X-CSRFToken": key() }, signal: AbortSignal.timeout(20_000),
   });
-  if (answer.type === "opaqueredirect") return { refused: "signed-out" };
+  if (answer.type === "opaqueredirect" || answer.status === 401) return { refused: "signed-out" };
   if (!(answer.headers.get("Content-Type") ?? "").startsWith("application/json")) return { refused: "no-receipt" };
   const told = await answer.json();
   if (answer.ok && told.id === form.dataset.survey && Number.isInteger(told.revision) && told.sha256) return { receipt: told };
@@ -42,6 +45,7 @@ async function post() {
 }
 
 function take({ receipt, refused, told }) {
+  why = refused ?? "";
   if (receipt) {
     failed = 0;
     form.elements.made_from.value = receipt.revision;
@@ -55,14 +59,25 @@ function take({ receipt, refused, told }) {
   halted = refused === "conflict";
   const link = document.querySelector("[data-conflict]");
   if (halted && link && told?.address) { link.href = told.address; link.hidden = false; }
-  if (!halted) later();
+  if (refused === "refused") mark(told?.boxes ?? {}); // the same again would be refused again
+  else if (!halted) later();
   return false;
+}
+
+/** A box that cannot be kept as it stands says so. */
+function mark(boxes) {
+  for (const [name, said] of Object.entries(boxes)) {
+    const [box, place] = [document.getElementById(name), document.getElementById(`${name}-e`)];
+    box?.setAttribute("aria-invalid", "true");
+    box?.closest(".field")?.classList.add("wrong");
+    if (place) write(place, said);
+  }
 }
 
 /** Send what is on the page; true once its receipt is here. */
 export function save() {
   clearTimeout(timer);
-  if (halted) return Promise.resolve(false);
+  if (halted) return Promise.resolve(false); // `refusal` says why
   if (sending) return sending.then(() => (changed ? save() : true));
   changed = false;
   show("sending");

@@ -1,7 +1,7 @@
 // Every button of the form: what is on the page is kept first, then the button does its work; once, however often it is pressed.
 
-import { form, tell } from "./fields.js";
-import { save, unsent } from "./saving.js";
+import { form, say, write } from "./fields.js";
+import { refusal, save, unsent } from "./saving.js";
 
 let leaving = false;
 
@@ -22,9 +22,10 @@ async function onSubmit(event) {
   const kept = await save();
   leaving = false;
   if (button.value === "keep") return;
-  // A stop never waits for a connection that is good enough to keep the rest: the browser tries, and says so if it cannot.
-  if (kept || button.hasAttribute("data-always")) leave(button);
-  else tell("not-kept");
+  // What stops a hood goes through even where the rest of the page was refused; never to a server that does not answer.
+  const reached = !["no-connection", "no-receipt", "signed-out"].includes(refusal());
+  if (kept || (button.hasAttribute("data-always") && reached)) leave(button);
+  else if (button.hasAttribute("data-always")) write(document.querySelector("[data-stop-words]"), say("not-stopped"));
 }
 
 if (form) {

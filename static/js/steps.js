@@ -1,13 +1,16 @@
 // A step is ticked when everything it asks is answered; the step that is on the screen is marked.
 
-import { boxOf, form, needed, say, waiting } from "./fields.js";
+import { boxOf, form, needed, say, waiting, write } from "./fields.js";
 
 function tick(link) {
   const part = document.querySelector(link.getAttribute("href"));
   if (!part || !part.hasAttribute("data-asks")) return;
-  const done = needed(part).length > 0 && waiting(part).length === 0;
+  const wrong = part.querySelector("[aria-invalid=true]") !== null;
+  const ready = [...document.querySelectorAll(part.dataset.after ?? "no-such-part")].every((before) => !waiting(before).length);
+  const done = !wrong && ready && needed(part).length > 0 && waiting(part).length === 0;
   link.querySelector("[data-tick]").hidden = !done;
-  link.querySelector("[data-done]").textContent = done ? say("done") : "";
+  link.querySelector("[data-cross]").hidden = !wrong;
+  write(link.querySelector("[data-done]"), wrong ? say("wrong") : done ? say("done") : "");
 }
 
 function mark() {

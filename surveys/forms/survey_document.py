@@ -179,7 +179,7 @@ def to_boxes(document: Mapping[str, Any]) -> dict[str, str]:
 def _put(boxes: dict[str, str], name: str, text: Any, *, quantity: bool = False) -> None:
     if not isinstance(text, str) or not text:
         return
-    if quantity:
+    if quantity and " " in text:
         text, _, unit = text.rpartition(" ")
         boxes[f"{name}_unit"] = unit
     boxes[name] = text

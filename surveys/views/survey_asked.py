@@ -34,11 +34,11 @@ class AskedOfHood(AboutHood):
         return [
             self.boxes.good(
                 "right_hood", _("Is this the hood in front of you?"), (("yes", yes), ("no", _("No"))),
-                needed=_("is this the hood?"),
+                needed=_("which hood it is"),
             ),
             self.boxes.good(
                 "fit", _("Is it fit to work at here?"), help=_("Cleared and closed, nothing running in it that can harm you."),
-                needed=_("fit to work at?"),
+                needed=_("fit to work at"),
             ),
         ]  # fmt: skip
 
@@ -122,7 +122,7 @@ class AskedOfHood(AboutHood):
 
     @cached_property
     def found(self) -> list[Question]:
-        made = [self.boxes.fact("found_somebody", _("Is anybody working at it?"), needed=_("anybody at it?"))]
+        made = [self.boxes.fact("found_somebody", _("Is anybody working at it?"), needed=_("anybody at it"))]
         if self.hood.monitor != "none":
             made.append(self.boxes.fact(
                 "found_alarm", _("Is the alarm sounding or lit?"), help=_("Not silenced when found"), needed=_("alarm as found"),
@@ -184,17 +184,17 @@ class AskedOfHood(AboutHood):
 
     @cached_property
     def adjusted(self) -> Question:
-        return self.boxes.fact("adjusted", _("Was anything adjusted or put right?"), needed=_("adjusted?"))
+        return self.boxes.fact("adjusted", _("Was anything adjusted or put right?"), needed=_("adjusted or not"))
 
     @cached_property
     def last_questions(self) -> list[Question]:
         good, none = self.boxes.good, (("yes", _("Yes")), ("no", _("No")), ("not-applicable", _("Does not apply")))
         return [
             good("last_controls", _("Are the controls back to automatic?"), none, needed=_("controls")),
-            good("last_alarm", _("Is the alarm armed?"), none, needed=_("alarm armed?")),
+            good("last_alarm", _("Is the alarm armed?"), none, needed=_("alarm armed")),
             good("last_stop", _("Is the sash stop engaged?"), none, needed=_("sash stop")),
-            good("last_sash", _("Is the sash closed?"), needed=_("sash closed?")),
-            good("last_told", _("Has the lab been told what was found?"), needed=_("lab told?")),
+            good("last_sash", _("Is the sash closed?"), needed=_("sash closed")),
+            good("last_told", _("Has the lab been told what was found?"), needed=_("lab told")),
         ]
 
 

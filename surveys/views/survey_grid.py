@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
@@ -23,6 +24,13 @@ from surveys.wording import sentence
 #: Figures that the page works out while the readings come in; limits on others are judged when the survey is sent.
 LIVE = ("average", "lowest", "highest", "spread", "spread-percent", "deviation-percent", "low-deviation-percent")
 PERCENT = ("spread-percent", "deviation-percent", "low-deviation-percent")
+#: How a figure is called beside the grid, where there is little room.
+SHORT = {
+    "average": gettext_lazy("Average"), "lowest": gettext_lazy("Lowest point"), "highest": gettext_lazy("Highest point"),
+    "deviation-percent": gettext_lazy("Largest deviation"), "low-deviation-percent": gettext_lazy("Lowest, below average"),
+    "coefficient-of-variation": gettext_lazy("Variation"), "benchmark-ratio": gettext_lazy("Against benchmark"),
+    "monitor-error-percent": gettext_lazy("Monitor"),
+}  # fmt: skip
 FEWEST_DIGITS = {"m/s": 2}  # decimals of a reading where no instrument says its resolution
 
 
@@ -289,7 +297,8 @@ class Block:
         says = judged.outcome if judged else "not-tested"
         if limit.figure.code not in LIVE and says == "not-tested":
             says = "judged-when-sent"
-        return LimitLine(limit, _(limit.figure.name), sentence(limit.said()), now, says)
+        name = str(SHORT.get(limit.figure.code) or _(limit.figure.name))
+        return LimitLine(limit, name, sentence(limit.said()), now, says)
 
     @property
     def causes(self) -> bool:
@@ -321,10 +330,10 @@ class Block:
     @property
     def facts(self) -> str:
         """What the script needs to work out the same figures, exactly."""
-        form = "0." + "0" * self.digits if self.digits else "000"
+        form = ("0.45" if self.unit == "m/s" else "98.5")[: 3 + max(self.digits - 1, 0)] if self.digits else "98"
         return json.dumps(
             {
-                "unit": self.unit_shown, "digits": self.digits, "places": UNIT[self.unit].places, "form": form.replace("0", "8", 1) if not self.digits else form,
+                "unit": self.unit_shown, "digits": self.digits, "places": UNIT[self.unit].places, "form": form,
                 "rule": self.criteria.compare, "covered": self.covered, "enough": self.enough,
                 "limits": [self._for_script(line.limit) for line in self.limits],
             },

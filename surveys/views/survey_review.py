@@ -36,7 +36,7 @@ class Review:
     @property
     def result(self) -> Result | None:
         judging = self.page.judging
-        return Result(judging.judged.as_dict(), self.page.draft.version.document) if judging else None
+        return Result(judging.judged.as_dict(), self.page.draft.version.document, self.page.entered) if judging else None
 
     @property
     def title(self) -> str:

@@ -15,7 +15,6 @@ from hoods.actions.refusal import Refused
 from hoods.models.people import TECHNICIAN
 from surveys import forms
 from surveys.actions.labels import label_put_on as keep_label
-from surveys.core.units import both
 from surveys.models import Survey
 from surveys.views.survey_page import TONES
 from surveys.views.survey_result import Result
@@ -43,9 +42,9 @@ def signed_page(
     return render(request, "surveys/survey/signed.html", context, status=status)
 
 
-def _height(entered: dict[str, Any], name: str) -> str:
-    opening = next((one for one in entered["openings"] if one["name"] == name), None)
-    return f"{name}, {both(opening['height'])}" if opening and opening.get("height") else name
+def _height(entered: dict[str, Any], name: str) -> tuple[str, str]:
+    """An approved opening and its height as measured."""
+    return name, next((one["height"] or "" for one in entered["openings"] if one["name"] == name), "")
 
 
 def label_put_on(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
