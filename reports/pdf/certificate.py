@@ -22,6 +22,7 @@ from reports.pdf.style import (
     width,
     wrap,
 )
+from reports.pdf.velocity import panels
 from reports.pdf.wording import Wording, plain
 from surveys.core import title as titles
 from surveys.core.units import both
@@ -70,7 +71,7 @@ def certificate(
 
 def _laid_out(record: Record, sha256: str, first: float, bottom: float, wording: Wording) -> list[list[flow.Placed]]:
     """On one page where it fits, set closer if need be, and no closer than needed; else on as many as it takes."""
-    drawings = parts.panels(record, wording)
+    drawings = panels(record, wording)
 
     def at(density: float) -> list[list[flow.Placed]]:
         return flow.paginate(

@@ -251,3 +251,15 @@ def test_words_are_handed_in():
     said = reading.text(label(MET, 203, lambda text: german.get(text, text), "de"))
     assert "KRITERIEN ERFÜLLT" in said
     assert "2027 MÄR 12" in said
+
+
+def test_l10_the_typeface_is_in_the_file():
+    import io
+
+    import pypdf
+
+    fonts = pypdf.PdfReader(io.BytesIO(label(MET, 203))).pages[0]["/Resources"]["/Font"]
+    assert fonts
+    for each in fonts.values():
+        assert "/FontFile2" in each.get_object()["/FontDescriptor"]
+        assert "SourceSansPro" in each.get_object()["/BaseFont"]

@@ -1,0 +1,151 @@
+"""What it was measured with, who signed it, and how to check the paper."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from reports.pdf import figures
+from reports.pdf.flow import MEASURE, Section
+from reports.pdf.style import BOLD, Draw, Fitted, Pages, fit, one_line, width
+from reports.pdf.wording import Wording, plain
+
+Record = Mapping[str, Any]
+
+
+def instrument(record: Record, density: float, wording: Wording) -> Section:
+    _ = wording
+    facts = record["facts"]
+    instrument, hood = facts["instrument"], facts["hood"]
+    section, told = Section(_("Instrument")), []
+    if instrument:
+        told.append((_("Used"), _used(instrument, wording)))
+        told.append((_("Calibrated"), _calibrated(facts, wording)))
+    monitor = [wording.codes("monitor", hood["monitor"])]
+    for key, words in (("set_point", _("set at %(value)s")), ("alarm_point", _("alarm at %(value)s"))):
+        if hood.get(key):
+            monitor.append(words % {"value": figures.amount(hood[key])})
+    told.append((_("Monitor"), ", ".join(monitor)))
+    section.rows(told, 4.2 * density, 3.0)
+    return section
+
+
+def _used(instrument: Mapping[str, Any], wording: Wording) -> str:
+    _ = wording
+    parts = [instrument["name"], wording.value("instrument", instrument.get("kind"))]
+    if instrument.get("serial"):
+        parts.append(_("serial %(serial)s") % {"serial": instrument["serial"]})
+    accuracy = []
+    if instrument.get("accuracy_percent"):
+        accuracy.append(f"{instrument['accuracy_percent'].removesuffix('%').strip()} %")
+    if instrument.get("accuracy_floor"):
+        accuracy.append(figures.amount(instrument["accuracy_floor"]))
+    if accuracy:
+        parts.append(_("within %(accuracy)s") % {"accuracy": _(" or ").join(accuracy)})
+    if instrument.get("resolution"):
+        parts.append(_("reads to %(resolution)s") % {"resolution": figures.amount(instrument["resolution"])})
+    if instrument.get("velocity"):
+        parts.append(
+            _("velocities here are %(velocity)s") % {"velocity": wording.value("velocity", instrument["velocity"])}
+        )
+    return ", ".join(part for part in parts if part != figures.NOTHING)
+
+
+def _calibrated(facts: Mapping[str, Any], wording: Wording) -> str:
+    _ = wording
+    calibration = facts["calibration"]
+    if not calibration:
+        return _("no calibration is known: no limit on its readings can be met")
+    said = _("%(day)s, certificate %(certificate)s, %(laboratory)s, due %(due)s") % {
+        "day": wording.day(calibration["done_on"]), "certificate": calibration["certificate"],
+        "laboratory": calibration["laboratory"], "due": wording.day(calibration["due_on"]),
+    }  # fmt: skip
+    if calibration.get("in_tolerance") is False:
+        said += "; " + _("as found out of tolerance")
+    elif calibration.get("in_tolerance"):
+        said += "; " + _("as found in tolerance")
+    if facts.get("calibration_covers") is not True:
+        said += ". " + _("It does not cover the day of the survey: no limit on its readings can be met.")
+    return said
+
+
+def notes(record: Record, density: float, wording: Wording) -> Section:
+    _ = wording
+    entered = record["entered"]
+    section = Section(_("Notes"))
+    for question in entered.get("questions") or ():
+        values = {"question": plain("", str(question.get("code") or "")), "value": question.get("value") or figures.NOTHING,
+                  "answer": wording.value("answer", question.get("answer"))}  # fmt: skip
+        section.lines(
+            _("Asked while measuring: %(question)s (%(value)s). Answer: %(answer)s") % values, 2.8, 3.7 * density
+        )
+    for line in (entered.get("notes") or "").splitlines():
+        if line.strip():
+            section.lines(line, 2.8, 3.7 * density)
+    return section
+
+
+# Signature, cautions, record -------------------------------------------------------------------------------------------
+
+
+def signed(record: Record, density: float, wording: Wording) -> Section:
+    _ = wording
+    signed = record["signed"]
+    by, (day, time, offset) = signed["by"], wording.clock(signed["at"], signed["zone"])
+    meaning = {"made-these-measurements": _("I made these measurements")}.get(
+        signed["meaning"], plain("", signed["meaning"])
+    )
+    who = ", ".join(each for each in (by.get("position"), by.get("employer")) if each)
+    values = {"day": day, "time": time, "offset": offset, "zone": signed["zone"], "meaning": meaning}
+    section = Section(_("Signed"))
+    name = one_line(by["name"], 90, 4, BOLD)
+    section.add(5.2 * density, _name(name, who, 3.9 * density), keep=True)
+    section.lines(_("‘%(meaning)s’, signed %(day)s at %(time)s, %(offset)s (%(zone)s)") % values, 3, 4 * density)
+    return section
+
+
+def _name(name: Fitted, who: str, down: float) -> Draw:
+    aside = width(name.lines[0], name.size, BOLD) + 3
+    where = fit(who, MEASURE - aside, 4, 3, 1.4)
+
+    def draw(pages: Pages, x: float, y: float) -> None:
+        pages.text(x, y + down, name.lines[0], name.size, BOLD)
+        pages.fitted(x + aside, y + down - where.height, where)
+
+    return draw
+
+
+def cautions(record: Record, density: float, wording: Wording) -> Section:
+    _ = wording
+    section = Section(_("Read this too"))
+    said = _(
+        "This page says what was measured on one day, with the hood as it stood, against this site’s written criteria. Face velocity is not "
+        "containment: meeting criteria does not guarantee containment. Keep the sash low and your head outside, keep work 150 mm (6 in) behind "
+        "the sash, close it when you leave. Local rules and the site’s safety office come first: call %(telephone)s."
+    )
+    section.lines(said % {"telephone": record["facts"]["site"]["telephone"]}, 2.8, 3.8 * density)
+    return section
+
+
+def record(record: Record, sha256: str, density: float, wording: Wording) -> Section:
+    _ = wording
+    survey, criteria = record["survey"], record["criteria"]
+    section, told, beside = Section(_("This record")), [], []
+    if survey.get("due_on"):
+        told.append((_("Next due"), wording.day(survey["due_on"])))
+    if criteria.get("adopted_by"):
+        values = {"person": criteria["adopted_by"], "record": criteria["record"]}
+        beside.append((_("Criteria"), _("adopted by %(person)s, record %(record)s") % values))
+    section.pairs(told or beside, beside if told else [], 4.0 * density, 2.9)
+    values = {"record": record["number"], "release": record["program"]}
+    check = (
+        _("scan the code for amendments; record %(record)s of release %(release)s, not this print, is the original")
+        % values
+    )
+    told = [
+        (_("Fingerprint"), " ".join(sha256[place : place + 8] for place in range(0, len(sha256), 8))),
+        (_("Check it"), check),
+    ]
+    if survey.get("amends"):
+        values = {"survey": survey["amends"], "why": survey.get("why") or figures.NOTHING}
+        told.insert(0, (_("Amends"), _("survey %(survey)s: %(why)s") % values))
+    section.rows(told, 4.0 * density, 2.9)
+    return section
