@@ -1,8 +1,10 @@
 """The certificate and the report: titles, what they say, that no figure differs from the record, room for odd content."""
 
+import json
 import re
 from copy import deepcopy
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +16,7 @@ from reports.pdf.certificate import certificate
 from reports.pdf.style import shown
 from reports.pdf.wording import plain
 from surveys.core.criteria import FIGURE
+from surveys.core.document import parse
 from surveys.core.units import quantity
 from tests.reports.pdf import reading, records
 
@@ -422,3 +425,32 @@ def test_a_code_that_this_release_does_not_know_is_shown_as_it_is():
     record["judged"]["reasons"] = [{"code": "some-later-reason", "values": {"what": "x"}}]
     assert "some later reason: x" in reading.text(printed(record))
     assert certificates.ASIDE < 178
+
+
+# Stories -----------------------------------------------------------------------------------------------------------------
+
+WITHOUT_WAY = {"way": None, "tested_every_survey": True}
+STORIES = sorted((Path(__file__).parents[2] / "stories").rglob("*.json"))
+
+
+@pytest.mark.parametrize("path", STORIES, ids=lambda path: path.stem)
+def test_the_paper_of_each_story_is_titled_as_the_story_says(path):
+    story = json.loads(path.read_text())
+    given = story["input"]["survey"]
+    facts = ("hood", "benchmarks", "calibration_covers", "labelled")
+    known = [
+        {**WITHOUT_WAY, **{key: value for key, value in each.items() if key not in ("width", "height")}}
+        for each in given["openings"]
+    ]
+    content = {key: value for key, value in given.items() if key not in facts} | {"reason": "annual"}
+    content["openings"] = [{key: each.get(key) for key in ("name", "width", "height")} for each in given["openings"]]
+    content = parse(content).as_dict()
+    others = {key: given[key] for key in facts[1:] if key in given}
+    record = records.record(
+        content, criteria=story["input"]["criteria"], openings=known, hood=records.HOOD | given["hood"], **others
+    )
+    pdf = printed(record)
+    assert reading.title(pdf) == f"{story['expected']['printed']['title']}: FH-0142"
+    assert story["expected"]["printed"]["title"] in reading.text(pdf)
+    for page in range(len(reading.pages(pdf))):
+        _check_inks(pdf, "A4", page)
