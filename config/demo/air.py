@@ -14,7 +14,7 @@ def readings(
 
     The air is a little faster at the top and in the middle columns; the last points may be missing.
     """
-    chance = random.Random(seed)  # noqa: S311: a scatter, not a secret
+    chance = random.Random(seed)  # noqa: S311 a scatter, not a secret
     points = rows * columns
     scatter = [average * (_shape(place, rows, columns) + chance.gauss(0, 0.025)) for place in range(points)]
     level = average * points - round(sum(scatter))

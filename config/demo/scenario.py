@@ -19,7 +19,7 @@ SITE: dict[str, Any] = {
     "printer_dpi": 300,
 }
 
-PASSWORD = "low-sash-1887"  # noqa: S105: printed by `make demo`; refused outside the demo
+PASSWORD = "low-sash-1887"  # noqa: S105 printed by `make demo`; refused outside the demo
 
 
 @dataclass(frozen=True)
