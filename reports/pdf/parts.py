@@ -67,7 +67,7 @@ def _hood(record: Record, density: float, wording: Wording) -> Section:
                 _("%(name)s, hoods on it: %(number)s") % {"name": exhaust["name"], "number": exhaust["hoods"]},
             )
         )
-    where = [place.get("position"), _("floor %(floor)s") % place if place.get("floor") else "", place.get("department")]
+    where = [place.get("position"), place.get("floor"), place.get("department")]
     if any(where):
         (right if len(right) < len(left) else left).append((_("Place"), ", ".join(each for each in where if each)))
     section.pairs(left, right, 4.4 * density)
@@ -99,9 +99,9 @@ def _state(record: Record, wording: Wording) -> Facts:
     )
     for heading, answers, words in parts:
         said = [
-            f"{words.get(key, plain('', key))} {_answer(key, value, wording)}"
-            for key, value in (answers or {}).items()
-            if value not in (None, "")
+            f"{words[key]} {_answer(key, value, wording)}"
+            for key in words
+            if (value := (answers or {}).get(key)) not in (None, "")
         ]
         if said:
             told.append((heading, "; ".join(said)))
@@ -115,6 +115,7 @@ def _answer(key: str, value: Any, wording: Wording) -> str:
 def _conditions(wording: Wording) -> dict[str, str]:
     _ = wording
     return {
+        "right_hood": _("right hood, by its tag:"), "fit": _("fit to work at:"),
         "mode": _("mode:"), "doors": _("doors:"), "room_pressure": _("room pressure:"), "other_hoods": _("other hoods:"),
         "temperature": _("temperature"), "pressure": _("pressure"), "elevation": _("elevation"),
     }  # fmt: skip
