@@ -25,10 +25,10 @@ demo: $(VENV)/run-time ## load the demo, print its label, certificate and sign, 
 	@mkdir -p var out
 	@echo "Making the database var/demo.sqlite3 ..."
 	@$(MANAGE) migrate --verbosity=0 && $(MANAGE) createcachetable --verbosity=0
-	@echo "Loading the demo, if it is not there, and writing its prints into out/ ..."
-	@export HOOD_LEDGER_SECRET_KEY=$(call key,demo) && $(MANAGE) demo --out out
 	@echo "Gathering style sheets and scripts ..."
 	@$(MANAGE) collectstatic --no-input --verbosity=0
+	@echo "Loading the demo, if it is not there, and writing its prints into out/ ..."
+	@export HOOD_LEDGER_SECRET_KEY=$(call key,demo) && $(MANAGE) demo --out out
 	@echo "Serving http://127.0.0.1:$(PORT) (stop with Ctrl-C)"
 	@export HOOD_LEDGER_SECRET_KEY=$(call key,demo) && \
 	  exec $(BIN)/gunicorn --workers 2 --bind 127.0.0.1:$(PORT) --log-level warning config.wsgi

@@ -113,13 +113,15 @@ def page(response: HttpResponse) -> Page:
     return Page(body(response).decode(), response.request["PATH_INFO"])
 
 
-def crawl(client: Client, *starts: str, at_most: int = 2000) -> Iterator[tuple[str, HttpResponse]]:
+def crawl(
+    client: Client, *starts: str, at_most: int = 2000, secure: bool = False
+) -> Iterator[tuple[str, HttpResponse]]:
     """Every address of this site that links lead to, each asked for once, with its answer."""
     waiting, met = deque(starts or ("/",)), set(starts or ("/",))
     while waiting:
         assert len(met) < at_most, "links without an end"
         address = waiting.popleft()
-        response = client.get(address)
+        response = client.get(address, secure=secure)
         yield address, response
         found = page(response).links if is_page(response) else []
         if "Location" in response.headers:

@@ -12,6 +12,7 @@ from django.urls import reverse
 from config.access import ACCESS, ANY, PUBLIC, ROLES
 from hoods.models import Person, Role
 from tests import making, pages
+from tests.config.test_headers import why_not_headers
 from tests.config.world import Address, World, addresses, make_world
 
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
@@ -402,6 +403,14 @@ def test_a15_no_page_holds_code_of_its_own(request, ours, signed_in, who: str):
         assert response.status_code in (200, 302, 403, 404), address
         if pages.is_page(response):
             assert pages.page(response).breaches == [], address
+
+
+def test_a15_every_answer_of_a_walk_carries_the_headers_prints_too(technician, ours):
+    kinds = set()
+    for address, response in pages.crawl(signed_in_as(technician), *starts(ours, "technician"), secure=True):
+        assert why_not_headers(response) == [], address
+        kinds.add(response.headers.get("Content-Type", "").split(";")[0])
+    assert {"text/html", "application/pdf"} <= kinds
 
 
 OWN_CODE: list[str] = [
