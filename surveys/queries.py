@@ -17,7 +17,7 @@ from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Exists, Max, Min, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySet, Subquery, When
 
 from hoods.models import Hood, HoodEvent, Placement
 from surveys.core import status as core
@@ -101,7 +101,13 @@ def facts_of(hoods: Hoods, on: date, *, whole: bool = False) -> dict[int, HoodFa
     found_doubts = _doubts({survey.instrument for found in surveys.values() for survey in found})
     return {
         pk: HoodFacts(
-            events.get(pk, ()), stops.get(pk, ()), surveys.get(pk, ()), approved, rules, found_doubts, sash == "vertical"
+            events.get(pk, ()),
+            stops.get(pk, ()),
+            surveys.get(pk, ()),
+            approved,
+            rules,
+            found_doubts,
+            sash == "vertical",
         )
         for pk, (_, sash) in known.items()
     }
@@ -192,8 +198,9 @@ class Told:
 
     survey: Survey
     approved: tuple[Approved, ...]
-    averages: Mapping[tuple[str, str], Figure]  # by state and opening
+    averages: Mapping[tuple[str, str], Figure]  # by state and opening, in the order judged
     lowest: Mapping[tuple[str, str], Figure]
+    reasons: tuple[Mapping[str, Any], ...] = ()  # why it ended as it did, from its record; of the last verdict alone
 
     @property
     def main(self) -> str:
@@ -207,12 +214,17 @@ class Told:
         return top.height if top else ""
 
     @property
+    def found_at(self) -> str:
+        """The opening whose average as found is told: the first one that was measured."""
+        return next((opening for state, opening in self.averages if state == "as-found"), "")
+
+    @property
     def average_found(self) -> Figure | None:
-        return self.averages.get(("as-found", self.main))
+        return self.averages.get(("as-found", self.found_at))
 
     @property
     def average_left(self) -> Figure | None:
-        return self.averages.get(("as-left", self.main)) or self.average_found
+        return self.averages.get(("as-left", self.main)) or self.averages.get(("as-found", self.main))
 
     @property
     def lowest_left(self) -> Figure | None:
@@ -274,7 +286,11 @@ def history(hood: Hood) -> History:
     drafts = list(
         Draft.objects.filter(hood=hood)
         .select_related("started_by", "survey__signed_by", "survey__version__set")
-        .annotate(copies=Count("survey__label_copies", distinct=True), put_on_at=Max("survey__labels_put_on__at"))
+        .annotate(
+            copies=Count("survey__label_copies", distinct=True),
+            put_on_at=Max("survey__labels_put_on__at"),
+            attested=Case(When(survey__record=_last_verdict(hood), then="survey__record__content")),
+        )
     )
     signed = [draft.survey for draft in drafts if hasattr(draft, "survey")]
     approved: dict[Any, list[Approved]] = defaultdict(list)
@@ -282,8 +298,9 @@ def history(hood: Hood) -> History:
     for survey, *opening in Approval.objects.filter(survey__hood=hood).order_by("pk").values_list(*columns):
         approved[survey].append(Approved._make(opening))
     figures = _figures(hood, {survey.version_id: survey.version.document for survey in signed})
+    reasons = {draft.pk: _reasons(draft.attested) for draft in drafts if draft.attested}
     told = [
-        Told(survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})))
+        Told(survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})), reasons.get(survey.pk, ()))
         for survey in sorted(signed, key=lambda survey: (survey.measured_until, survey.record_id), reverse=True)
     ]
     for draft in drafts:
@@ -302,6 +319,16 @@ def history(hood: Hood) -> History:
     )
     open_drafts = [draft for draft in drafts if not hasattr(draft, "survey")]
     return History(events[::-1], stops[::-1], open_drafts, told, facts)
+
+
+def _last_verdict(hood: Hood) -> Subquery:
+    """The record of the last survey with a verdict: the one record that is read whole."""
+    surveys = Survey.objects.filter(hood=hood).exclude(verdict="no-verdict").order_by("-measured_until", "-record")
+    return Subquery(surveys.values("record")[:1])
+
+
+def _reasons(attested: str) -> tuple[Mapping[str, Any], ...]:
+    return tuple(json.loads(attested).get("judged", {}).get("reasons", ()))
 
 
 def _surveyed(survey: Survey) -> Surveyed:
@@ -347,7 +374,9 @@ class JudgedBy:
 def judged_by(hoods: QuerySet[Hood], on: date) -> JudgedBy:
     """The last assignment of each hood that has come by a day, in one query."""
     last = Assignment.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
-    rows = hoods.order_by().annotate(judge=Subquery(last.values("set")[:1]), judge_name=Subquery(last.values("set__name")[:1]))
+    rows = hoods.order_by().annotate(
+        judge=Subquery(last.values("set")[:1]), judge_name=Subquery(last.values("set__name")[:1])
+    )
     found = list(rows.values_list("pk", "judge", "judge_name"))
     return JudgedBy(
         names={hood: name for hood, _set, name in found if name is not None},
