@@ -116,6 +116,8 @@ SCANS = [
     (f"{SITE}/H/{GOOD}#top", "other-address", "a fragment"),
     (f"{SITE}/hoods/12/", "other-address", "another page of ours"),
     (f"https://other.example/H/{GOOD}", "other-address", "another site"),
+    (f"https://hoods.tern.example/H/{GOOD}", "other-address", "another site whose name is as long as ours"),
+    (f"https://hood\u017f.tarn.example/H/{GOOD}", "other-address", "a long s, whose capital is our own S"),
     (f"https://hoods.tarn.example.other.example/H/{GOOD}", "other-address", "a site that begins like ours"),
     (f"https://someone@hoods.tarn.example/H/{GOOD}", "other-address", "a name before the host"),
     (f"http://hoods.tarn.example/H/{GOOD}", "other-address", "without the lock"),

@@ -83,6 +83,14 @@ def test_a_sheet_that_just_fits_exists():
     assert Sheet("whole", 100, 50).per_page == 1
 
 
+def test_gaps_stand_between_labels_and_not_around_them():
+    sheet = Sheet("gaps", page_width=209, page_height=160, columns=2, rows=3, left=2, top=1, gap_x=7, gap_y=4)
+    assert [sheet.box(index) for index in range(6)] == [(2, 1), (109, 1), (2, 55), (109, 55), (2, 109), (109, 109)]
+    for change in ({"page_width": 208.9}, {"page_height": 158.9}):
+        with pytest.raises(DoesNotFit):
+            replace(sheet, **change)
+
+
 PLACES = [
     # labels, start, places (page, index), why
     (0, 1, [], "nothing to print"),
