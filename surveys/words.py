@@ -69,9 +69,9 @@ INSTRUMENT_KINDS = {
 }
 VELOCITIES = {"actual": _("actual velocity"), "standard": _("standard velocity")}
 COSTS = {
-    "fail": _("fail: the hood or opening is not to be used"),
-    "restrict": _("restrict: a use is excluded, in words"),
-    "note": _("note: it is written down, nothing more"),
+    "fail": _("fail: not to be used"),
+    "restrict": _("restrict: a use is excluded"),
+    "note": _("note: written down only"),
     "undecided": _("not decided yet"),
     "not-asked": _("not asked here"),
 }

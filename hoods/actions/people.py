@@ -140,7 +140,8 @@ def give_role(
 @transaction.atomic
 def end_role(*, role: Role, until_on: date, by: Person, at: datetime, why: str = "") -> Role:
     """Ends a role with a day, which it still holds on; one who has to stop at once is disabled."""
-    role = Role.objects.select_for_update().select_related("site", "person").get(pk=role.pk)
+    _lock(Site.objects.filter(pk=role.site_id))
+    role = Role.objects.select_for_update(of=("self",)).select_related("site", "person").get(pk=role.pk)
     today = role.site.day_of(at)
     if role.until_on is not None and role.until_on < today:
         raise RoleDay(_("This role has ended already."))
@@ -166,7 +167,8 @@ def disable_person(*, person: Person, by: Person, at: datetime, why: str) -> Per
     if person.pk == by.pk:
         raise Refused(_("You cannot disable your own sign-in: ask another programme manager."))
     _refuse_other_sites(person, by, at)
-    for site in Site.objects.filter(roles__person=person, roles__role=PROGRAMME_MANAGER).distinct():
+    managed = person.roles.filter(role=PROGRAMME_MANAGER).values("site")
+    for site in _lock(Site.objects.filter(pk__in=managed)):
         if not _managed_after(site, site.day_of(at), but=person):
             raise LastManager()
     keeping.change(person, {"is_active": False}, refusal=Refused, action="person-disabled", by=by, at=at, why=why)
@@ -179,6 +181,11 @@ def enable_person(*, person: Person, by: Person, at: datetime, why: str) -> Pers
     _refuse_other_sites(person, by, at)
     keeping.change(person, {"is_active": True}, refusal=Refused, action="person-enabled", by=by, at=at, why=why)
     return person
+
+
+def _lock(sites: models.QuerySet[Site]) -> list[Site]:
+    """Two last managers who leave at the same moment take turns, so that the second is refused."""
+    return list(sites.select_for_update().order_by("pk"))
 
 
 def _day_before(on: date) -> date:

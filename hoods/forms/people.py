@@ -17,7 +17,7 @@ from hoods.models.people import LAB_MANAGER, ROLE_NAMES
 
 class Named(Plain):
     name = Line(label=_("Name as printed on certificates"))
-    initials = Line(label=_("Initials"), max_length=8, help_text=_("As printed on labels, such as R. O."))
+    initials = Line(label=_("Initials"), max_length=8, help_text=_("As printed on labels, such as RO"))
     position = Line(label=_("Position"), required=False)
     employer = Line(label=_("Employer"), required=False)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import template
@@ -9,6 +10,7 @@ from django.utils.translation import gettext
 
 from hoods import words as hood_words
 from surveys import words
+from surveys.core.checks import CHECKS
 
 register = template.Library()
 
@@ -21,6 +23,13 @@ def instrument_kind(code: str) -> Any:
 @register.filter
 def instrument_velocity(code: str) -> Any:
     return words.VELOCITIES.get(code, code)
+
+
+@register.filter
+def as_asked(checks: Iterable[Any]) -> list[Any]:
+    """Checks in the order in which the survey page asks them."""
+    places = {check.code: place for place, check in enumerate(CHECKS)}
+    return sorted(checks, key=lambda asked: places[asked.check.code])
 
 
 @register.filter

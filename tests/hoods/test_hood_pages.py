@@ -77,6 +77,7 @@ WRONG = [
     ("on",             "2126-03-12",      "still to come"),
     ("room",           "999999",          "not in the list"),
     ("room",           "x",               "not in the list"),
+    ("room",           "9" * 30,          "not in the list"),
     ("width",          "62",              "has no unit"),
     ("width",          "0 in",            "not above zero"),
     ("height",         "-18 in",          "not above zero"),
