@@ -16,7 +16,8 @@ def sqlite(file: Path) -> dict[str, Any]:
         "NAME": file,
         "OPTIONS": {
             "transaction_mode": "IMMEDIATE",
-            "timeout": 20,
+            # [s] who waits to write asks again and again, by chance: of sixteen that never pause, one waited over 20 s
+            "timeout": 60,
             "init_command": "".join(f"PRAGMA {name}={value};" for name, value in SQLITE_PRAGMAS.items()),
         },
     }

@@ -74,22 +74,26 @@ class Ended:
     stop: Stop | None
 
 
-@transaction.atomic
 def start_draft(*, hood: Hood, by: Person, at: datetime, id: uuid.UUID | None = None) -> Draft:
     """Start a survey of a hood, to be judged by the criteria in force today at its site.
 
     A form may bring the id of the survey that it starts: sent twice, it starts one.
     """
-    if id is not None:
+    started = Draft.objects.filter(pk=id, hood=hood)  # looked at before waiting for other writers, too
+    if id is not None and (draft := started.first()):
+        return draft
+    with transaction.atomic():
         Hood.objects.select_for_update(no_key=True).get(pk=hood.pk)
-        if draft := Draft.objects.filter(pk=id, hood=hood).first():
+        if id is not None and (draft := started.all().first()):
             return draft
+        return _start(hood, id or uuid.uuid4(), by, at)
+
+
+def _start(hood: Hood, id: uuid.UUID, by: Person, at: datetime) -> Draft:
     on = hood.site.day_of(at)
     _refuse_if_not_there(hood, on)
     version = version_in_force(hood, on)
-    draft = Draft.objects.create(
-        id=id or uuid.uuid4(), hood=hood, version=version, done_on=on, started_at=at, started_by=by
-    )
+    draft = Draft.objects.create(id=id, hood=hood, version=version, done_on=on, started_at=at, started_by=by)
     Entry.objects.add(
         by=by, at=at, action="survey-started", what=draft,
         after={"hood": hood.tag, "done_on": on.isoformat(), "criteria": str(version)},
@@ -153,12 +157,20 @@ def save_revision(
     """
     document = parse(content if isinstance(content, str) else dict(content))
     text = canonical(document.as_dict()).decode("utf-8")
+    if kept := _kept_as_last(draft, text):
+        return receipt_of(kept)
     with transaction.atomic():
         draft, last = locked(draft)
         kept = _keep(draft, last, text, form_id, made_from, by, at, device_at)
     if isinstance(kept, SetAside):  # outside the transaction: raising inside would undo what is kept beside
         raise Conflict(kept, last, signed=is_signed(draft))
     return receipt_of(kept)
+
+
+def _kept_as_last(draft: Draft, text: str) -> Revision | None:
+    """The last revision of an unsigned survey where it holds this content already: sent again, nobody waits for it."""
+    last = Revision.objects.filter(draft=draft.pk, draft__survey__isnull=True).order_by("-number").first()
+    return last if last is not None and last.content == text else None
 
 
 def locked(draft: Draft) -> tuple[Draft, Revision | None]:
