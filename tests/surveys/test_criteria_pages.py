@@ -119,7 +119,7 @@ def test_starting_makes_a_draft_that_says_what_stands_in_its_way(manager, site):
     page = manager.get(response.url).content.decode()
     assert f"{len(undecided(version))} things stand in the way of adopting it" in page
     assert at("adopt_version", version.pk) not in page
-    assert "Criteria set started" in manager.get(at("criteria_set", version.set_id)).content.decode()
+    assert "Set of criteria started" in manager.get(at("criteria_set", version.set_id)).content.decode()
 
 
 def test_a_name_of_a_set_is_given_once_at_a_site(manager, draft):
