@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import template
+from django.template.loader import render_to_string
 from django.templatetags.static import static
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 from django.utils.dates import MONTHS_3, WEEKDAYS
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
 from config import access
@@ -43,6 +46,23 @@ def shape(name: str, css_class: str = "shape") -> SafeString:
     return format_html(
         '<svg class="{}" aria-hidden="true"><use href="{}#{}"/></svg>', css_class, static("shapes.svg"), name
     )
+
+
+@lru_cache(maxsize=1024)
+def _drawn(template_name: str, language: str | None, **context: Any) -> SafeString:
+    return render_to_string(template_name, context).strip()
+
+
+@register.simple_tag
+def status_mark(status: Any) -> SafeString:
+    """components/status.html, drawn once for each status and language: a list says the same few over and over."""
+    return _drawn("components/status.html", get_language(), status=getattr(status, "code", status))
+
+
+@register.simple_tag
+def sash_mark(sash: Any) -> SafeString:
+    """components/sash.html, drawn once for each height and language."""
+    return _drawn("components/sash.html", get_language(), sash=sash)
 
 
 @register.filter
