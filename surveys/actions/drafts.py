@@ -9,6 +9,7 @@ from datetime import date, datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import F, QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
@@ -79,14 +80,15 @@ def start_draft(*, hood: Hood, by: Person, at: datetime, id: uuid.UUID | None = 
 
     A form may bring the id of the survey that it starts: sent twice, it starts one.
     """
+    id = id or uuid.uuid4()
     started = Draft.objects.filter(pk=id, hood=hood)  # looked at before waiting for other writers, too
-    if id is not None and (draft := started.first()):
+    if draft := started.first():
         return draft
     with transaction.atomic():
         Hood.objects.select_for_update(no_key=True).get(pk=hood.pk)
-        if id is not None and (draft := started.all().first()):
+        if draft := started.all().first():
             return draft
-        return _start(hood, id or uuid.uuid4(), by, at)
+        return _start(hood, id, by, at)
 
 
 def _start(hood: Hood, id: uuid.UUID, by: Person, at: datetime) -> Draft:
@@ -157,13 +159,13 @@ def save_revision(
     """
     document = parse(content if isinstance(content, str) else dict(content))
     text = canonical(document.as_dict()).decode("utf-8")
-    if kept := _kept_as_last(draft, text):
-        return receipt_of(kept)
+    if same := _kept_as_last(draft, text):
+        return receipt_of(same)
     with transaction.atomic():
         draft, last = locked(draft)
         kept = _keep(draft, last, text, form_id, made_from, by, at, device_at)
     if isinstance(kept, SetAside):  # outside the transaction: raising inside would undo what is kept beside
-        raise Conflict(kept, last, signed=is_signed(draft))
+        raise Conflict(kept, last, signed=is_signed(last))
     return receipt_of(kept)
 
 
@@ -176,22 +178,29 @@ def _kept_as_last(draft: Draft, text: str) -> Revision | None:
 def locked(draft: Draft) -> tuple[Draft, Revision | None]:
     """The draft, locked until the transaction ends, and its last revision. SQLite's transactions lock as they begin."""
     draft = _locked(draft)
-    return draft, draft.revisions.order_by("-number").first()
+    return draft, _revisions(draft).order_by("-number").first()
 
 
 def locked_with_revisions(draft: Draft) -> tuple[Draft, list[Revision]]:
     """The draft, locked until the transaction ends, and all its revisions."""
     draft = _locked(draft)
-    return draft, list(draft.revisions.order_by("number"))
+    return draft, list(_revisions(draft).order_by("number"))
 
 
 def _locked(draft: Draft) -> Draft:
-    around = ("hood__site", "version__set", "version__adopted_by", "version__record", "survey")
+    around = ("hood__site", "version__set", "version__adopted_by", "version__record")
     return Draft.objects.select_for_update(of=("self",), no_key=True).select_related(*around).get(pk=draft.pk)
 
 
-def is_signed(draft: Draft) -> bool:
-    return getattr(draft, "survey", None) is not None
+def _revisions(draft: Draft) -> QuerySet[Revision]:
+    """The revisions, each with `signed`. Asked after the lock is held: PostgreSQL answers the statement that waited for
+    the lock as things stood before it waited."""
+    return draft.revisions.annotate(signed=F("draft__survey"))
+
+
+def is_signed(last: Revision | None) -> bool:
+    """Whether the survey is signed, by its last revision as `locked` gives it; nothing is signed without one."""
+    return last is not None and last.signed is not None
 
 
 def receipt_of(revision: Revision) -> Receipt:
@@ -205,7 +214,7 @@ def _keep(
     """The revision that holds this content, new or kept before; or the content set aside."""
     sha256 = sha256_hex(text.encode("utf-8"))
     came = {"form_id": form_id, "made_from": made_from, "sha256": sha256}
-    if not is_signed(draft):
+    if not is_signed(last):
         if last is not None and last.sha256 == sha256:
             return last
         number = last.number if last else 0
@@ -233,7 +242,7 @@ def end_draft(
     if reason not in ENDING_REASONS:
         raise NoSuchEnd()
     draft, last = locked(draft)
-    if is_signed(draft):
+    if is_signed(last):
         raise SignedAlready()
     content = parse(last.content).as_dict() if last else parse({}).as_dict()
     ended = (content.get("ended_early") or {}).get("reason")
