@@ -200,7 +200,7 @@ def _revisions(draft: Draft) -> QuerySet[Revision]:
 
 def is_signed(last: Revision | None) -> bool:
     """Whether the survey is signed, by its last revision as `locked` gives it; nothing is signed without one."""
-    return last is not None and last.signed is not None
+    return last is not None and last.signed is not None  # type: ignore[attr-defined]  # annotated above
 
 
 def receipt_of(revision: Revision) -> Receipt:
