@@ -50,7 +50,7 @@ def shape(name: str, css_class: str = "shape") -> SafeString:
 
 @lru_cache(maxsize=1024)
 def _drawn(template_name: str, language: str | None, **context: Any) -> SafeString:
-    return render_to_string(template_name, context).strip()
+    return SafeString(render_to_string(template_name, context).strip())
 
 
 @register.simple_tag
