@@ -8,6 +8,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from hoods.models import Role
+from tests import making
 from tests.surveys import rows
 from tests.surveys.conftest import TODAY
 from tests.surveys.words import first_line, said
@@ -92,3 +94,13 @@ def test_f1_the_same_queries_for_any_number_of_hoods(request, signed_in, hood_of
     with CaptureQueriesContext(connection) as asked:
         assert client.get("/").status_code == 200
     assert len(asked) == (11 if who == "technician" else 10), [query["sql"][:90] for query in asked]
+
+
+def test_whoever_has_roles_at_two_sites_chooses_between_them(signed_in, technician, hoods):
+    far = making.make_site("Far Institute")
+    Role.objects.create(person=technician, site=far, role="auditor", from_on=making.ON)
+    client = signed_in(technician)
+    here = said(client.get("/"))
+    assert "Another site Far Institute" in here or "Another site Tarn Institute" in here
+    client.post("/site/choose/", {"site": far.pk})
+    assert first_line(client.get("/")) == "No hood is in the register yet."
