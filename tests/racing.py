@@ -46,6 +46,8 @@ def _run(client: Callable[[], Any], start: Any, end: Connection, guarded: bool) 
     try:
         if not guarded:
             _unguard()
+        if connection.vendor == "postgresql":
+            connection.settings_dict["OPTIONS"]["pool"] = False  # one client needs one connection
         connection.ensure_connection()
         start.wait(60)
         if guarded:
@@ -60,9 +62,8 @@ def _run(client: Callable[[], Any], start: Any, end: Connection, guarded: bool) 
 
 
 def _unguard() -> None:
-    connection.settings_dict["OPTIONS"]["transaction_mode"] = "DEFERRED"
     if connection.vendor == "sqlite":
-        connection.transaction_mode = "DEFERRED"
+        connection.settings_dict["OPTIONS"]["transaction_mode"] = "DEFERRED"
     QuerySet.select_for_update = lambda rows, **_how: rows  # type: ignore[method-assign, assignment]
 
 

@@ -17,7 +17,7 @@ from hoods.actions.refusal import Refused
 from hoods.models import Entry, Person
 from surveys.actions import stops
 from surveys.actions.attested import survey_record
-from surveys.actions.drafts import locked_with_revisions
+from surveys.actions.drafts import is_signed, locked_with_revisions
 from surveys.actions.moments import Measured, measured
 from surveys.actions.records import append_record, next_number
 from surveys.actions.rows import keep_parts
@@ -166,10 +166,10 @@ def sign_survey(
         return survey  # signed before: nobody waits for other writers to learn it
     with transaction.atomic():
         draft, revisions = locked_with_revisions(draft)
-        if survey := getattr(draft, "survey", None):
-            return survey
         if not revisions:
             raise NothingEntered()
+        if is_signed(revisions[-1]):
+            return Survey.objects.get(pk=draft.pk)
         if seen != Seen(revisions[-1].number, draft.version_id):
             raise SignedUnseen()
         _refuse_amending(draft, amends, why)
