@@ -10,7 +10,6 @@ const signed = (value) => (value[0] > 0n ? "+" : "") + shown(value, 0);
 class Block {
   constructor(element) {
     this.element = element;
-    this.facts = JSON.parse(element.dataset.traverse);
     this.cells = [...element.querySelectorAll(".cell[data-cell]")];
   }
 
@@ -21,6 +20,7 @@ class Block {
   }
 
   draw() {
+    this.facts = JSON.parse(this.element.dataset.traverse);
     const { digits } = this.facts;
     const points = this.cells.map((cell) => ({ cell, value: pointValue(this.texts(cell.dataset.cell), digits), edge: cell.dataset.edge !== undefined }));
     const found = figures(points);
@@ -40,6 +40,7 @@ class Block {
     const shade = step && (off[0] < 0n ? "slow" : "fast") + step;
     cell.classList.remove("slow-1", "slow-2", "fast-1", "fast-2");
     if (shade) cell.classList.add(shade);
+    cell.classList.toggle("asked", this.element.querySelector(`.question[data-of="${cell.dataset.cell}"]`) !== null);
     const box = cell.querySelector("[data-point]");
     const wrong = box.value !== "" && !reading(box.value, this.facts.digits);
     cell.classList.toggle("wrong", wrong);
@@ -104,5 +105,6 @@ if (form) {
   };
   form.addEventListener("input", draw);
   form.addEventListener("change", draw);
+  form.addEventListener("refreshed", draw);
   if (blocks.length) draw();
 }

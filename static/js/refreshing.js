@@ -18,6 +18,16 @@ function take(fresh) {
   });
 }
 
+/** Another instrument may read in another unit or to other digits: the grids follow it, at worst by a new page. */
+function follow(fresh) {
+  for (const grid of form.querySelectorAll("[data-traverse]")) {
+    const newer = fresh.getElementById(grid.id)?.dataset.traverse;
+    if (!newer || newer === grid.dataset.traverse) continue;
+    if (JSON.parse(newer).unit !== JSON.parse(grid.dataset.traverse).unit) { location.reload(); return; }
+    grid.dataset.traverse = newer;
+  }
+}
+
 /** A box whose error appeared or went says so itself. */
 function point() {
   form.querySelectorAll("[data-error-of]").forEach((place) => {
@@ -37,6 +47,7 @@ async function refresh() {
   const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
   if (typed !== before || unsent()) return; // newer words stand on the page: the next receipt brings the next drawing
   take(fresh);
+  follow(fresh);
   point();
   tell("refreshed");
 }

@@ -41,6 +41,7 @@ async function post() {
   if (!(answer.headers.get("Content-Type") ?? "").startsWith("application/json")) return { refused: "no-receipt" };
   const told = await answer.json();
   if (answer.ok && told.id === form.dataset.survey && Number.isInteger(told.revision) && told.sha256) return { receipt: told };
+  if (answer.ok) return { refused: "no-receipt" }; // of another survey, or of nothing
   return { refused: answer.status === 409 ? "conflict" : "refused", told };
 }
 
@@ -93,8 +94,8 @@ function later() {
 
 function rest() {
   changed = true;
-  if (line.dataset.state === "kept") show("changed");
   if (failed || halted) return;
+  show("changed");
   clearTimeout(timer);
   timer = setTimeout(save, REST);
 }

@@ -31,7 +31,7 @@ SHORT = {
     "coefficient-of-variation": gettext_lazy("Variation"), "benchmark-ratio": gettext_lazy("Against benchmark"),
     "monitor-error-percent": gettext_lazy("Monitor"),
 }  # fmt: skip
-FEWEST_DIGITS = {"m/s": 2}  # decimals of a reading where no instrument says its resolution
+MOST_DIGITS = 9  # decimals of a reading where no instrument says its resolution
 
 
 @dataclass
@@ -198,7 +198,7 @@ class Block:
         words = _("row %(row)s, column %(column)s") % {"row": r + 1, "column": c + 1}
         return Cell(
             r + 1, c + 1, name, held["value"] or "", held["at"] or "", words,
-            needed=f"{self.opening}: {words}" if self.several or self.state == "as-left" else words,
+            needed=self._needed(words),
             label=_("%(opening)s, %(words)s, %(unit)s")
             % {"opening": self.opening, "words": words, "unit": self.unit_shown},
             problem=self.boxes.problems.get(name, ""),
@@ -206,6 +206,12 @@ class Block:
             asked=f"{r + 1}.{c + 1}" in self.asked_places,
             readings=sum(1 for reading in taken if reading["struck"] is None),
         )  # fmt: skip
+
+    def _needed(self, words: str) -> str:
+        """How a point is called among those of the other grids."""
+        if self.state == "as-left":
+            words = _("as left, %(words)s") % {"words": words}
+        return f"{self.opening}: {words}" if self.several else words
 
     @cached_property
     def repeats(self) -> list[Repeat]:
@@ -325,12 +331,12 @@ class Block:
     def digits(self) -> int:
         if self.resolution is not None:
             return decimals_allowed(self.resolution, self.unit)
-        return FEWEST_DIGITS.get(self.unit, 0)
+        return MOST_DIGITS
 
     @property
     def facts(self) -> str:
         """What the script needs to work out the same figures, exactly."""
-        form = ("0.45" if self.unit == "m/s" else "98.5")[: 3 + max(self.digits - 1, 0)] if self.digits else "98"
+        form = "0.45" if self.unit == "m/s" else "98.5" if 0 < self.digits < MOST_DIGITS else "98"
         return json.dumps(
             {
                 "unit": self.unit_shown, "digits": self.digits, "places": UNIT[self.unit].places, "form": form,
