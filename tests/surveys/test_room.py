@@ -32,6 +32,7 @@ def test_the_first_line_says_which_hoods_and_how_high_the_sash(page, hood_of):
         "FH-0143 with the sash at or below 12 in (304 mm), not for highly toxic materials."
     )
     assert "Leave the other one closed. FH-0145 is overdue: its survey was due by 20 MAR 2026." in said(page())
+    assert "Sash heights are above the airfoil." in said(page())
     assert "The criteria let it be used until 19 APR 2026, then not." in said(page())
 
 
