@@ -12,6 +12,8 @@ from datetime import date
 from functools import cached_property
 from typing import Any
 
+from django.db.models import OuterRef, Subquery
+
 from hoods.models import Hood, Opening, Placement
 from surveys.core import history, status
 from surveys.core.document import Document, Facts, parse
@@ -75,16 +77,15 @@ def around(draft: Draft, document: Document | None = None) -> Around:
         last = draft.revisions.order_by("-number").first()
         document = parse(last.content if last else {})
     hood, on = draft.hood, draft.done_on
-    openings = tuple(hood.openings.order_by("order", "pk"))
-    valid = Benchmark.objects.filter(opening__hood=hood, from_on__lte=on).order_by("from_on", "pk")
-    values = dict(valid.values_list("opening_id", "value"))  # of several the last one holds
+    valid = Benchmark.objects.filter(opening=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
+    openings = tuple(hood.openings.annotate(benchmark=Subquery(valid.values("value")[:1])).order_by("order", "pk"))
     instrument, calibration = _measured_with(hood, document, on)
-    earlier = tuple(hood.surveys.exclude(pk=draft.pk).order_by())
+    earlier = tuple(Survey.objects.filter(hood=hood.pk).order_by())
     return Around(
         hood=hood,
         on=on,
         openings=openings,
-        benchmarks={opening.name: values[opening.pk] for opening in openings if opening.pk in values},
+        benchmarks={opening.name: opening.benchmark for opening in openings if opening.benchmark is not None},
         instrument=instrument,
         calibration=calibration,
         earlier=earlier,

@@ -54,7 +54,8 @@ def survey_record(
         "criteria": {
             "set": version.set.name, "version": version.number,
             "first_day": version.first_day.isoformat() if version.first_day else None,
-            "adopted_by": version.adopted_by.name if version.adopted_by else None, "record": version.record_id,
+            "adopted_by": version.record.attested["signed"]["by"]["name"] if version.record else None,
+            "record": version.record_id,
             "document": version.document,
         },
         "judged": dict(judged),

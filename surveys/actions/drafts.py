@@ -188,8 +188,8 @@ def locked_with_revisions(draft: Draft) -> tuple[Draft, list[Revision]]:
 
 
 def _locked(draft: Draft) -> Draft:
-    around = ("hood__site", "version__set", "version__adopted_by", "version__record")
-    return Draft.objects.select_for_update(of=("self",), no_key=True).select_related(*around).get(pk=draft.pk)
+    rows = Draft.objects.select_for_update(of=("self",), no_key=True)
+    return rows.select_related("hood__site", "version__set", "version__record").get(pk=draft.pk)
 
 
 def _revisions(draft: Draft) -> QuerySet[Revision]:

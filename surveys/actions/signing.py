@@ -162,8 +162,6 @@ def sign_survey(
     approved (without it the survey gives no label); left out, it is what was entered. `sign_taken_down` lifts the stops
     posted before measuring began, if the survey ends pass or restrict. `amends` names a signed survey that was wrong.
     """
-    if survey := Survey.objects.filter(pk=draft.pk).order_by().first():
-        return survey  # signed before: nobody waits for other writers to learn it
     with transaction.atomic():
         draft, revisions = locked_with_revisions(draft)
         if not revisions:
