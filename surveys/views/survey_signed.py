@@ -13,8 +13,9 @@ from django.utils.translation import gettext as _
 
 from hoods.actions.refusal import Refused
 from hoods.models.people import TECHNICIAN
-from surveys import forms
+from surveys import forms, queries
 from surveys.actions.labels import label_put_on as keep_label
+from surveys.core import status as core
 from surveys.models import Survey
 from surveys.views.survey_page import TONES
 from surveys.views.survey_result import Result
@@ -28,6 +29,7 @@ def signed_page(
     attested = survey.record.attested
     judged, entered = attested["judged"], attested["entered"]
     tone, shape = TONES.get(judged["verdict"], ("idle", "not-yet-surveyed"))
+    now = queries.status_of(survey.hood, survey.hood.site.today())
     may_put_on = survey.label_issue is not None and request.user.has_role(survey.hood.site, TECHNICIAN)
     context: dict[str, Any] = {
         "survey": survey, "hood": survey.hood, "attested": attested, "entered": entered,
@@ -38,6 +40,8 @@ def signed_page(
         "form": (form or forms.LabelPutOn()) if may_put_on else None,
         "put_on": survey.labels_put_on.select_related("by"),
         "amended_by": survey.amended_by.first(),
+        "holds": core.grants_label(now) and now.survey == survey.pk,  # its label is the one to print today
+        "barred": survey.verdict == "fail" and not now.grants,
     }  # fmt: skip
     return render(request, "surveys/survey/signed.html", context, status=status)
 

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from django.urls import reverse
 
-from hoods.models import Person
+from hoods.models import Person, Site
+from tests.browser import institute
 from tests.making import PASSWORD
 
 HERE = Path(__file__).parent
@@ -75,6 +76,19 @@ def page(context, complaints: list[str]) -> Iterator:
     """A page of that tablet; the test fails if the browser complained of anything (`complaints.clear()` forgives)."""
     yield context.new_page()
     assert complaints == []
+
+
+@pytest.fixture(scope="session")
+def kept_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the demo is kept once it was loaded: a test ends by emptying every table."""
+    return tmp_path_factory.mktemp("demo") / "demo.sqlite3"
+
+
+@pytest.fixture
+def demo(live_server, kept_demo: Path) -> Site:
+    """The invented institute, with a survey that is not finished."""
+    institute.load(kept_demo)
+    return Site.objects.get()
 
 
 @pytest.fixture

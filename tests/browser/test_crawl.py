@@ -1,0 +1,57 @@
+"""Every link of every page, opened by everybody who may: no error, no complaint of the browser, no policy report."""
+
+from __future__ import annotations
+
+from collections import deque
+from urllib.parse import urldefrag, urlsplit
+
+import pytest
+from django.urls import reverse
+
+from hoods.models import Hood
+from tests.browser import institute
+
+READERS = [*institute.EMAILS, "public"]
+
+
+def crawl(page, *starts: str) -> dict[str, int]:
+    """Every address that links of pages lead to, with the status of its answer; prints are fetched, not shown."""
+    waiting, answered = deque(starts), dict.fromkeys(starts, 0)
+    while waiting:
+        address = waiting.popleft()
+        if urlsplit(address).path.endswith(".pdf"):
+            answer = page.request.get(address)
+            answered[address] = answer.status
+            assert answer.status != 200 or answer.headers["content-type"] == "application/pdf", address
+            continue
+        answered[address] = page.goto(address).status
+        for link in page.eval_on_selector_all("a[href]", "links => links.map(link => link.href)"):
+            link = urldefrag(link).url
+            if urlsplit(link).netloc == urlsplit(page.url).netloc and link not in answered:
+                answered[link] = 0
+                waiting.append(link)
+    return answered
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("reader", READERS)
+def test_every_link_of_the_demo_leads_somewhere_and_the_browser_has_no_complaint(reader, demo, page, live_server):
+    starts = [f"{live_server.url}/"]
+    if reader == "public":
+        starts += [live_server.url + reverse("public_hood", args=[hood.code]) for hood in Hood.objects.all()]
+    else:
+        page.context.add_cookies([institute.cookie_of(reader, live_server.url)])
+    answered = crawl(page, *starts)
+    assert [f"{status} {address}" for address, status in answered.items() if status >= 400] == []
+    assert len(answered) > (10 if reader == "public" else 60)
+
+
+def test_control_a_link_that_leads_nowhere_and_a_complaint_are_seen(page, complaints, live_server, technician):
+    page.context.add_cookies([institute.cookie_of(technician, live_server.url)])
+    page.route("**/rooms/", lambda route: route.fulfill(
+        content_type="text/html", body="<a href='/rooms/99/'>gone</a><script>console.error('a complaint')</script>"
+    ))  # fmt: skip
+    answered = crawl(page, f"{live_server.url}/rooms/")
+    assert answered[f"{live_server.url}/rooms/99/"] == 404
+    assert "a complaint" in complaints
+    complaints.clear()
