@@ -18,7 +18,7 @@ export const unsent = () => !halted && (changed || sending !== null);
 export const refusal = () => why;
 
 function show(code, values, kept = false) {
-  line.dataset.state = kept ? "kept" : "not-kept";
+  line.dataset.state = kept ? "kept" : ["sending", "changed"].includes(code) ? "waiting" : "not-kept";
   write(line.querySelector("[data-kept-words]"), say(code, values));
 }
 
@@ -102,6 +102,7 @@ function rest() {
 
 if (form) {
   form.addEventListener("input", rest);
+  form.addEventListener("change", (event) => { if (event.target.dataset.now !== undefined) save(); });
   form.addEventListener("save-now", () => { if (changed) save(); });
   form.addEventListener("focusout", (event) => {
     const part = event.target.closest(".part");

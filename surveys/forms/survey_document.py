@@ -213,6 +213,8 @@ def box_of(path: str, document: Mapping[str, Any]) -> str:
     if path in BOX_OF:
         return BOX_OF[path]
     kind, *rest = path.split(".")
+    if kind in ("traverses", "answers") and rest[1:] == ["state"]:
+        return "adjusted"
     if kind == "openings" and rest:
         return f"o{rest[0]}_{rest[1] if len(rest) > 1 and rest[1] != 'name' else 'height'}"
     numbers = {opening["name"]: i for i, opening in reversed(list(enumerate(document.get("openings") or ())))}

@@ -55,7 +55,7 @@ class AskedOfHood(AboutHood):
         made = [
             boxes.choice("reason", _("Reason for the survey"), words.REASONS, needed=_("reason for the survey")),
             boxes.choice(
-                "instrument", _("Instrument"), instruments, needed=_("instrument"), help=self._instrument_help(on)
+                "instrument", _("Instrument"), instruments, needed=_("instrument"), help=self._instrument_help(on), now=True
             ),
             boxes.choice("mode", _("The hood is in"), words.MODES, needed=_("mode of the hood")),
             boxes.choice("doors", _("Doors of the room"), words.DOORS, needed=_("doors")),
@@ -76,7 +76,8 @@ class AskedOfHood(AboutHood):
 
     def _instrument_words(self, instrument: Instrument) -> str:
         kind = instrument.kind.replace("-", " ")
-        calibration = instrument.calibration(self.draft.done_on)
+        done = [one for one in instrument.calibrations.all() if one.done_on <= self.draft.done_on]
+        calibration = max(done, key=lambda one: (one.done_on, one.pk), default=None)
         if calibration is None:
             return _("%(name)s %(kind)s: no calibration") % {"name": instrument.name, "kind": kind}
         if not calibration.covers(self.draft.done_on):

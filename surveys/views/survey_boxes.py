@@ -10,8 +10,14 @@ from django.utils.translation import gettext as _
 
 from surveys.core.checks import Check
 from surveys.core.units import UNIT
+from surveys.forms.survey_document import ANSWER
 from surveys.words import ANSWERS
 
+#: Boxes that are drawn as questions, beside the answers to checks.
+QUESTIONS = frozenset(
+    {"right_hood", "fit", "found_somebody", "found_alarm", "adjusted"}
+    | {f"last_{what}" for what in ("controls", "alarm", "stop", "sash", "told")}
+)
 Choices = Sequence[tuple[str, str]]
 
 
@@ -30,6 +36,7 @@ class Box:
     line: bool = False  # words, not a number
     draws: bool = False
     instead: str = ""  # the box that may be filled instead of this one
+    now: bool = False  # what was chosen is sent at once, since the page answers it
     problem: str = ""
 
     @property
@@ -177,6 +184,11 @@ class Boxes:
 def _capital(word: Any) -> str:
     text = str(word)
     return text[:1].upper() + text[1:]
+
+
+def target_of(box: str) -> str:
+    """Where on the page a box stands; a question has its band there."""
+    return f"{box}-q" if ANSWER.fullmatch(box) or box in QUESTIONS else box
 
 
 def numbered(steps: Iterable[Step]) -> list[Step]:

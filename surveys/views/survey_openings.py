@@ -22,9 +22,10 @@ from surveys.core.units import LENGTH, NotANumber, both, quantity
 from surveys.facts import Around
 from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
 from surveys.views.survey_asked import AskedOfHood
-from surveys.views.survey_boxes import Box, Question, Step
+from surveys.views.survey_boxes import Box, Question, Step, target_of
 from surveys.views.survey_doubts import doubts_of
 from surveys.views.survey_grid import Block, grid_words, planned
+from surveys.views.survey_names import name_of
 from surveys.wording import sentence
 
 
@@ -119,7 +120,7 @@ class AskedOfOpenings(AskedOfHood):
             label = _("Monitor shows, sash at %(height)s") % {"height": self._size(index, "height") or "–"}
             for letter in "fl":
                 box = boxes.box(
-                    f"t{index}{letter}_monitor", label, unit=self.speed_unit, needed=of + _("monitor"),
+                    f"t{index}{letter}_monitor", label, unit=self.speed_unit, needed=of + _("what the monitor shows"),
                     help=_("Read it while the sash stands as measured."),
                 )  # fmt: skip
                 setattr(place, "monitor_box" if letter == "f" else "left_monitor_box", box)
@@ -213,11 +214,11 @@ class AskedOfOpenings(AskedOfHood):
         made = []
         for problem in self.problems:
             box = box_of(problem.path, self.entered)
-            made.append({"target": box, "place": self._called(box), "words": sentence(problem.message)})
+            made.append({"target": target_of(box), "place": self._called(box), "words": sentence(problem.message)})
         made += [
-            {"target": name, "place": self._called(name), "words": said}
+            {"target": target_of(name), "place": self._called(name), "words": said}
             for name, said in self.boxes.problems.items()
-            if self.refused and not any(one["target"] == name for one in made)
+            if self.refused and not any(one["target"] == target_of(name) for one in made)
         ]
         return made
 
@@ -227,7 +228,7 @@ class AskedOfOpenings(AskedOfHood):
             values = {"row": int(row) + 1, "column": int(column) + 1}
             words_of = _("row %(row)s, column %(column)s") % values
             return f"{self.names.get(int(place[:-1]), '')}: {words_of}" if self.several else words_of.capitalize()
-        return self.labels.get(box, _("Entry"))
+        return self.labels.get(box) or name_of(box, self)
 
     @cached_property
     def labels(self) -> dict[str, str]:

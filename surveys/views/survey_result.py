@@ -82,27 +82,28 @@ class Result:
 
     def _opening(self, judged: Mapping[str, Any], state: str) -> Measured:
         figures = judged["figures"]
-        average = figures.get("average") or {}
+        traverse = self._traverse(judged["opening"], state)
         shown = [
             (coded("figure", code), with_unit(figures[code]["shown"], figures[code]["unit"]))
             for code in SHOWN
             if figures.get(code)
         ]
         return Measured(
-            judged["opening"], judged["outcome"], self._size(judged["opening"]), shown, average.get("unit", ""),
-            [self._line(one) for one in judged["judgements"]], self._rows(judged["opening"], state),
+            judged["opening"], judged["outcome"], self._size(judged["opening"]), shown,
+            with_unit("", traverse.get("unit") or "").strip(), [self._line(one) for one in judged["judgements"]],
+            [[_texts(cell) for cell in row] for row in traverse.get("readings") or ()],
         )  # fmt: skip
 
     def _size(self, name: str) -> str:
         opening = next((one for one in (self.entered or {}).get("openings") or () if one["name"] == name), None)
         return f"{opening['width'] or '–'} × {opening['height'] or '–'}" if opening else ""
 
-    def _rows(self, name: str, state: str) -> list[list[str]]:
-        """The readings of an opening as texts; struck ones in brackets."""
+    def _traverse(self, name: str, state: str) -> Mapping[str, Any]:
+        """What was read at an opening in a state; empty where nothing was."""
         for traverse in (self.entered or {}).get("traverses") or ():
             if (traverse["opening"], traverse["state"]) == (name, state):
-                return [[_texts(cell) for cell in row] for row in traverse["readings"]]
-        return []
+                return traverse
+        return {}
 
     def _line(self, one: Mapping[str, Any]) -> Line:
         why = sentence(one["because"]) if one.get("because") else ""

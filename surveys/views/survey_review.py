@@ -20,6 +20,7 @@ from surveys.core.units import both
 from surveys.forms.survey_document import box_of
 from surveys.models import Draft
 from surveys.views.survey import draft_of, page_of
+from surveys.views.survey_boxes import target_of
 from surveys.views.survey_names import name_of
 from surveys.views.survey_page import TONES, Page
 from surveys.views.survey_result import Result
@@ -79,7 +80,7 @@ class Review:
         found = []
         for problem in why_not_sign(judging.document, judging.around.facts):
             box = box_of(problem.path, self.page.entered)
-            found.append({"target": box, "place": name_of(box, self.page) if box else "", "words": sentence(problem.message)})
+            found.append({"target": target_of(box), "place": name_of(box, self.page) if box else "", "words": sentence(problem.message)})
         return found
 
     @property

@@ -601,6 +601,19 @@ def test_as_left_is_a_complete_second_set(begin, instrument) -> None:
     assert "As left" in page
 
 
+def test_a_set_as_left_without_an_adjustment_is_told_at_the_question(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.fill(adjusted="yes", **{"r0l-0-0-0": "98"})
+    surveyor.press("keep")
+    surveyor.fill(adjusted="no")
+    surveyor.press("keep")
+    told = re.search(r'id="adjusted-q-e".*?</p>', surveyor.page, re.DOTALL)
+    assert told is not None
+    assert "nothing was adjusted" in told[0]
+    assert 'href="#adjusted-q"' in surveyor.page
+
+
 # --- ends -------------------------------------------------------------------------------------------------------------
 
 
