@@ -19,9 +19,10 @@ from surveys import queries
 from surveys.core import units
 from surveys.core.approval import highest
 from surveys.core.messages import Message
-from surveys.core.status import DO_NOT_USE, Status, grants_label
-from surveys.models import LabelPutOn, Survey
+from surveys.core.status import NOT_SURVEYED, Status, grants_label
+from surveys.models import LabelPutOn, Stop, Survey
 from surveys.wording import day, sentence
+from surveys.words import STOP_REASONS
 
 
 @dataclass(frozen=True)
@@ -147,8 +148,6 @@ def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
     over = set(hood.stops.filter(changes__kind__in=("lifted", "withdrawn")).values_list("pk", flat=True))
     up = [(number, stop) for number, stop in enumerate(stops, start=1) if stop.pk not in over]
     number, stop = up[0] if up else (None, None)
-    reasons = [sentence(reason) for reason in status.reasons]
-    reasons += [one.words.strip() for _number, one in up if one.words.strip()]
     if stop is not None:
         since = stop_moment(stop.at, site.time_zone, _)
     else:
@@ -159,7 +158,7 @@ def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
         if place
         else "–",
         site=site.name,
-        reason=" ".join(reasons) if status.code != DO_NOT_USE or reasons else _("Posted by a surveyor."),
+        reason=_why_not_to_use(status, [one for _number, one in up]),
         since=since,
         posted_by=stop.by.name if stop else None,
         telephone=site.telephone or "–",
@@ -168,3 +167,15 @@ def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
         address=address(hood.code),
         number=number,
     )
+
+
+def _why_not_to_use(status: Status, up: Sequence[Stop]) -> str:
+    """What was posted, in the words of who posted it, and what else the status says."""
+    said = []
+    if status.code == NOT_SURVEYED:
+        said.append(_("Not yet surveyed: do not use until commissioned."))
+    for stop in up:
+        reason, words = str(STOP_REASONS.get(stop.reason, stop.reason)), stop.words.strip().rstrip(".")
+        said.append(f"{reason}: {words}." if words else f"{reason}.")
+    said += [sentence(reason) for reason in status.reasons if not reason.code.startswith("stopped")]
+    return " ".join(dict.fromkeys(said))

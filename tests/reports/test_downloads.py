@@ -277,9 +277,14 @@ def test_looking_at_the_head_of_a_label_records_no_copy(passed, technicians):
 def test_the_sign_says_why_since_when_and_whom_to_call(passed, technician, technicians):
     post_stop(hood=passed.hood, reason="smoke-came-out", words="at the lower left", by=technician, at=NOW)
     said = text(technicians.get(reverse("reports:stop_sign", args=[passed.hood.pk])))
-    for words in ("DO NOT USE", "FH-0142", "room 214", "at the lower left", "12 MAR 2026, 15:30", "Ruth Okafor", "4100",
+    for words in ("DO NOT USE", "FH-0142", "room 214", "Smoke came out: at the lower left.", "12 MAR 2026, 15:30", "Ruth Okafor", "4100",
                   passed.hood.code, "Step away, close the door, call 4444."):  # fmt: skip
         assert words in said
+
+
+def test_the_sign_of_a_hood_never_surveyed_says_until_when(ready, technicians):
+    said = text(technicians.get(reverse("reports:stop_sign", args=[ready("FH-0171").pk])))
+    assert "Not yet surveyed: do not use until commissioned." in said
 
 
 @pytest.mark.parametrize(("paper", "width"), [("A4", 595), ("Letter", 612), ("", 595), ("napkin", 595)])
