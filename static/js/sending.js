@@ -14,10 +14,20 @@ function leave(button) {
   HTMLFormElement.prototype.submit.call(form);
 }
 
+/** Whether a button that ends the survey was pressed before its reason was chosen; one chosen meanwhile would be no second press. */
+function isWithoutReason(button) {
+  const choice = button.closest("fieldset.choice");
+  return choice && !choice.querySelector("input:checked");
+}
+
 async function onSubmit(event) {
   event.preventDefault();
   const button = event.submitter;
   if (leaving || !button?.name) return;
+  if (isWithoutReason(button)) {
+    write(document.querySelector("[data-stop-words]"), say("no-reason"));
+    return;
+  }
   leaving = true;
   const kept = await save();
   leaving = false;

@@ -21,6 +21,7 @@ SCRIPT_WORDS = {
     "sending": _("Not kept yet: being sent"),
     "changed": _("Not kept yet: still being entered"),
     "kept-at": _("Kept at %(time)s"),
+    "no-reason": _("Choose the reason first; then press once more."),
     "not-stopped": _("Not posted: no connection. Hang the sign on the hood now, and press again once there is one."),
     "no-connection": _("Not kept: no connection. It is tried again."),
     "signed-out": _("Not kept: you are signed out. Sign in again in another window; then it is sent."),
