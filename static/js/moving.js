@@ -71,6 +71,9 @@ if (form) {
   form.addEventListener("keydown", onEnter);
   form.addEventListener("focusin", (event) => { last = boxOf(event.target) ?? last; mark(); });
   form.addEventListener("input", mark);
+  document.querySelector(".halt .panel")?.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && event.target.matches("input")) event.preventDefault(); // a stop is pressed, never slipped into
+  });
   form.addEventListener("refreshed", mark);
   button?.addEventListener("click", onNext);
   mark();

@@ -16,6 +16,7 @@ from tests.surveying import assign, make_instrument, make_version
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
+expect.set_options(timeout=20_000)  # machines that run tests are slower than tablets
 KEPT = re.compile(r"Kept at \d\d:\d\d")
 TEN = ["98", "101", "95", "97", "100", "103", "99", "104", "96", "102"]
 
@@ -154,6 +155,11 @@ def test_e4_wheel_arrows_and_swipes_change_no_number(tablet: Tablet) -> None:
             tablet.page.keyboard.press(key)
         assert target.input_value() == before
     assert tablet.page.locator("input[type=number]").count() == 0
+    # The control: the same keys do change a box of the type that is never used.
+    tablet.page.evaluate("document.querySelector('#temperature').type = 'number'")
+    tablet.page.locator("#temperature").focus()
+    tablet.page.keyboard.press("ArrowUp")
+    assert tablet.page.locator("#temperature").input_value() != "21.5"
 
 
 def test_undo_brings_back_what_was_typed_over_and_cleared(tablet: Tablet) -> None:
@@ -311,6 +317,14 @@ def test_stop_is_reached_at_any_moment_and_not_by_accident(tablet: Tablet, compl
     tablet.page.wait_for_url("**/review/")
     assert tablet.draft.hood.stops.get().reason == "smoke-came-out"
     assert tablet.readings()[0][0] == "12"
+
+
+def test_enter_in_the_stop_sheet_sends_nothing(tablet: Tablet) -> None:
+    tablet.page.locator("summary", has_text="Stop").click()
+    tablet.page.get_by_label("Smoke came out").check()
+    tablet.page.keyboard.press("Enter")
+    expect(tablet.page.get_by_role("button", name="End it, post ‘Do not use’")).to_be_visible()
+    assert not tablet.draft.revisions.exists()
 
 
 def test_a_stop_without_a_connection_says_that_it_is_not_posted(tablet: Tablet, complaints) -> None:

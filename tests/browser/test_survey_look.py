@@ -96,6 +96,13 @@ def test_e27_review_signed_and_set_aside_pages_are_sound_at_every_size(tablet: T
     look_at(tablet.page)
 
 
+def test_e27_a_small_button_is_seen(tablet: Tablet) -> None:  # noqa: F811
+    """The control of the measure that the pages above are held to."""
+    assert tablet.page.evaluate(SMALL) == []
+    tablet.page.evaluate("() => { document.querySelector('[name=do][value=keep]').style.minHeight = '20px'; document.querySelector('[name=do][value=keep]').style.height = '20px'; }")  # noqa: E501
+    assert [small for small in tablet.page.evaluate(SMALL) if "Keep" in small]
+
+
 def test_the_box_that_has_the_focus_is_never_under_the_bar(tablet: Tablet) -> None:  # noqa: F811
     tablet.draw("30")
     for width, height in SIZES.values():
