@@ -39,19 +39,25 @@ function onEnter(event) {
   else button?.focus();
 }
 
+/** Where Next leads: behind the box that has the focus; back to the one that was left empty, unless Next itself left it. */
+function ahead() {
+  const current = boxOf(document.activeElement);
+  if (!current && document.activeElement !== button && last?.isConnected && !answered(last)) return last;
+  return nextWaiting(current ?? last);
+}
+
 function mark() {
   const current = boxOf(document.activeElement);
-  const from = current ?? last;
-  const here = current && !answered(current) ? current : nextWaiting(from);
+  const next = ahead();
+  const here = current && !answered(current) ? current : next;
   form.querySelectorAll(".cell.here").forEach((cell) => { if (!here || !cell.contains(here)) cell.classList.remove("here"); });
   if (here?.matches("[data-point]")) here.closest(".cell").classList.add("here");
-  const next = nextWaiting(from);
   write(button?.querySelector("[data-next-words]"), next ? say("next", { place: next.dataset.needed }) : say("review"));
   if (button) button.value = next ? "next" : "review";
 }
 
 function onNext(event) {
-  const next = nextWaiting(last);
+  const next = ahead();
   if (!next) return; // sent: the review is a page of its own
   event.preventDefault();
   const drawing = undrawn(last);
@@ -71,6 +77,7 @@ if (form) {
   form.addEventListener("keydown", onEnter);
   form.addEventListener("focusin", (event) => { last = boxOf(event.target) ?? last; mark(); });
   form.addEventListener("input", mark);
+  document.querySelector(".bar")?.addEventListener("focusin", (event) => { if (event.target !== button) mark(); });
   document.querySelector(".halt .panel")?.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && event.target.matches("input")) event.preventDefault(); // a stop is pressed, never slipped into
   });
