@@ -19,8 +19,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
-def outside_the_demo(db, settings):
+def outside_the_demo(db, settings, monkeypatch):
     """A ledger that may be served as it is."""
+    monkeypatch.delenv("DJANGO_ALLOW_ASYNC_UNSAFE", raising=False)  # set for the tests in a browser
     settings.DEMO = False
     return settings
 
