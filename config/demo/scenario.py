@@ -87,6 +87,8 @@ INSTRUMENTS = (
      (("K-3090", 930, 400, True), ("K-3310", 540, 400, True), ("K-3544", 160, 365, True))),
     ("A-11", "40-2260", "thermal-anemometer", "1 ft/min", "0 ft/min", "4000 ft/min",
      (("K-3102", 800, 400, True), ("K-3402", 420, 400, True), ("K-3601", 30, 365, False))),
+    ("A-03", "39-0415", "rotating-vane", "1 ft/min", "40 ft/min", "3000 ft/min",
+     (("K-2911", 640, 365, True),)),
 )  # fmt: skip
 
 
