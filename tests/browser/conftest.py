@@ -16,6 +16,7 @@ from tests.making import PASSWORD
 
 HERE = Path(__file__).parent
 NAMES = ("chromium", "chromium-browser", "google-chrome")
+WAIT = 30_000  # [ms] for what comes in a moment, on a machine that has much to do
 TABLET = {"width": 820, "height": 1180}
 ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -42,8 +43,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 @pytest.fixture(scope="session")
 def browser():
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=WAIT)
     path = chromium()
     if path is None:
         pytest.fail("HOOD_LEDGER_BROWSER=required, and no Chromium was found")
@@ -64,7 +66,7 @@ def context(browser, live_server, settings, complaints: list[str]) -> Iterator:
     """A tablet that has not signed in. The site's address is the server's own."""
     settings.SITE_URL = live_server.url
     made = browser.new_context(base_url=live_server.url, viewport=TABLET, has_touch=True, locale="en-GB")
-    made.set_default_timeout(10_000)
+    made.set_default_timeout(WAIT)
     made.on("console", lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None)
     made.on("weberror", lambda error: complaints.append(str(error.error)))
     yield made

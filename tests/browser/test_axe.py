@@ -1,0 +1,177 @@
+"""Every kind of page on a phone, a tablet held both ways and a desktop, light and dark: axe finds nothing, targets fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from urllib.parse import urlsplit
+
+import pytest
+from axe_playwright_python.base import AXE_SCRIPT
+from django.test import Client
+from django.urls import resolve, reverse
+from django.utils import timezone
+
+from config.access import ACCESS
+from hoods.actions.people import disable_person, invite_person, renew_link
+from hoods.models import Hood, Person, Role
+from surveys.actions.criteria import start_set
+from surveys.models import CriteriaVersion, Draft, Survey
+from tests import pages
+from tests.browser import institute
+
+SCREENS = {"phone": (390, 844), "tablet": (820, 1180), "tablet on its side": (1180, 820), "desktop": (1440, 900)}
+NOT_PAGES = {"reports:label", "reports:certificate", "reports:stop_sign"}  # prints
+CANNOT_BE_LED_TO = {"account_logout": "/sign-out/"}
+
+RUN = """options => axe.run(document, options).then(found => found.violations.flatMap(
+  rule => rule.nodes.map(node => `${rule.id}: ${node.target.join(" ")}: ${node.any.concat(node.all, node.none).map(one => one.message).join("; ")}`)))"""
+EVERYTHING = {"resultTypes": ["violations"]}
+COLOURS = EVERYTHING | {"runOnly": ["color-contrast", "link-in-text-block"]}
+
+# Controls that are smaller than they may be. A link in running text is as high as its line.
+SMALL = """least => {
+  const running = link => {
+    let line = link;
+    if (getComputedStyle(line).display !== "inline") return false;
+    while (getComputedStyle(line.parentElement).display === "inline") line = line.parentElement;
+    return [...line.parentElement.childNodes].some(node => node !== line && node.nodeType === Node.TEXT_NODE && /\\w/.test(node.data));
+  };
+  const found = [];
+  for (const control of document.querySelectorAll("a[href], button, input, select, textarea, summary")) {
+    if (control.type === "hidden" || control.disabled) continue;
+    const target = control.matches("[type=radio], [type=checkbox]") ? control.closest("label") || control : control;
+    const box = target.getBoundingClientRect();
+    const hidden = !target.checkVisibility({visibilityProperty: true}) || box.width <= 2 || box.height <= 2;
+    const elsewhere = box.right + scrollX <= 0 || box.bottom + scrollY <= 0;
+    if (hidden || elsewhere || (target.matches("a") && running(target))) continue;
+    if (Math.min(box.width, box.height) < least - 0.5)
+      found.push(`${target.outerHTML.slice(0, 90).replace(/\\s+/g, " ")}: ${Math.round(box.width)} x ${Math.round(box.height)}`);
+  }
+  return found;
+}"""
+
+
+@pytest.fixture
+def keeper(demo) -> Person:
+    """Somebody who may see every page: who keeps the programme and surveys too. With them, what the demo lacks:
+    criteria that are a draft, and a person who may not sign in any more."""
+    person = Person.objects.get(email=institute.EMAILS["programme-manager"])
+    Role.objects.create(person=person, site=demo, role="technician", from_on=demo.today())
+    made = {"by": person, "at": timezone.now()}
+    start_set(site=demo, name="Teaching", starter="average-100-lowest-70", **made)
+    gone = invite_person(
+        site=demo,
+        email="bo@tarn.example",
+        name="Bo Lindgren",
+        initials="BL",
+        role="auditor",
+        from_on=demo.today(),
+        **made,
+    )
+    disable_person(person=gone.person, why="has left", **made)
+    return person
+
+
+def kinds_of_page(keeper: Person) -> dict[str, str]:
+    """An address of each view that shows a page, found by following links; of some in several states."""
+    client = Client()
+    client.force_login(keeper)
+    found: dict[str, str] = {}
+    for address, response in pages.crawl(client, "/", *_apart(keeper).values()):
+        view = resolve(urlsplit(address).path).view_name if response.status_code == 200 else ""
+        if view and view not in NOT_PAGES:
+            found.setdefault(view, address)
+    return found | _apart(keeper) | dict(_states())
+
+
+def _apart(keeper: Person) -> dict[str, str]:
+    """Pages that no link of another page leads to."""
+    version = CriteriaVersion.objects.get(adopted_at=None)
+    link = renew_link(person=Person.objects.get(email=institute.EMAILS["auditor"]), by=keeper, at=timezone.now())
+    return {
+        "set_password": link,
+        "surveys:find": reverse("surveys:find") + "?q=no-such-tag",
+        "surveys:settle_checks": reverse("surveys:settle_checks", args=[version.pk]),
+        "surveys:adopt_version": reverse("surveys:adopt_version", args=[version.pk]),
+    }
+
+
+def _states() -> Iterator[tuple[str, str]]:
+    tags = {hood.tag: hood for hood in Hood.objects.all()}
+    for tag in ("FH-0102", "FH-0103", "FH-0105", "FH-0109"):
+        yield f"surveys:hood of {tag}", reverse("surveys:hood", args=[tags[tag].pk])
+        yield f"public_hood of {tag}", reverse("public_hood", args=[tags[tag].code])
+    yield "public_label", reverse("public_label", args=[tags["FH-0103"].code, 1])
+    for tag in ("FH-0103", "FH-0105", "FH-0110"):
+        survey = Survey.objects.filter(hood=tags[tag]).latest("record")
+        yield f"surveys:detail of {tag}", reverse("surveys:detail", args=[survey.pk])
+    draft = Draft.objects.open().get(hood=tags["FH-0109"])
+    for view in ("detail", "review"):
+        yield f"surveys:{view}", reverse(f"surveys:{view}", args=[draft.pk])
+    yield "surveys:set_aside", reverse("surveys:set_aside", args=[draft.pk, draft.set_aside.get().pk])
+    yield "surveys:room on no day", reverse("surveys:room", args=[tags["FH-0101"].placement().room_id]) + "?day=x"
+    yield "nowhere", "/nowhere/"
+
+
+SENT_AS_THEY_STAND = ("hoods:add_hood", "hoods:invite", "hoods:change_site", "surveys:start", "hoods:renew_link")
+
+
+def audit(page, name: str, wrong: list[str]) -> None:
+    """Look at an open page on each screen, light and dark."""
+    page.evaluate(AXE_SCRIPT)
+    least = 48 if page.locator("body.entry").count() else 44
+    for screen, (width, height) in SCREENS.items():
+        page.set_viewport_size({"width": width, "height": height})
+        for scheme, what in (("light", EVERYTHING), ("dark", COLOURS)):
+            page.emulate_media(color_scheme=scheme)
+            wrong += [f"{name}, {screen}, {scheme}: {said}" for said in page.evaluate(RUN, what)]
+        wrong += [f"{name}, {screen}: {said}" for said in page.evaluate(SMALL, least)]
+
+
+@pytest.mark.long
+@pytest.mark.timeout(1200)
+def test_e27_axe_finds_nothing_on_any_page_and_every_target_can_be_hit(keeper, page, live_server, complaints):
+    kinds = kinds_of_page(keeper)
+    shown = {view for view, methods in ACCESS.items() if "GET" in methods} - NOT_PAGES - {"account_login"}
+    assert shown - set(kinds) == set()
+    page.context.add_cookies([institute.cookie_of(keeper, live_server.url)])
+    wrong: list[str] = []
+    for name, address in kinds.items():
+        page.goto(address)
+        audit(page, name, wrong)
+        if name in SENT_AS_THEY_STAND:
+            page.locator("main form button[type=submit]").last.click()
+            audit(page, f"{name}, sent as it stands", wrong)
+    assert wrong == []
+    # That a page was refused, or is not there, is written to the console by the browser itself.
+    complaints[:] = [said for said in complaints if "status of 404" not in said and "status of 422" not in said]
+
+
+@pytest.mark.long
+@pytest.mark.timeout(600)
+def test_e27_home_of_everybody_the_sign_in_and_what_opens_on_the_survey_page(demo, page, live_server, complaints):
+    wrong: list[str] = []
+    page.goto("/sign-in/")
+    audit(page, "sign in", wrong)
+    for role in institute.EMAILS:
+        page.context.add_cookies([institute.cookie_of(role, live_server.url)])
+        page.goto("/")
+        audit(page, f"home of {role}", wrong)
+        if role == "technician":
+            page.goto(reverse("surveys:detail", args=[Draft.objects.open().get().pk]))
+            page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true; })")
+            audit(page, "survey, everything open", wrong)
+    assert wrong == []
+
+
+def test_control_axe_and_the_measure_of_targets_see_what_is_wrong(page, live_server):
+    page.goto("/sign-in/")
+    page.evaluate("""() => {
+      document.querySelector("main").insertAdjacentHTML("beforeend", "<img src='/static/icon.svg'><button>x</button>");
+      document.querySelector("main button:last-child").className = "small";
+    }""")
+    wrong: list[str] = []
+    audit(page, "spoilt", wrong)
+    assert any("image-alt" in said for said in wrong)
+    page.evaluate("document.querySelector('button.small').getBoundingClientRect = () => new DOMRect(9, 9, 30, 60)")
+    assert page.evaluate(SMALL, 44) != []
