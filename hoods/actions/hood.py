@@ -13,8 +13,10 @@ from django.utils.translation import gettext_lazy as _
 from hoods import queries
 from hoods.actions import keeping
 from hoods.actions.opening import add_opening
-from hoods.actions.refusal import AnotherSite, Refused
+from hoods.actions.refusal import AnotherSite, NotSo, Refused
+from hoods.actions.retired import refuse_retired
 from hoods.core.code import new_code
+from hoods.core.sameness import folded
 from hoods.models import Entry, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Person, Placement, Room, Site
 from hoods.models.hood import CONTROLS, KINDS, MONITORS, SASHES
 
@@ -43,10 +45,6 @@ class DayBeforeLast(NotThatDay):
     said = _("The last change before this one was on %(day)s: write that day or a later one.")
 
 
-class NotSo(Refused):
-    """The hood is not in the state that the action starts from."""
-
-
 @transaction.atomic
 def register_hood(
     *, site: Site, tag: str, room: Room, on: date, by: Person, at: datetime, exhaust: ExhaustSystem | None = None,
@@ -72,6 +70,7 @@ def change_hood(*, hood: Hood, by: Person, at: datetime, tag: str | None = None,
     """Changes what is said of a hood; a replaced tag leads to it for ever, or to the hood that has it next."""
     _check(what)
     hood = _locked(hood)
+    refuse_retired(hood)
     if tag is not None and tag != hood.tag:
         _refuse_taken(hood.site, tag, but=hood)
         _former(hood, "tag", hood.tag, at)
@@ -97,7 +96,7 @@ def move_hood(
     """Moves a hood to another place on a day: it is not to be used until it is surveyed there."""
     hood = _locked(hood)
     _check_place(hood.site, room, exhaust)
-    _refuse_retired(hood)
+    refuse_retired(hood)
     _refuse_day(hood, on, at, kinds=(*queries.LIFE, "moved"))
     before = hood.placement()
     placed = _place(hood, room=room, exhaust=exhaust, position=position, order=order, on=on, by=by, at=at, why=why)
@@ -113,6 +112,7 @@ def shift_hood(
 ) -> Placement:  # fmt: skip
     """Says anew where in its room the hood stands and which exhaust serves it. It has not moved: its survey stands."""
     hood = _locked(hood)
+    refuse_retired(hood)
     before = hood.placement()
     if before is None:
         raise NotSo(_("This hood stands in no room: move it to one."))
@@ -129,7 +129,7 @@ def shift_hood(
 def retire_hood(*, hood: Hood, on: date, why: str, by: Person, at: datetime) -> HoodEvent:
     """Retires a hood for ever; its records stay, its code leads to them."""
     hood = _locked(hood)
-    _refuse_retired(hood)
+    refuse_retired(hood)
     _refuse_day(hood, on, at)
     return _entered(hood, "retired", "hood-retired", on=on, by=by, at=at, why=why)
 
@@ -138,7 +138,7 @@ def retire_hood(*, hood: Hood, on: date, why: str, by: Person, at: datetime) -> 
 def hibernate_hood(*, hood: Hood, on: date, why: str, by: Person, at: datetime) -> HoodEvent:
     """Sets a hood aside, closed and marked, until it is woken."""
     hood = _locked(hood)
-    _refuse_retired(hood)
+    refuse_retired(hood)
     if queries.life(hood) == "hibernated":
         raise NotSo(_("This hood is hibernated already."))
     _refuse_day(hood, on, at)
@@ -161,7 +161,7 @@ def take_out_of_service(
 ) -> HoodEvent:
     """Takes a hood out of service from a day, which may be to come, planned until a day (inclusive) or open."""
     hood = _locked(hood)
-    _refuse_retired(hood)
+    refuse_retired(hood)
     if until_on is not None and until_on < on:
         raise NotThatDay(_("The last day is before the first: write a later one."), field="until_on")
     if queries.outage(hood, hood.site.day_of(at)) is not None:
@@ -208,9 +208,9 @@ def _check_place(site: Site, room: Room, exhaust: ExhaustSystem | None) -> None:
 
 
 def _refuse_taken(site: Site, tag: str, but: Hood | None = None) -> None:
-    """Refuses a tag that differs from another hood's in capitals alone: people type it either way."""
-    others = Hood.objects.filter(site=site, tag__iexact=tag)
-    if (others.exclude(pk=but.pk) if but else others).exists():
+    """Refuses a tag that looks like another hood's, or differs from it in capitals alone: people read it as that one."""
+    others = Hood.objects.filter(site=site).exclude(pk=but.pk if but else None)
+    if folded(tag) in map(folded, others.values_list("tag", flat=True)):
         raise TagTaken()
 
 
@@ -258,11 +258,6 @@ def _enter_place(hood: Hood, action: str, before: Placement | None, placed: Plac
 def _where(placement: Placement) -> dict[str, Any]:
     kept = ("room", "exhaust", "position", "order", "from_on")
     return {name: keeping.plain(getattr(placement, name)) for name in kept}
-
-
-def _refuse_retired(hood: Hood) -> None:
-    if queries.life(hood) == "retired":
-        raise NotSo(_("This hood is retired: its records stay as they are. Register another hood."))
 
 
 def _refuse_day(hood: Hood, on: date, at: datetime, kinds: Sequence[str] = queries.LIFE) -> None:

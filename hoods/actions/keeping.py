@@ -53,9 +53,12 @@ def add(
 
 def change(
     thing: models.Model, new: Mapping[str, Any], *, refusal: type[Refused], action: str, by: Person | None,
-    at: datetime, why: str = "", what: models.Model | None = None,
+    at: datetime, why: str = "", what: models.Model | None = None, about: Mapping[str, Any] | None = None,
 ) -> frozenset[str]:  # fmt: skip
-    """Sets what differs, and gives the names of the fields that did; nothing is written where nothing does."""
+    """Sets what differs, and gives the names of the fields that did; nothing is written where nothing does.
+
+    `about` tells in the entry which row it was, where the entry is of another thing.
+    """
     different = {name: value for name, value in new.items() if getattr(thing, name) != value}
     if not different:
         return frozenset()
@@ -64,6 +67,7 @@ def change(
         setattr(thing, name, value)
     keep(thing, refusal)
     after = {name: plain(value) for name, value in different.items()}
+    after |= about or {}
     Entry.objects.add(by=by, at=at, action=action, what=what or thing, before=before, after=after, why=why)
     return frozenset(different)
 

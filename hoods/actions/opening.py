@@ -11,6 +11,8 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
+from hoods.actions.retired import refuse_retired
+from hoods.core.quantity import millimetres
 from hoods.models import Hood, HoodEvent, Opening, Person
 from hoods.models.hood import USES
 
@@ -23,6 +25,11 @@ class OpeningNameTaken(Refused):
     field = "name"
 
 
+class LowerIsHigher(Refused):
+    said = _("The lower opening “%(lower)s” would be higher (%(height)s) than the working one (%(most)s): check both.")
+    field = "height"
+
+
 @transaction.atomic
 def add_opening(
     *, hood: Hood, name: str, use: str, width: str, height: str, by: Person, at: datetime, way: str = "",
@@ -30,12 +37,14 @@ def add_opening(
 ) -> Opening:  # fmt: skip
     """Adds an opening at which the hood is measured from now on [width, height: text with unit]."""
     keeping.one_of(USES, use, "use")
+    refuse_retired(hood)
     if order is None:
         order = (hood.openings.aggregate(last=Max("order"))["last"] or 0) + 1
     opening = Opening(
         hood=hood, name=name, use=use, way=way, width=width, height=height,
         tested_every_survey=tested_every_survey, order=order,
     )  # fmt: skip
+    _refuse_higher(opening)
     keeping.add(opening, refusal=OpeningNameTaken, action="opening-added", by=by, at=at, why=why, what=hood)
     return opening
 
@@ -49,13 +58,31 @@ def change_opening(
     if "use" in what:
         keeping.one_of(USES, what["use"], "use")
     opening = Opening.objects.select_for_update().get(pk=opening.pk)
+    refuse_retired(opening.hood)
     had_size = bool(opening.width and opening.height)
+    called = opening.name
     changed = keeping.change(
-        opening, what, refusal=OpeningNameTaken, action="opening-changed", by=by, at=at, why=why, what=opening.hood
-    )
+        opening, what, refusal=OpeningNameTaken, action="opening-changed", by=by, at=at, why=why, what=opening.hood,
+        about={"opening": called},
+    )  # fmt: skip
+    if changed & {"height", "use"}:
+        _refuse_higher(opening)
     if had_size and changed & SIZE:
         day = on or opening.hood.site.day_of(at)
         HoodEvent.objects.create(
             hood=opening.hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why
         )
     return opening
+
+
+def _refuse_higher(opening: Opening) -> None:
+    """Refuses a hood whose lower opening is higher than all its working ones, as it would be with this opening."""
+    others = [other for other in opening.hood.openings.all() if other.pk != opening.pk]
+    sizes = [(one, high) for one in (*others, opening) if (high := millimetres(one.height)) is not None]
+    working = [(high, one) for one, high in sizes if one.use == "working"]
+    if not working or opening.use not in ("working", "lower"):
+        return
+    most, highest = max(working, key=lambda found: found[0])
+    for one, high in sizes:
+        if one.use == "lower" and high > most:
+            raise LowerIsHigher(lower=one.name, height=one.height, most=highest.height)

@@ -28,6 +28,10 @@ class AnotherSite(Refused):
     said = _("This belongs to another site: choose one of the same site.")
 
 
+class NotSo(Refused):
+    """A hood is not in the state that an action starts from."""
+
+
 class UnknownChoice(Refused):
     """A code that the ledger does not know, or a field that an action does not take."""
 

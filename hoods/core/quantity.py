@@ -1,6 +1,6 @@
 """A measure as somebody writes it in the inventory: digits, a unit of a closed list, nothing repaired in silence.
 
-The inventory keeps a measure as text ('18 in') and never computes with it. Reading one here is the same grammar as where
+The inventory keeps a measure as text ('18 in'); it only asks which of two lengths is the greater. Reading one here is the same grammar as where
 measures are judged; a test holds the two lists of units together.
 """
 
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 
 LENGTH, SPEED, FLOW, PRESSURE, PERCENT = "length", "speed", "flow", "pressure", "percent"
 
@@ -22,6 +23,11 @@ UNITS: dict[str, dict[str, tuple[str, ...]]] = {
     PRESSURE: {"Pa": (), "hPa": ("mbar",), "kPa": (), "inHg": ()},
     PERCENT: {"%": ()},
 }  # fmt: skip
+#: The largest length of a hood or an opening: 30 ft, or 10 m. More is a slip of the unit or of a digit.
+LONGEST = {"in": "360", "ft": "30", "mm": "10000", "cm": "1000", "m": "10"}
+#: The highest and the lowest elevation of a site: people work no higher than this above the sea.
+HIGHEST = {"in": "240000", "ft": "20000", "mm": "6000000", "cm": "600000", "m": "6000"}
+_MILLIMETRES = {"in": Decimal("25.4"), "ft": Decimal("304.8"), "mm": Decimal(1), "cm": Decimal(10), "m": Decimal(1000)}
 EXAMPLES = {LENGTH: "18 in", SPEED: "100 ft/min", FLOW: "800 ft³/min", PRESSURE: "25 Pa", PERCENT: "3 %"}
 
 _WORDS = {
@@ -67,6 +73,15 @@ def read(text: str, *kinds: str) -> Measure:
     if kind not in kinds:
         raise NotAMeasure("unit-wrong-kind")
     return Measure(shape["digits"], code)
+
+
+def millimetres(text: str) -> Decimal | None:
+    """A length as kept, in mm; None where the text is no length."""
+    try:
+        length = read(text, LENGTH)
+    except NotAMeasure:
+        return None
+    return Decimal(length.digits) * _MILLIMETRES[length.unit]
 
 
 def units_of(*kinds: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -12,6 +13,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from hoods.core import quantity
+from hoods.core.sameness import is_invisible
 
 LINE, PARAGRAPH = 120, 4000  # [characters] the most that a line and a paragraph of text may have
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
@@ -24,13 +26,21 @@ def refuse_unprintable(text: str) -> None:
         )
 
 
+def refuse_invisible(text: str) -> None:
+    """Refuses what draws nothing: with it two names look the same and are not."""
+    if any(map(is_invisible, text)):
+        raise ValidationError(
+            _("This text has a character that cannot be seen: type it again without pasting."), code="invisible"
+        )
+
+
 class Line(forms.CharField):
     """A line of text."""
 
     default_error_messages = {
         "required": _("Nothing is written here: fill it in."),
     }
-    default_validators = [refuse_unprintable]
+    default_validators = [refuse_unprintable, refuse_invisible]
 
     def __init__(self, *, max_length: int = LINE, **kwargs: Any):
         super().__init__(max_length=max_length, **kwargs)
@@ -54,10 +64,12 @@ class Paragraph(Line):
     """A few lines of text."""
 
     widget = forms.Textarea
+    default_validators = [refuse_unprintable]
 
     def __init__(self, *, max_length: int = PARAGRAPH, rows: int = 3, **kwargs: Any):
         kwargs.setdefault("required", False)
-        super().__init__(max_length=max_length, widget=forms.Textarea(attrs={"rows": rows}), **kwargs)
+        kwargs.setdefault("widget", forms.Textarea(attrs={"rows": rows}))
+        super().__init__(max_length=max_length, **kwargs)
 
 
 class Reason(Paragraph):
@@ -90,15 +102,16 @@ class Day(forms.DateField):
 
 
 class Choice(forms.ChoiceField):
-    """One of a list of codes, each with its words."""
+    """One of a list of codes, each with its words. `empty` says what none means; `first` asks for a choice."""
 
     default_error_messages = {
         "required": _("Nothing is chosen here: choose one."),
         "invalid_choice": _("“%(value)s” is not in the list: choose one that is."),
     }
 
-    def __init__(self, words: Mapping[Any, Any], *, empty: Any = None, **kwargs: Any):
-        choices = [("", empty)] if empty is not None else []
+    def __init__(self, words: Mapping[Any, Any], *, empty: Any = None, first: Any = None, **kwargs: Any):
+        none = first if empty is None else empty
+        choices = [("", none)] if none is not None else []
         super().__init__(choices=[*choices, *words.items()], required=empty is None, **kwargs)
 
 
@@ -125,26 +138,41 @@ class Things(forms.ModelMultipleChoiceField):
 class Order(forms.IntegerField):
     """A place in an order, as a text box: 1 comes first."""
 
-    default_error_messages = {"invalid": _("This is no whole number: write digits alone, such as 2.")}
+    default_error_messages = {
+        "required": _("Nothing is written here: write digits alone, such as 2."),
+        "invalid": _("This is no whole number: write digits alone, such as 2."),
+    }
 
     def __init__(self, **kwargs: Any):
         kwargs.setdefault("help_text", _("Lower numbers come first; equal ones by name."))
         super().__init__(
             min_value=0, max_value=9999, widget=forms.TextInput(attrs={"inputmode": "numeric"}), initial=0, **kwargs
         )
+        for validator in self.validators:
+            validator.message = _("A place in an order is a number from 0 to 9999: write one of those.")
 
 
 class Measure(Line):
-    """A number and its unit: kept as the digits typed and the unit's code."""
+    """A number and its unit: kept as the digits typed and the unit's code. `most`: unit code -> the largest number."""
 
-    def __init__(self, *kinds: str, above_zero: bool = True, **kwargs: Any):
-        self.kinds, self.above_zero = kinds, above_zero
+    def __init__(
+        self, *kinds: str, above_zero: bool = True, most: Mapping[str, str] | None = None, example: str = "",
+        **kwargs: Any,
+    ):  # fmt: skip
+        self.kinds, self.above_zero, self.most, self.example = kinds, above_zero, most or {}, example
         kwargs.setdefault("help_text", measure_help(kinds))
         super().__init__(max_length=40, **kwargs)
 
     def clean(self, value: Any) -> str:
         text = super().clean(value)
-        return str(read_measure(text, self.kinds, above_zero=self.above_zero)) if text else ""
+        if not text:
+            return ""
+        measure = read_measure(text, self.kinds, above_zero=self.above_zero, example=self.example)
+        most = self.most.get(measure.unit)
+        if most is not None and abs(Decimal(measure.digits)) > Decimal(most):
+            said = {"text": text, "most": f"{most} {measure.unit}"}
+            raise ValidationError(_("“%(text)s” is more than %(most)s: check the number and its unit."), "too-much", said)
+        return str(measure)
 
 
 def measure_help(kinds: Iterable[str]) -> Any:
@@ -157,10 +185,12 @@ def _such_as(examples: list[str]) -> Any:
     return format_lazy(_("With its unit, such as {example}."), example=examples[0])
 
 
-def read_measure(text: str, kinds: Iterable[str], *, above_zero: bool = True) -> quantity.Measure:
+def read_measure(
+    text: str, kinds: Iterable[str], *, above_zero: bool = True, example: str = ""
+) -> quantity.Measure:
     """The measure that a text says; what is wrong and what would be right otherwise."""
     kinds = tuple(kinds)
-    said = {"text": text, "example": quantity.EXAMPLES[kinds[0]], "units": quantity.units_of(*kinds)}
+    said = {"text": text, "example": example or quantity.EXAMPLES[kinds[0]], "units": quantity.units_of(*kinds)}
     try:
         measure = quantity.read(text, *kinds)
     except quantity.NotAMeasure as wrong:

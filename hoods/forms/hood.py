@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from hoods import words
-from hoods.core.quantity import FLOW, LENGTH, PRESSURE, SPEED
+from hoods.core.quantity import FLOW, LENGTH, LONGEST, PRESSURE, SPEED
 from hoods.forms.fields import Choice, Day, Line, Measure, Order, Paragraph, Reason, Thing, read_measure
 from hoods.forms.plain import Plain
 from hoods.models import ExhaustSystem, Person, Room, Site
@@ -26,18 +26,19 @@ class HoodOf(Plain):
     kind = Choice(
         words.KINDS,
         label=_("Kind"),
+        first=_("Choose"),
         help_text=_("Biological cabinets and clean benches are not kept here: other standards judge them."),
     )
-    control = Choice(words.CONTROLS, label=_("Volume control"))
-    sash = Choice(words.SASHES, label=_("Sash"))
+    control = Choice(words.CONTROLS, label=_("Volume control"), first=_("Choose"))
+    sash = Choice(words.SASHES, label=_("Sash"), first=_("Choose"))
     powered = forms.BooleanField(label=_("The sash is moved by a motor"), required=False)
     glass = Choice(words.GLASS, label=_("Glass"), empty=_("not known"))
     maker = Line(label=_("Maker"), required=False)
     model = Line(label=_("Model"), required=False)
     serial = Line(label=_("Serial number"), required=False)
-    interior_width = Measure(LENGTH, label=_("Interior width"), required=False)
-    work_surface_height = Measure(LENGTH, label=_("Height of the work surface"), required=False)
-    monitor = Choice(words.MONITORS, label=_("Monitor"))
+    interior_width = Measure(LENGTH, most=LONGEST, label=_("Interior width"), required=False)
+    work_surface_height = Measure(LENGTH, most=LONGEST, label=_("Height of the work surface"), required=False)
+    monitor = Choice(words.MONITORS, label=_("Monitor"), first=_("Choose"))
     set_point = Line(label=_("Set point"), max_length=40, required=False, help_text=_("Such as 100 ft/min."))
     alarm_point = Line(label=_("Alarm point"), max_length=40, required=False, help_text=_("Such as 80 ft/min."))
     uses_forbidden = Paragraph(
@@ -125,9 +126,9 @@ class NewHood(HoodOf, Where):
 
     room = Thing(queryset=Room.objects.none(), label=_("Room"), empty_label=_("Choose"))
     on = Day(label=_("Installed on"))
-    width = Measure(LENGTH, label=_("Width of the working opening"))
+    width = Measure(LENGTH, most=LONGEST, label=_("Width of the working opening"))
     height = Measure(
-        LENGTH, label=_("Height of the working opening"), help_text=_("As the site measures sash heights.")
+        LENGTH, most=LONGEST, label=_("Height of the working opening"), help_text=_("As the site measures sash heights.")
     )
 
     def first_rows(self) -> list[Any]:
@@ -146,8 +147,8 @@ class NewHood(HoodOf, Where):
 class OpeningOf(Plain):
     name = Line(label=_("Name"), max_length=60, help_text=_("Once at this hood, such as: working, lower, left."))
     use = Choice(words.USES, label=_("Use"))
-    width = Measure(LENGTH, label=_("Width"))
-    height = Measure(LENGTH, label=_("Height"))
+    width = Measure(LENGTH, most=LONGEST, label=_("Width"))
+    height = Measure(LENGTH, most=LONGEST, label=_("Height"))
     way = Line(
         label=_("Way of opening"), max_length=60, required=False,
         help_text=_("Which parts are moved, such as: left panel. A vertical sash has one way: leave it empty."),

@@ -10,12 +10,10 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from hoods import words
-from hoods.core.quantity import LENGTH
+from hoods.core.quantity import HIGHEST, LENGTH
 from hoods.forms.fields import Choice, Line, Measure, Order, Paragraph, Reason, Thing
 from hoods.forms.plain import Plain
 from hoods.models import Building, Person, Site
-
-ELEVATIONS = {"example": "120 m"}
 
 
 class SiteSettings(Plain):
@@ -26,8 +24,9 @@ class SiteSettings(Plain):
         help_text=_("Such as Europe/London. Days and times are those of this zone."),
     )
     elevation = Measure(
-        LENGTH, label=_("Elevation above the sea"), required=False, help_text=_("With its unit, such as 120 m.")
-    )
+        LENGTH, label=_("Elevation above the sea"), required=False, above_zero=False, most=HIGHEST, example="120 m",
+        help_text=_("With its unit, such as 120 m; below the sea with a minus, such as -2 m."),
+    )  # fmt: skip
     address = Paragraph(label=_("Address"))
     office = Line(label=_("Whom to call"), required=False, help_text=_("Such as: Safety office"))
     telephone = Line(label=_("Telephone"), max_length=40, required=False)

@@ -55,10 +55,9 @@ def back_to(hood: Hood) -> str:
 
 
 def add_hood(request: HttpRequest) -> HttpResponse:
-    first = {"kind": "general", "control": "constant-volume", "sash": "vertical", "monitor": "velocity"}
     form = forms.NewHood(
         sent(request), person=request.user, site=request.site,
-        initial=first | {"room": request.GET.get("room", ""), "on": request.site.today()},
+        initial={"room": request.GET.get("room", ""), "on": request.site.today()},
     )  # fmt: skip
     if hood := kept(request, form, partial(register, site=request.site, form=form)):
         return done(request, _("%(tag)s is registered.") % {"tag": hood.tag}, back_to(hood))

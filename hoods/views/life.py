@@ -58,8 +58,10 @@ def wake_hood(request: HttpRequest, pk: int) -> HttpResponse:
 
 def take_out_of_service(request: HttpRequest, pk: int) -> HttpResponse:
     form = forms.Outage(sent(request), initial=today(request))
+    begun = form.is_bound and form.is_valid() and form.cleaned_data["on"] <= request.site.today()
+    said = _("%(tag)s is out of service.") if begun else _("%(tag)s is planned out of service.")
     return happening(
-        request, hood_of(request, pk), form, actions.take_out_of_service, _("%(tag)s is planned out of service."),
+        request, hood_of(request, pk), form, actions.take_out_of_service, said,
         answer=_("Take this hood out of service for a time."), button=_("Take it out of service"),
         after=_("For planned work. If the hood is not as it should be, post ‘do not use’ on its page instead."),
     )  # fmt: skip

@@ -37,4 +37,4 @@ def done(request: HttpRequest, said: str, to: Any, *args: Any) -> HttpResponse:
 
 def form_page(request: HttpRequest, form: Plain, *, template: str = "hoods/form.html", **words: Any) -> HttpResponse:
     """A page with one form. `words`: title, answer, button, back (an address), and where it helps: where, after, danger."""
-    return render(request, template, {"form": form, **words})
+    return render(request, template, {"form": form, **words}, status=422 if form.is_bound and form.errors else 200)

@@ -38,7 +38,7 @@ def at(view: str, *args) -> str:
 
 def errors(response) -> dict[str, list[str]]:
     form = response.context["form"]
-    assert response.status_code == 200
+    assert response.status_code == 422
     return {name: [str(error) for error in said] for name, said in form.errors.items()}
 
 
@@ -70,7 +70,20 @@ WRONG = [
     ("tag",            "",                "Nothing is written here"),
     ("tag",            "T" * 41,          "at most 40 are kept"),
     ("tag",            "FH\x00150",       "cannot be kept"),
+    ("tag",            "FH-\u200b0150",   "cannot be seen"),
+    ("tag",            "FH-0150\u2060",   "cannot be seen"),
+    ("tag",            "FH\u3164-0150",   "cannot be seen"),
     ("kind",           "",                "choose one"),
+    ("sash",           "",                "choose one"),
+    ("control",        "",                "choose one"),
+    ("monitor",        "",                "choose one"),
+    ("width",          "361 in",          "more than 360 in"),
+    ("height",         "9999999999 in",   "more than 360 in"),
+    ("height",         "30.01 ft",        "more than 30 ft"),
+    ("interior_width", "10001 mm",        "more than 10000 mm"),
+    ("order",          "-1",              "from 0 to 9999"),
+    ("order",          "10000",           "from 0 to 9999"),
+    ("order",          "",                "digits alone"),
     ("kind",           "biological",      "not in the list"),
     ("on",             "12.03.2026",      "such as 2027-03-12"),
     ("on",             "0026-03-12",      "cannot be meant"),
@@ -116,6 +129,28 @@ def test_a_tag_that_is_taken_is_said_at_the_tag(manager, hood, room):
     assert 'value="fh-0142"' in response.content.decode()
 
 
+@pytest.mark.parametrize("tag", ["ＦＨ－０１４２", "fh-0142", "FH-014²", "FH-0142\ufe0f"])
+def test_a_tag_that_looks_like_another_is_taken(manager, hood, make_hood, room, tag):
+    make_hood(tag="FH-0143")
+    response = manager.post(at("add_hood"), NEW | {"room": room.pk, "tag": tag})
+    assert "Another hood of this site has this tag" in errors(response)["tag"][0]
+    other = Hood.objects.get(tag="FH-0143")
+    form = {name: NEW[name] for name in NEW if name not in ("on", "position", "order", "exhaust", "width", "height")}
+    assert list(errors(manager.post(at("change_hood", other.pk), form | {"tag": tag}))) == ["tag"]
+    assert manager.post(at("change_hood", hood.pk), form | {"tag": tag}).status_code == 302, "its own"
+
+
+def test_a_new_hood_is_said_to_be_nothing_before_somebody_says_so(manager):
+    form = manager.get(at("add_hood")).context["form"]
+    assert [form[box].value() for box in ("kind", "control", "sash", "monitor")] == [None] * 4
+
+
+def test_the_largest_hood_is_taken(manager, room):
+    """The positive control of the lengths refused above."""
+    wide = NEW | {"room": room.pk, "width": "360 in", "height": "10 m", "interior_width": "30 ft"}
+    assert manager.post(at("add_hood"), wide).status_code == 302
+
+
 @pytest.mark.parametrize(
     ("monitor", "point", "refused"),
     [("velocity", "100 ft/min", False), ("flow", "800 cfm", False), ("pressure", "25 Pa", False), ("alarm-only", "0.5 m/s", False),
@@ -123,7 +158,7 @@ def test_a_tag_that_is_taken_is_said_at_the_tag(manager, hood, room):
 )  # fmt: skip
 def test_a_set_point_is_in_a_unit_of_what_the_monitor_shows(manager, room, monitor, point, refused):
     response = manager.post(at("add_hood"), NEW | {"room": room.pk, "monitor": monitor, "set_point": point})
-    assert (response.status_code == 200) is refused
+    assert (response.status_code == 422) is refused
     if refused:
         assert list(errors(response)) == ["set_point"]
 
@@ -228,6 +263,48 @@ def test_a_technician_adds_an_opening_and_changes_none(technician, signed_in, ho
     assert at("add_opening", hood.pk) in page
     assert at("change_opening", opening.pk) not in page
     assert at("retire_hood", hood.pk) not in page
+
+
+@pytest.mark.parametrize(
+    ("height", "refused"), [("300 mm", False), ("18 in", False), ("457.2 mm", False), ("457.3 mm", True), ("2 ft", True)]
+)
+def test_a_lower_opening_is_not_higher_than_the_working_one(manager, hood, height, refused):
+    response = manager.post(at("add_opening", hood.pk), LOWER | {"height": height})
+    assert (response.status_code == 422) is refused
+    if refused:
+        assert f"“lower” would be higher ({height}) than the working one (18 in)" in errors(response)["height"][0]
+        assert manager.post(at("add_opening", hood.pk), LOWER | {"height": height, "use": "full-open"}).status_code == 302
+
+
+def test_a_working_opening_is_not_lowered_below_the_lower_one(manager, hood):
+    manager.post(at("add_opening", hood.pk), LOWER)
+    working = hood.openings.get(use="working")
+    form = LOWER | {"name": "working", "use": "working"}
+    assert "check both" in errors(manager.post(at("change_opening", working.pk), form | {"height": "6 in"}))["height"][0]
+    working.refresh_from_db()
+    assert (working.height, HoodEvent.objects.filter(kind="opening-changed").exists()) == ("18 in", False)
+    assert manager.post(at("change_opening", working.pk), form | {"height": "12 in"}).status_code == 302
+
+
+def test_a_retired_hood_stays_as_it_is(manager, hood, today, programme_manager):
+    form = {name: NEW[name] for name in NEW if name not in ("on", "position", "order", "exhaust", "width", "height")}
+    steps = [
+        ("change_hood", hood.pk, form | {"tag": "FH-0199"}), ("shift_hood", hood.pk, {"order": "3"}),
+        ("add_opening", hood.pk, LOWER), ("change_opening", hood.openings.get().pk, LOWER | {"name": "working"}),
+    ]  # fmt: skip
+    manager.post(at("retire_hood", hood.pk), {"on": today, "why": "sold"})
+    entries = Entry.objects.count()
+    for view, pk, typed in steps:
+        assert "is retired: its records stay" in errors(manager.post(at(view, pk), typed))["__all__"][0], view
+    assert Entry.objects.count() == entries
+    page = manager.get(at("hood_inventory", hood.pk)).content.decode()
+    assert not any(at(view, pk) in page for view, pk, _typed in steps)
+
+
+@pytest.mark.parametrize(("ahead", "said"), [(0, "is out of service."), (3, "is planned out of service.")])
+def test_an_outage_of_today_is_not_said_to_be_planned(manager, hood, today, ahead, said):
+    form = {"on": today + timedelta(ahead), "why": "new fan"}
+    assert said in manager.post(at("take_out_of_service", hood.pk), form, follow=True).content.decode()
 
 
 def test_a_changed_height_is_an_event(manager, hood):

@@ -26,7 +26,7 @@ def at(view: str, *args) -> str:
 
 
 def errors(response) -> dict[str, list[str]]:
-    assert response.status_code == 200
+    assert response.status_code == 422
     return {name: [str(error) for error in said] for name, said in response.context["form"].errors.items()}
 
 
@@ -54,6 +54,10 @@ def test_the_settings_of_the_site_are_kept_with_their_entry(manager, site):
         ("time_zone", "Europe/Tarn", "no time zone"),
         ("time_zone", "../../etc/passwd", "no time zone"),
         ("elevation", "high", "no number with a unit"),
+        ("elevation", "120", "such as 120 m"),
+        ("elevation", "6001 m", "more than 6000 m"),
+        ("elevation", "-20001 ft", "more than 20000 ft"),
+        ("name", "Tarn\u200bInstitute", "cannot be seen"),
         ("paper", "A5", "not in the list"),
         ("printer_dpi", "150", "not in the list"),
         ("emergency", "<script>" * 12500, "at most 4000"),
@@ -67,6 +71,13 @@ def test_each_setting_that_is_refused_says_why_and_stays(manager, site, box, typ
     assert "<script>" not in response.content.decode()
     site.refresh_from_db()
     assert site.speed_unit == "ft/min"
+
+
+@pytest.mark.parametrize("elevation", ["0 m", "-2 m", "-430.5 m", "6000 m", ""])
+def test_a_site_may_lie_at_the_sea_or_below_it(manager, site, elevation):
+    assert manager.post(at("change_site"), SETTINGS | {"elevation": elevation}).url == at("site")
+    site.refresh_from_db()
+    assert site.elevation == elevation
 
 
 def test_a_building_a_room_and_an_exhaust_are_added_changed_and_shown(manager, site):

@@ -73,7 +73,7 @@ def at(view: str, *args) -> str:
 
 
 def errors(response) -> dict[str, list[str]]:
-    assert response.status_code == 200
+    assert response.status_code == 422
     return {name: [str(error) for error in said] for name, said in response.context["form"].errors.items()}
 
 
