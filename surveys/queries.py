@@ -27,7 +27,17 @@ from surveys.core.calibration import Calibrated, Doubt, doubts
 from surveys.core.due import DueRule
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.status import Status
-from surveys.models import Approval, Assignment, Calibration, CriteriaSet, CriteriaVersion, Draft, Judgement, Survey
+from surveys.models import (
+    Approval,
+    Assignment,
+    Calibration,
+    CriteriaSet,
+    CriteriaVersion,
+    Draft,
+    Instrument,
+    Judgement,
+    Survey,
+)
 from surveys.models import Stop as StopRow
 
 Hoods = QuerySet[Hood] | Collection[Hood]
@@ -192,6 +202,16 @@ def _doubts(instruments: Iterable[Any]) -> dict[Any, tuple[Doubt, ...]]:
     return {instrument: days for instrument, days in found.items() if days}
 
 
+def in_doubt(instrument: Instrument, hoods: QuerySet[Hood], on: date) -> list[Line]:
+    """The hoods that rest today on a survey made while the instrument may have read wrongly, in walking order."""
+    if not _doubts([instrument.pk]):
+        return []
+    made = Survey.objects.order_by().filter(instrument=instrument).values_list("pk", "hood")
+    surveys = dict(made)
+    found = lines(hoods.filter(pk__in=made.values("hood")), on)
+    return [line for line in found if line.status.flag(core.INSTRUMENT_IN_DOUBT) and line.status.survey in surveys]
+
+
 @dataclass(frozen=True, slots=True)
 class Told:
     """A signed survey as the history of its hood tells it."""
@@ -285,7 +305,7 @@ def history(hood: Hood) -> History:
     )  # fmt: skip
     drafts = list(
         Draft.objects.filter(hood=hood)
-        .select_related("started_by", "survey__signed_by", "survey__version__set")
+        .select_related("started_by", "survey__signed_by", "survey__version__set", "survey__instrument")
         .annotate(
             copies=Count("survey__label_copies", distinct=True),
             put_on_at=Max("survey__labels_put_on__at"),

@@ -30,10 +30,10 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
     roles = person.roles_at(site)
     lines = queries.lines(Hood.objects.visible_to(person).filter(site=site), today)
     lines = [line for line in lines if line.status.code != "retired"]
-    owed = [line for line in reading.by_due(lines) if is_owed_now(line)]
+    to_survey = reading.by_due(lines)
+    owed = [line for line in to_survey if is_owed_now(line)]
     months = reading.months_from(today, MONTHS)
     counts = reading.due_by_building(lines, months)
-    serving = reading.in_service(lines)
     return {
         "today": today,
         "surveys": TECHNICIAN in roles,
@@ -46,9 +46,7 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
         "usable": [line for line in lines if line.status.grants],
         "overdue": reading.overdue(lines),
         "number": len(lines),
-        "serving": len(serving),
-        "in_time": sum(line.status.grants and not line.status.flag("overdue") for line in serving),
-        "unsurveyed": sum(line.status.code == "not-surveyed" for line in serving),
+        "waiting": len(to_survey) - len(owed),
         "rooms": rooms_of(lines),
         "counts": counts,
         "total": reading.summed(counts),

@@ -66,6 +66,7 @@ def told(placements: list[Placement]) -> dict[str, Any]:
         "openings": openings,
         "history": history,
         "last": last,
+        "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "latest": latest,
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,
         "stops_up": [stop for stop in history.stops if stop.over_at is None],

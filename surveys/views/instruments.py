@@ -11,8 +11,9 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from hoods.models import Entry
+from hoods.models import Entry, Hood
 from hoods.views.page import done, form_page, kept, sent
+from surveys import queries
 from surveys.actions import instrument as actions
 from surveys.forms import instrument as forms
 from surveys.models import Instrument
@@ -48,6 +49,7 @@ def instrument(request: HttpRequest, pk: int) -> HttpResponse:
         "last": last,
         "covers": bool(last and last.covers(today)),
         "calibrations": found.calibrations.order_by("-done_on", "-pk"),
+        "in_doubt": queries.in_doubt(found, Hood.objects.visible_to(request.user).filter(site=request.site), today),
         "entries": Entry.objects.of(found)[:50],
     })  # fmt: skip
 

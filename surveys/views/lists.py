@@ -71,6 +71,7 @@ def hood_list(request: HttpRequest) -> HttpResponse:
         "stopped": len(reading.stopped(lines)),
         "overdue": len(reading.overdue(lines)),
         "unsurveyed": sum(line.status.code == "not-surveyed" for line in lines),
+        "retired": sum(line.status.code == "retired" for line in lines),
     }
     page = Paginator(narrow(lines, narrowed), PER_PAGE).get_page(request.GET.get("page"))
     page.object_list = reading.shown(page.object_list)

@@ -86,6 +86,7 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
         "sash": sash,
         "use": reading.excluded_use(status),
         "last": last,
+        "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "front": front(sash.height, "") if sash and sash.height else None,
         "issue": issue,
         "standing": core.label_standing(history.facts, issue, today) if issue else "",

@@ -13,6 +13,7 @@ from hoods.models import Hood, Person, Site
 from surveys.models import (
     Approval,
     Assignment,
+    Calibration,
     CriteriaSet,
     CriteriaVersion,
     Draft,
@@ -47,6 +48,15 @@ def criteria(
         set=found, number=number, content=json.dumps(document), first_day=date(2024, 1, 1), adopted_at=at,
         adopted_by=by, record=record("criteria", {"set": name, "version": number}, at),
     )  # fmt: skip
+
+
+def out_of_tolerance(instrument: Instrument, by: Person, found_on: date) -> None:
+    """A calibration that finds an instrument out of tolerance, a year after one that did not."""
+    for done_on, good in ((found_on - timedelta(days=365), True), (found_on, False)):
+        Calibration.objects.create(
+            instrument=instrument, certificate=f"K-{done_on}", done_on=done_on, due_on=done_on + timedelta(days=400),
+            in_tolerance=good, at=datetime.combine(done_on, time(9), UTC), by=by,
+        )  # fmt: skip
 
 
 def assign(hood: Hood, version: CriteriaVersion, by: Person) -> Assignment:

@@ -57,7 +57,7 @@ def test_what_is_due_today_or_soon(home, technician, make_hood, in_force, on, an
 
 def test_those_who_watch_are_told_how_it_stands(home, auditor, programme_manager, hoods):
     expected = (
-        "2 of 4 hoods in service may be used and are surveyed within their interval today. "
+        "3 of 4 hoods may be used today, each within what its label says. "
         "One is overdue. One must not be used."
     )
     assert [first_line(home(person)) for person in (auditor, programme_manager)] == [expected, expected]
@@ -78,6 +78,22 @@ def test_whoever_has_no_role_is_told_whom_to_ask(home, stranger):
 
 def test_hoods_that_must_not_be_used_are_told_with_their_reason(home, auditor, hoods):
     assert "FH-0144, North Range 214. Do not use, posted on 30 MAR 2026: no air is drawn in." in said(home(auditor))
+
+
+def test_the_first_line_counts_as_the_lists_of_hoods_and_rooms_do(signed_in, auditor, hoods, hood_of):
+    hood_of("hibernated", "FH-0147")
+    hood_of("out-of-service", "FH-0148")
+    client = signed_in(auditor)
+    counted = "3 of 6 hoods may be used today, each within what its label says."
+    for address in ("/", "/hoods/", "/rooms/"):
+        assert first_line(client.get(address)).startswith(counted), address
+    assert "lists also the two that wait for their repair" in said(client.get("/"))
+
+
+def test_a_stopped_hood_can_be_surveyed_again_from_here(home, technician, auditor, hoods):
+    again = "/surveys/start/?hood=FH-0144"
+    assert again in home(technician).content.decode()
+    assert again not in home(auditor).content.decode()
 
 
 @pytest.mark.parametrize("number", [1, 5, 50])

@@ -61,12 +61,23 @@ def test_no_page_offers_a_label_where_the_status_grants_none(page, hood_of, stat
 def test_what_is_forbidden_and_restricted_is_told(page, hood_of):
     words = said(page(hood_of("restricted", uses_forbidden="No radioactive material")))
     for told in (
+        "Sash above 12 in (304 mm) restricted since 12 MAR 2026",
         "Not for highly toxic materials restricted since 12 MAR 2026",
         "No radioactive material forbidden here by the site",
         "No hot perchloric acid not this kind of hood",
         "This page never allows more than its label.",
     ):
         assert told in words
+
+
+def test_an_instrument_in_doubt_is_named_with_the_day_and_what_to_do(page, hood_of, technician):
+    hood = hood_of("met-criteria")
+    assert "are in doubt" not in said(page(hood))
+    rows.out_of_tolerance(hood.surveys.get().instrument, technician, date(2026, 3, 20))
+    assert (
+        "The readings of 12 MAR 2026 are in doubt: the calibration of 20 MAR 2026 found their instrument, A-07 (1), out "
+        "of tolerance. Survey this hood again with an instrument whose calibration covers the day."
+    ) in said(page(hood))
 
 
 def test_the_history_tells_each_survey_with_its_figures(page, hood_of, in_force, technician):

@@ -11,6 +11,7 @@ from django.urls import reverse
 from hoods.models import Entry
 from surveys.models import Calibration, Instrument
 from tests import making
+from tests.surveys import rows
 
 pytestmark = pytest.mark.django_db
 
@@ -47,7 +48,7 @@ def at(view: str, *args) -> str:
 
 
 def errors(response) -> dict[str, list[str]]:
-    assert response.status_code == 200
+    assert response.status_code == 422
     return {name: [str(error) for error in said] for name, said in response.context["form"].errors.items()}
 
 
@@ -238,3 +239,20 @@ def test_the_list_asks_as_much_of_one_instrument_as_of_three(
         calibrated(one, programme_manager, today, today)
     with django_assert_num_queries(len(asked.captured_queries)):
         assert len(manager.get(at("instrument_list")).context["lines"]) == 3
+
+
+def test_an_instrument_tells_which_hoods_rest_on_readings_in_doubt(
+    manager, signed_in, lab_manager, site, programme_manager, technician, make_hood, other_room, today
+):
+    version = rows.criteria(site, programme_manager)
+    hoods = [make_hood(tag=tag) for tag in ("FH-0142", "FH-0143")]
+    surveys = [rows.survey(hood, version, technician, today - timedelta(days=40)) for hood in hoods]
+    used = surveys[0].instrument
+    assert "In doubt" not in manager.get(at("instrument", used.pk)).content.decode()
+    rows.out_of_tolerance(used, programme_manager, today - timedelta(days=10))
+    other = Instrument.objects.create(site=site, name="A-11", serial="2", resolution="1 ft/min")
+    rows.survey(hoods[1], version, technician, today - timedelta(days=5), instrument=other)  # surveyed again since
+    said = manager.get(at("instrument", used.pk)).content.decode()
+    assert "One hood rests on readings of it that may be wrong." in said
+    assert "FH-0142" in said
+    assert "FH-0143" not in said

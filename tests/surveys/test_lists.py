@@ -70,6 +70,12 @@ def test_hoods_are_searched_by_tag_and_room(see, hoods, asked, found):
     assert tags(see("/hoods/", {"q": asked})) == found
 
 
+def test_what_is_found_says_how_many_are_retired(see, hood_of):
+    for tag, status in (("FH-0501", "met-criteria"), ("FH-0502", "retired")):
+        hood_of(status, tag)
+    assert "2 hoods are found for “FH-050”. One of them is retired." in said(see("/hoods/", {"q": "FH-050"}))
+
+
 def test_hoods_are_searched_by_code_and_by_what_they_were_called(see, hoods, programme_manager):
     change_hood(hood=hoods[0], tag="FH-0199", by=programme_manager, at=NOW)
     assert tags(see("/hoods/", {"q": "FH-0142"})) == ["FH-0199"]

@@ -36,6 +36,16 @@ def scan():
     return lambda hood, issue="": Client().get(f"/H/{hood.code}{issue and f'/{issue}'}")
 
 
+def test_an_instrument_in_doubt_is_explained(scan, hood_of, technician):
+    hood = hood_of("met-criteria")
+    assert "out of tolerance" not in said(scan(hood))
+    rows.out_of_tolerance(hood.surveys.get().instrument, technician, date(2026, 3, 20))
+    assert (
+        "Instrument in doubt The instrument of the test on 12 MAR 2026 was found out of tolerance on 20 MAR 2026: its "
+        "readings may be wrong, and the hood is to be surveyed again."
+    ) in said(scan(hood))
+
+
 @pytest.mark.parametrize("status", STATUSES)
 def test_todays_status_comes_first(scan, hood_of, status):
     assert first_line(scan(hood_of(status))) == ANSWERS[status]

@@ -70,6 +70,8 @@ def test_a_past_day_says_what_stood_then(page, hood_of, in_force, technician):
     rows.survey(hood, in_force, technician, date(2025, 3, 1), approved=("working",))
     answer = first_line(page("?day=2026-03-11"))
     assert answer == "On that day one of one could be used: FH-0144 with the sash at or below 18 in (457 mm)."
+    assert "for the door" not in said(page("?day=2026-03-11")).replace("not for the door", "")
+    assert "Print this list for the door" in said(page()), "today's list is for it"
 
 
 @pytest.mark.parametrize(
