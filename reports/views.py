@@ -6,7 +6,7 @@ import uuid
 from collections.abc import Sequence
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.utils.translation import get_language
@@ -40,8 +40,10 @@ def certificate(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
 
 
 def label(request: HttpRequest, pk: int) -> HttpResponse:
-    """The label of a hood by today's status, alone on its own page; each copy is recorded."""
+    """The label of a hood by today's status, alone on its own page; each copy is recorded, so none is had by reading."""
     hood = visible_hood(request, pk)
+    if request.method != "POST":
+        return redirect("surveys:hood", pk)
     (found,) = queries.labels_today([hood], hood.site.today())
     if isinstance(found, queries.NoLabel):
         return no_label(request, [found])
@@ -107,8 +109,7 @@ def printed(
     request: HttpRequest, found: Sequence[queries.Printable], made: bytes, sheet: str, name: str
 ) -> HttpResponse:
     """The file, and its copies recorded before it is handed out."""
-    if request.method != "HEAD":
-        record_label_copies(surveys=[one.survey for one in found], sheet=sheet, by=request.user, at=timezone.now())
+    record_label_copies(surveys=[one.survey for one in found], sheet=sheet, by=request.user, at=timezone.now())
     response = pdf(made, name)
     response.headers["Cache-Control"] = "private, no-store"  # tomorrow's status may grant none
     return response

@@ -16,7 +16,7 @@ from hoods.models import Hood, Person
 from surveys import queries
 from surveys.core import status as core
 from surveys.core.units import both
-from surveys.models import Survey
+from surveys.models import LabelCopy, Survey
 from surveys.views.reading import sash_of
 from tests import agreement, pages
 from tests.agreement import Told
@@ -102,6 +102,18 @@ def test_the_prints_are_written(tmp_path):
     assert "DO NOT USE" in reading.text(files["do-not-use-FH-0105.pdf"])
 
 
+def test_prints_that_are_there_stay_and_no_copy_is_recorded_again(tmp_path):
+    site, copies = hood_of(TAGS[0]).site, LabelCopy.objects.count()
+    list(prints.write(site, tmp_path))
+    assert LabelCopy.objects.count() == copies + 1
+    again = [file.name for file in prints.write(site, tmp_path)]
+    assert "label-FH-0103.pdf" not in again
+    assert LabelCopy.objects.count() == copies + 1
+    (tmp_path / "label-FH-0103.pdf").unlink()  # thrown away: it is printed anew, and that is a copy
+    list(prints.write(site, tmp_path))
+    assert LabelCopy.objects.count() == copies + 2
+
+
 # --- the pages agree --------------------------------------------------------------------------------------------------
 
 
@@ -168,7 +180,7 @@ def test_the_due_list_leaves_out_no_hood_that_is_owed(as_role):
 def test_a_hood_has_either_its_label_or_the_sign_and_it_says_what_the_pages_say(tag, as_role):
     hood, client = hood_of(tag), as_role("technician")
     expected = wanted(hood)
-    label = client.get(reverse("reports:label", args=[hood.pk]))
+    label = client.post(reverse("reports:label", args=[hood.pk]))
     sign = client.get(reverse("reports:stop_sign", args=[hood.pk]))
     if expected.status in ("Met criteria", "Restricted"):
         assert agreement.on_a_label(label.content) == expected[:2] + ((),)
@@ -236,5 +248,5 @@ def test_a5_following_every_link_changes_nothing(role, as_role):
 
 def test_a5_control_a_label_printed_by_a_technician_is_seen(as_role):
     client, before = as_role("technician"), pages.everything()
-    client.get(reverse("reports:label", args=[hood_of("FH-0101").pk]))
+    client.post(reverse("reports:label", args=[hood_of("FH-0101").pk]))
     assert pages.changed(before, pages.everything()) != []

@@ -152,7 +152,7 @@ def test_a_story_sent_over_http_is_told_alike_by_page_and_paper(story, told, cli
             key = hood.pk if page == "surveys:hood" else hood.placements.get().room_id
             assert (use or "").lower() in said(surveyors.get(reverse(page, args=[key]))).lower()
 
-    label = surveyors.get(reverse("reports:label", args=[hood.pk]))
+    label = surveyors.post(reverse("reports:label", args=[hood.pk]))
     sign = surveyors.get(reverse("reports:stop_sign", args=[hood.pk]))
     if printed["status"] in GRANTS:
         assert agreement.on_a_label(label.content) == wanted

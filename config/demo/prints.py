@@ -24,11 +24,13 @@ def write(site: Site, folder: Path) -> Iterator[Path]:
     folder.mkdir(parents=True, exist_ok=True)
     today = site.today()
     hoods = {hood.tag: hood for hood in Hood.objects.filter(site=site).select_related("site")}
+    file = folder / f"label-{RESTRICTED}.pdf"
     (found,) = queries.labels_today([hoods[RESTRICTED]], today)
-    if isinstance(found, queries.Printable):  # a stop may have been posted since
+    # A stop may have been posted since; and a label that was printed is not printed again, since each copy is recorded.
+    if isinstance(found, queries.Printable) and not (file.exists() and found.survey.label_copies.exists()):
         at = timezone.now()
         record_label_copies(surveys=[found.survey], sheet="100x50", by=found.survey.signed_by, at=at)
-        yield _written(folder / f"label-{RESTRICTED}.pdf", label(found.label, site.printer_dpi, words, "en"))
+        yield _written(file, label(found.label, site.printer_dpi, words, "en"))
     survey = Survey.objects.filter(hood=hoods[ADJUSTED]).select_related("record").latest("record")
     attested, address = survey.record.attested, queries.address(hoods[ADJUSTED].code)
     made = certificate(

@@ -238,8 +238,8 @@ def test_a2_what_is_of_another_room_is_not_there_for_a_lab_manager(lab_manager, 
     assert pages.changed(before, pages.everything()) == []
 
 
-# A hood without a verdict has no label, and a survey that is not signed no certificate, for anybody
-REFUSED_AS_IT_STANDS = {"reports:label": 403, "reports:certificate": 404}
+# A survey that is not signed has no certificate, for anybody
+REFUSED_AS_IT_STANDS = {"reports:certificate": 404}
 
 
 def test_a2_control_what_is_their_own_is_there(programme_manager, ours, signed_in):

@@ -16,7 +16,7 @@ from hoods.actions import hood as hoods
 from surveys.actions.drafts import end_draft, start_draft
 from surveys.actions.stops import post_stop
 from surveys.models import LabelCopy
-from tests import surveying
+from tests import pages, surveying
 from tests.surveying import GOOD, SLOW, SURVEYED, entered, with_lower
 
 pytestmark = pytest.mark.django_db
@@ -133,7 +133,7 @@ def test_the_record_of_a_moved_stop_is_printed(ready, technician, instrument, te
 
 
 def test_a_label_by_todays_status_and_its_copy(passed, technician, technicians):
-    response = technicians.get(label_of(passed.hood))
+    response = technicians.post(label_of(passed.hood))
     said = text(response)
     for words in (
         "MET CRITERIA", "18 in", "FH-0142", "North Range 214", "2026 MAR 12, RO", "2027 MAR 12", "99.6 ft/min",
@@ -146,9 +146,9 @@ def test_a_label_by_todays_status_and_its_copy(passed, technician, technicians):
 
 
 def test_a_label_printed_again_keeps_number_and_due_day(passed, technician, technicians, signed_in):
-    first = text(technicians.get(label_of(passed.hood)))
+    first = text(technicians.post(label_of(passed.hood)))
     with time_machine.travel(NOW + timedelta(days=200), tick=False):
-        assert text(signed_in(technician).get(label_of(passed.hood))) == first
+        assert text(signed_in(technician).post(label_of(passed.hood))) == first
     assert LabelCopy.objects.count() == 2
 
 
@@ -156,7 +156,7 @@ def test_a_restricted_label_says_its_height_and_use(ready, technician, instrumen
     hood = ready("FH-0153", openings=surveying.LOWER)
     lower = [["69", *GOOD[0][1:], "102"]]
     surveying.survey(hood, with_lower(instrument, lower=lower), technician, stop_moved=True)
-    said = text(technicians.get(label_of(hood)))
+    said = text(technicians.post(label_of(hood)))
     assert "RESTRICTED" in said
     assert "12 in" in said
     assert "not for highly toxic materials" in said
@@ -212,7 +212,7 @@ def test_l3_no_label_by_any_address_where_todays_status_grants_none(
 ):
     hood = ready("FH-0160")
     WITHOUT_LABEL[state](hood, technician=technician, instrument=instrument, manager=programme_manager)
-    alone = technicians.get(label_of(hood))
+    alone = technicians.post(label_of(hood))
     chosen = {"hoods": [hood.pk], "sheet": "a4-2x5", "start": "1"}
     sheet = technicians.post(reverse("reports:labels"), chosen)
     for response in (alone, sheet):
@@ -227,7 +227,7 @@ def test_l3_no_label_by_any_address_where_todays_status_grants_none(
 
 
 def test_l3_control_the_same_hood_passed_has_its_label_and_no_sign(passed, technicians):
-    assert technicians.get(label_of(passed.hood)).status_code == 200
+    assert technicians.post(label_of(passed.hood)).status_code == 200
     sign = technicians.get(reverse("reports:stop_sign", args=[passed.hood.pk]))
     assert sign.status_code == 403
     assert "may be used today" in sign.content.decode()
@@ -236,7 +236,7 @@ def test_l3_control_the_same_hood_passed_has_its_label_and_no_sign(passed, techn
 def test_no_label_for_a_lower_height_whose_stop_was_not_moved(ready, technician, instrument, technicians):
     hood = ready("FH-0153", openings=surveying.LOWER)
     surveying.survey(hood, with_lower(instrument), technician)
-    response = technicians.get(label_of(hood))
+    response = technicians.post(label_of(hood))
     assert response.status_code == 403
     assert not LabelCopy.objects.exists()
 
@@ -266,9 +266,19 @@ def test_a_wrong_sheet_is_refused_with_a_sentence_and_the_entry_kept(passed, tec
     assert not LabelCopy.objects.exists()
 
 
-def test_looking_at_the_head_of_a_label_records_no_copy(passed, technicians):
-    assert technicians.head(label_of(passed.hood)).status_code == 200
+@pytest.mark.parametrize("method", ["get", "head"])
+def test_looking_at_the_address_of_a_label_records_no_copy_and_leads_to_the_hood(passed, technicians, method):
+    answer = getattr(technicians, method)(label_of(passed.hood))
+    assert (answer.status_code, answer.url) == (302, reverse("surveys:hood", args=[passed.hood.pk]))
     assert not LabelCopy.objects.exists()
+
+
+def test_the_button_on_the_pages_prints_it(passed, technicians):
+    for page in (reverse("surveys:hood", args=[passed.hood.pk]), reverse("surveys:detail", args=[passed.pk])):
+        forms = pages.Page(technicians.get(page).content.decode(), page).forms
+        (form,) = [form for form in forms if form.action == label_of(passed.hood)]
+        assert (form.method, technicians.post(form.action, form.values).status_code) == ("POST", 200)
+    assert LabelCopy.objects.count() == 2
 
 
 # --- the sign ---
@@ -305,7 +315,7 @@ def test_only_who_sees_the_hood_prints(
     assert client.get(certificate).status_code == 302
     assert signed_in(stranger).get(certificate).status_code == 403
     assert signed_in(auditor).get(certificate).status_code == 200
-    assert signed_in(auditor).get(label_of(passed.hood)).status_code == 403
+    assert signed_in(auditor).post(label_of(passed.hood)).status_code == 403
     assert signed_in(lab_manager).get(certificate).status_code == 200
     elsewhere = make_hood(tag="FH-0180", room=other_room)
     sign = reverse("reports:stop_sign", args=[elsewhere.pk])
