@@ -97,7 +97,7 @@ def as_left(record: Record, wording: Wording, together: bool = False) -> Facts:
     """What was done at the end, and that nothing was adjusted where that is so; as two facts, or together as one."""
     _ = wording
     entered = record["entered"]
-    adjusted = "" if is_adjusted(record) else _("Nothing was adjusted: as found stands for both.")
+    adjusted = _("Nothing was adjusted: as found stands for both.") if entered.get("adjusted") is False else ""
     names = {
         "controls": _("controls back to automatic"), "alarm": _("alarm armed"), "stop": _("stop engaged"),
         "sash": _("sash closed"), "told": _("laboratory told"),

@@ -7,15 +7,21 @@ const least = (values) => values.reduce((a, b) => (compare(b, a) < 0 ? b : a));
 const most = (values) => values.reduce((a, b) => (compare(b, a) > 0 ? b : a));
 const sum = (values) => values.reduce(add, [0n, 1n]);
 
-/** A reading by the strict grammar of its instrument: digits, and at most so many after a point; null otherwise. */
-export function reading(text, digits) {
+/** Why a text is no reading of its instrument: 'form' or 'above', or nothing. `most` is a fraction, or null. */
+export function wrong(text, digits, most = null) {
   const value = /^[0-9]{1,9}(\.[0-9]+)?$/.test(text) ? decimal(text) : null;
-  return value && places(text) <= digits ? value : null;
+  if (!value || places(text) > digits) return "form";
+  return most && compare(value, most) > 0 ? "above" : "";
+}
+
+/** A reading by the strict grammar and the range of its instrument; null where it is none. */
+export function reading(text, digits, most = null) {
+  return wrong(text, digits, most) ? null : decimal(text);
 }
 
 /** The value of a point: its readings averaged; null without one. */
-export function pointValue(texts, digits) {
-  const values = texts.filter((text) => text !== "").map((text) => reading(text, digits));
+export function pointValue(texts, digits, most = null) {
+  const values = texts.filter((text) => text !== "").map((text) => reading(text, digits, most));
   if (!values.length || values.includes(null)) return null;
   return divide(sum(values), fraction(BigInt(values.length)));
 }

@@ -1,7 +1,7 @@
 // The figures of each traverse so far, beside its grid, and what each limit on them says: provisional, exact.
 
 import { compare, decimal, divide, fraction, shown, shownBeside } from "./exact.js";
-import { departure, figures, inUnitOf, pointValue, reading, says, side } from "./figures.js";
+import { departure, figures, inUnitOf, pointValue, says, side, wrong } from "./figures.js";
 import { form, say, write } from "./fields.js";
 
 const PERCENT = new Set(["spread-percent", "deviation-percent", "low-deviation-percent"]);
@@ -22,7 +22,8 @@ class Block {
   draw() {
     this.facts = JSON.parse(this.element.dataset.traverse);
     const { digits } = this.facts;
-    const points = this.cells.map((cell) => ({ cell, value: pointValue(this.texts(cell.dataset.cell), digits), edge: cell.dataset.edge !== undefined }));
+    this.most = this.facts.highest && fraction(...this.facts.highest.value.map(BigInt));
+    const points = this.cells.map((cell) => ({ cell, value: pointValue(this.texts(cell.dataset.cell), digits, this.most), edge: cell.dataset.edge !== undefined }));
     const found = figures(points);
     found.complete &&= this.facts.enough;
     points.forEach((point) => this.shade(point, found.average));
@@ -42,11 +43,15 @@ class Block {
     if (shade) cell.classList.add(shade);
     cell.classList.toggle("asked", this.element.querySelector(`.question[data-of="${cell.dataset.cell}"]`) !== null);
     const box = cell.querySelector("[data-point]");
-    const wrong = box.value !== "" && !reading(box.value, this.facts.digits);
-    cell.classList.toggle("wrong", wrong);
-    if (wrong) box.setAttribute("aria-invalid", "true");
+    const why = box.value !== "" && wrong(box.value, this.facts.digits, this.most);
+    cell.classList.toggle("wrong", Boolean(why));
+    if (why) box.setAttribute("aria-invalid", "true");
     else box.removeAttribute("aria-invalid");
-    write(cell.querySelector("[data-off]"), wrong ? say("not-a-reading", { form: this.facts.form }) : off ? say("percent", { number: signed(off) }) : "");
+    write(cell.querySelector("[data-off]"), why ? this.told(why) : off ? say("percent", { number: signed(off) }) : "");
+  }
+
+  told(why) {
+    return why === "above" ? say("above-instrument", { highest: this.facts.highest.text }) : say("not-a-reading", { form: this.facts.form });
   }
 
   /** A figure in the unit that is read, never on the other side of a limit than it stands. */

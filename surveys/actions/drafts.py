@@ -78,9 +78,11 @@ class Ended:
 def start_draft(*, hood: Hood, by: Person, at: datetime, id: uuid.UUID | None = None) -> Draft:
     """Start a survey of a hood, to be judged by the criteria in force today at its site.
 
-    A form may bring the id of the survey that it starts: sent twice, it starts one.
+    A form may bring the id of the survey that it starts: sent twice, it starts one; sent for another hood, another.
     """
     id = id or uuid.uuid4()
+    if Draft.objects.filter(pk=id).exclude(hood=hood).exists():  # a form sent again for another hood
+        id = uuid.uuid5(id, f"hood {hood.pk}")
     started = Draft.objects.filter(pk=id, hood=hood)  # looked at before waiting for other writers, too
     if draft := started.first():
         return draft

@@ -31,9 +31,11 @@ _RANGES = {
 def check(document: Document, facts: Facts) -> tuple[Problem, ...]:
     """Every problem of the content, in the order of the document."""
     return (
+        *_of_the_place(document),
         *_of_openings(document, facts),
         *_of_traverses(document, facts),
         *_of_answers(document, facts),
+        *_of_adjusting(document),
         *_of_conditions(document),
     )
 
@@ -50,6 +52,15 @@ def incomplete(document: Document) -> tuple[Problem, ...]:
 
 def _problem(path: str, code: str, **values: str) -> Problem:
     return Problem(path, Message(code, values))
+
+
+def _of_the_place(document: Document) -> Iterator[Problem]:
+    """Another hood, or one not fit to work at, is not measured; a survey that was ended says so by its end."""
+    if document.ended_early is not None:
+        return
+    for key, code in (("right_hood", "other-hood"), ("fit", "not-fit")):
+        if document.conditions.get(key) in ("no", False):
+            yield _problem(f"conditions.{key}", code)
 
 
 def _of_openings(document: Document, facts: Facts) -> Iterator[Problem]:
@@ -90,8 +101,6 @@ def _of_traverses(document: Document, facts: Facts) -> Iterator[Problem]:
         if (traverse.opening, traverse.state) in seen:
             yield _problem(path, "traverse-twice", opening=traverse.opening, state=traverse.state)
         seen.add((traverse.opening, traverse.state))
-        if traverse.state == "as-left" and not document.adjusted and (traverse.begun or traverse.monitor):
-            yield _problem(f"{path}.state", "left-without-adjusted")
         if traverse.unit is None and traverse.begun:
             yield _problem(f"{path}.unit", "traverse-unit-missing")
         yield from _of_monitor(f"{path}.monitor", traverse.monitor)
@@ -157,8 +166,14 @@ def _of_answers(document: Document, facts: Facts) -> Iterator[Problem]:
         if (answer.check, answer.opening, answer.state) in seen:
             yield _problem(path, "answer-twice")
         seen.add((answer.check, answer.opening, answer.state))
-        if answer.state == "as-left" and not document.adjusted:
-            yield _problem(f"{path}.state", "left-without-adjusted")
+
+
+def _of_adjusting(document: Document) -> Iterator[Problem]:
+    """What was entered as left where nothing was said to be adjusted: one problem, however much it is."""
+    measured = any(one.state == "as-left" and (one.begun or one.monitor) for one in document.traverses)
+    answered = any(one.state == "as-left" and one.answer is not None for one in document.answers)
+    if (measured or answered) and not document.adjusted:
+        yield _problem("adjusted", "left-without-adjusted")
 
 
 def _of_conditions(document: Document) -> Iterator[Problem]:

@@ -112,7 +112,7 @@ def _document(shape: Shape, given: Any, keys: tuple[str, ...], size_keys: tuple[
         answers=tuple(
             _answer(shape, path, item) for path, item in shape.items("answers", top.get("answers"), MOST_ANSWERS)
         ),
-        adjusted=bool(shape.flag("adjusted", top.get("adjusted"))),
+        adjusted=shape.flag("adjusted", top.get("adjusted")),
         ended_early=reason,
         ended_words=shape.text("ended_early.words", ended.get("words"), MOST_NOTES) if ended is not None else None,
         reason=shape.code("reason", top.get("reason"), codes.SURVEY_REASONS),

@@ -86,7 +86,7 @@ class Document:
     openings: tuple[MeasuredOpening, ...] = ()
     traverses: tuple[Traverse, ...] = ()
     answers: tuple[Answer, ...] = ()
-    adjusted: bool = False
+    adjusted: bool | None = None  # None: not answered, judged as no
     ended_early: str | None = None
     ended_words: str | None = None
     reason: str | None = None

@@ -91,13 +91,16 @@ SENTENCES: dict[str, str] = {
     ),
     "traverse-unit-missing": _("The unit of the readings is missing. Choose the one the instrument showed."),
     "left-without-adjusted": _(
-        "This is marked as left, but nothing was adjusted. Say what was adjusted, or mark it as found."
+        "Readings or answers were entered as left, but nothing was adjusted. If something was, answer yes; if not, "
+        "answer yes, empty them, and answer no again."
     ),
     "struck-without-reason": _("A struck reading needs a reason. Write why it does not count."),
     "moment-outside": _(
         "This reading has a moment outside the survey (%(at)s). Set the clock of the device, then strike it and read "
         "the point again."
     ),
+    "other-hood": _("The hood in front of you is another: start the survey at that one, or end this one."),
+    "not-fit": _("Not fit to work at: end the survey by Stop (not cleared)."),
     "answer-twice": _("This check is answered twice. Keep one answer."),
     "reason-missing": _("The reason for the survey is missing. Choose one."),
     "instrument-missing": _("The instrument is missing. Choose the one the readings were taken with."),

@@ -62,7 +62,7 @@ def to_document(boxes: Mapping[str, str]) -> dict[str, Any]:
             if (traverse := _traverse(boxes, prefix(i, state), name, state))
         ],
         "answers": list(_answers(boxes, names)),
-        "adjusted": boxes.get("adjusted") == "yes",
+        "adjusted": {"yes": True, "no": False}.get(boxes.get("adjusted", "")),
         "conditions": {}, "found": {}, "last": {},
     } | _carried(boxes)  # fmt: skip
     for name, place in FIXED.items():
@@ -160,7 +160,7 @@ def to_boxes(document: Mapping[str, Any]) -> dict[str, str]:
     for name, place in FIXED.items():
         held = document.get(place[0]) if len(place) == 1 else (document.get(place[0]) or {}).get(place[1])
         _put(boxes, name, held, quantity=name in QUANTITIES)
-    boxes["adjusted"] = "yes" if document.get("adjusted") else "no"
+    boxes["adjusted"] = {True: "yes", False: "no"}.get(document.get("adjusted"), "")  # type: ignore[call-overload]
     numbers: dict[str, int] = {}
     for i, opening in enumerate(document.get("openings") or ()):
         numbers.setdefault(opening["name"], i)
@@ -213,7 +213,7 @@ def box_of(path: str, document: Mapping[str, Any]) -> str:
     if path in BOX_OF:
         return BOX_OF[path]
     kind, *rest = path.split(".")
-    if kind in ("traverses", "answers") and rest[1:] == ["state"]:
+    if kind == "adjusted" or (kind in ("traverses", "answers") and rest[1:] == ["state"]):
         return "adjusted"
     if kind == "openings" and rest:
         return f"o{rest[0]}_{rest[1] if len(rest) > 1 and rest[1] != 'name' else 'height'}"

@@ -144,6 +144,8 @@ def _save(request: HttpRequest, draft: Draft) -> HttpResponse:
     try:
         if not form.is_valid():
             return pressed.despite_refusal() or _refused(request, draft, form)
+        if pressed.is_undone(draft.revisions.order_by("-number").first()):
+            return pressed.back()
         receipt = _kept(request, draft, form)
     except Conflict as conflict:
         return pressed.despite_refusal() or _conflict(request, draft, conflict)
@@ -156,6 +158,9 @@ def _save(request: HttpRequest, draft: Draft) -> HttpResponse:
     except NoSuchReading:
         messages.error(request, _("That is not on the page any more: it was changed or struck before."))
         return pressed.back()
+    except WrongShape as refused:
+        messages.error(request, sentence(refused.problems[0].message))
+        return pressed.back()
     if answer is not None:
         return answer
     return _shown(request, page_of(draft, **pressed.how), status=422)
@@ -165,6 +170,8 @@ def _kept(request: HttpRequest, draft: Draft, form: forms.Survey) -> Receipt:
     last = draft.revisions.order_by("-number").first()
     at = timezone.now()
     content = with_moments(to_document(form.boxes), _content(last), at.strftime("%Y-%m-%dT%H:%M:%SZ"))
+    before = draft.revisions.filter(number=form.cleaned_data["made_from"]).first()
+    content["ended_early"] = _content(before).get("ended_early")  # only Stop ends a survey, never what a form carries
     return save_revision(
         draft=draft, content=content, form_id=form.cleaned_data["form_id"], made_from=form.cleaned_data["made_from"],
         by=request.user, at=at, device_at=form.cleaned_data["device_at"],

@@ -24,10 +24,12 @@ from surveys.actions.drafts import Receipt, end_draft, save_revision
 from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD, REASONS_TO_LEAVE
 from surveys.core.units import LENGTH, NotANumber, quantity
 from surveys.forms.survey_document import STATES, opening_names
-from surveys.models import Draft
+from surveys.models import Draft, Revision
 from surveys.views import survey_changes as changes
 from surveys.views.survey_doubts import SEPARATOR
 from surveys.wording import sentence
+
+UNDO = "undo-"
 
 
 @dataclass
@@ -50,10 +52,10 @@ class Pressed:
         """The survey document as it was just kept."""
         return json.loads(self.draft.revisions.get(number=self.receipt.revision).content)
 
-    def keep(self, content: dict[str, Any]) -> None:
+    def keep(self, content: dict[str, Any], form_id: str = "") -> None:
         """Keep what a button changed as the next revision."""
         self.receipt = save_revision(
-            draft=self.draft, content=content, form_id=self.form.cleaned_data["form_id"],
+            draft=self.draft, content=content, form_id=form_id or self.form.cleaned_data["form_id"],
             made_from=self.receipt.revision, by=self.request.user, at=self.at,
         )  # fmt: skip
 
@@ -67,14 +69,24 @@ class Pressed:
         """The opening and state of a grid, by the beginning of its names: 't0f'."""
         index, letter = prefix[1:-1], prefix[-1:]
         names = opening_names(self.form.boxes)
-        if not index.isdigit() or int(index) not in names or letter not in STATES:
+        if not is_number(index) or int(index) not in names or letter not in STATES:
             raise changes.NoSuchReading
         return names[int(index)], STATES[letter]
 
     def point(self, prefix: str) -> tuple[int, int] | None:
         """The point that was chosen for a grid, as row and column counted from 0."""
         row, _dot, column = self.form.boxes.get(f"{prefix}_place", "").partition(".")
-        return (int(row) - 1, int(column) - 1) if row.isdecimal() and column.isdecimal() else None
+        if not (is_number(row) and is_number(column)) or "0" in (row, column):
+            return None
+        return int(row) - 1, int(column) - 1
+
+    def is_undone(self, last: Revision | None) -> bool:
+        """Whether this very undo was done before and only its answer was lost."""
+        held = self.form.cleaned_data
+        made_from = (held["made_from"], held["made_from"] + 1)  # what the form held may have been kept first
+        return bool(
+            held["do"] == "undo" and last and last.form_id == undone_by(held["form_id"]) and last.made_from in made_from
+        )
 
     def despite_refusal(self) -> HttpResponse | None:
         """A hood that must not be used is stopped even where the rest of the page could not be kept."""
@@ -83,6 +95,11 @@ class Pressed:
     def reason(self, name: str) -> str:
         held = self.form.boxes.get(name, "")
         return held if held in ENDING_REASONS else ""
+
+
+def is_number(text: str) -> bool:
+    """Whether a text that the page did not make is a whole number as the page would write it."""
+    return text.isascii() and text.isdecimal() and len(text) < 10 and (text == "0" or text[0] != "0")
 
 
 # --- going on ---------------------------------------------------------------------------------------------------------
@@ -115,22 +132,39 @@ def review(pressed: Pressed, what: str) -> HttpResponse:
 
 
 def undo(pressed: Pressed, what: str) -> HttpResponse:
-    """Back to what was kept before the last change; that change stays among the revisions."""
-    last = pressed.draft.revisions.get(number=pressed.receipt.revision)
-    earlier = pressed.draft.revisions.filter(number__lt=last.number).exclude(sha256=last.sha256)
-    before = earlier.order_by("-number").first()
+    """Back to what was kept before the last change that still stands; every change stays among the revisions."""
+    before = _before_the_last_change(pressed.draft, pressed.receipt.revision)
     if before is None:
         messages.info(pressed.request, _("There is nothing to take back: nothing was kept before this."))
         return pressed.back()
-    pressed.keep(json.loads(before.content))
+    pressed.keep(json.loads(before.content), form_id=undone_by(pressed.form.cleaned_data["form_id"]))
     messages.success(pressed.request, _("Undone: the last change was taken back."))
     return go_on(pressed, what)
+
+
+def undone_by(form_id: str) -> str:
+    """The name under which a form's undo is kept, so that it is told from what was entered."""
+    return f"{UNDO}{form_id}"[:64]
+
+
+def _before_the_last_change(draft: Draft, number: int) -> Revision | None:
+    """The revision to which undo goes back from this one; None where nothing is left to take back.
+
+    Revisions are the history: each undo among them took back one change, and what came after stands on that.
+    """
+    standing: list[Revision] = []
+    for revision in draft.revisions.filter(number__lte=number).order_by("number"):
+        if revision.form_id.startswith(UNDO) and len(standing) > 1:
+            standing.pop()
+        if not standing or standing[-1].sha256 != revision.sha256:
+            standing.append(revision)
+    return standing[-2] if len(standing) > 1 else None
 
 
 # --- readings ---------------------------------------------------------------------------------------------------------
 
 
-def again(pressed: Pressed, prefix: str) -> HttpResponse:
+def again(pressed: Pressed, prefix: str) -> HttpResponse | None:
     """One more box for a point that was read: its readings are averaged."""
     point = pressed.point(prefix)
     if point is None:
@@ -138,14 +172,13 @@ def again(pressed: Pressed, prefix: str) -> HttpResponse:
     return pressed.back(_box_after(pressed, prefix, *point), again=f"{prefix[1:]}:{point[0] + 1}.{point[1] + 1}")
 
 
-def strike(pressed: Pressed, prefix: str) -> HttpResponse:
+def strike(pressed: Pressed, prefix: str) -> HttpResponse | None:
     """Strike the newest reading of a point, with the reason; the point is to be read again."""
     point, why = pressed.point(prefix), pressed.form.boxes.get(f"{prefix}_why", "").strip()
     if point is None:
         return _choose_a_point(pressed, prefix)
     if not why:
-        messages.error(pressed.request, _("A struck reading needs a reason: write why it does not count."))
-        return pressed.back(f"grid-{prefix[1:]}-why")
+        return _ask(pressed, prefix, "why", _("A struck reading needs a reason: write why it does not count."))
     changes.strike(pressed.content, changes.traverse_index(pressed.content, *pressed.place(prefix)), *point, why)
     pressed.keep(pressed.content)
     return pressed.back(_box_after(pressed, prefix, *point))
@@ -157,17 +190,22 @@ def _box_after(pressed: Pressed, prefix: str, row: int, column: int) -> str:
     return f"r{prefix[1:]}-{row}-{column}-{len(changes.taken(pressed.content, index, row, column))}"
 
 
-def _choose_a_point(pressed: Pressed, prefix: str) -> HttpResponse:
-    messages.error(pressed.request, _("Choose the point first."))
-    return pressed.back(f"grid-{prefix[1:]}-place")
+def _choose_a_point(pressed: Pressed, prefix: str) -> None:
+    _ask(pressed, prefix, "place", _("Choose the point first."))
 
 
-def strike_all(pressed: Pressed, prefix: str) -> HttpResponse:
+def _ask(pressed: Pressed, prefix: str, box: str, words: str) -> None:
+    """Show the page again with what is wrong at a box beside the grid, and what was entered there."""
+    pressed.place(prefix)
+    typed = {name: pressed.form.boxes.get(name, "") for name in (f"{prefix}_place", f"{prefix}_why")}
+    pressed.how = {"typed": typed, "wrong": {f"{prefix}_{box}": words}}
+
+
+def strike_all(pressed: Pressed, prefix: str) -> HttpResponse | None:
     """Set a whole traverse aside, with the reason, and begin a new one."""
     why = pressed.form.boxes.get(f"{prefix}_why", "").strip()
     if not why:
-        messages.error(pressed.request, _("A struck traverse needs a reason: write why it does not count."))
-        return pressed.back(f"grid-{prefix[1:]}-why")
+        return _ask(pressed, prefix, "why", _("A struck traverse needs a reason: write why it does not count."))
     changes.strike_traverse(pressed.content, changes.traverse_index(pressed.content, *pressed.place(prefix)), why)
     pressed.keep(pressed.content)
     return pressed.back(f"r{prefix[1:]}-0-0-0")
@@ -186,7 +224,10 @@ def doubted(pressed: Pressed, named: str) -> HttpResponse:
 def _answered(pressed: Pressed, named: str, answer: str) -> HttpResponse:
     code, path, value = (*named.split(SEPARATOR, 2), "", "")[:3]
     parts = path.split(".")
-    if len(parts) < 3 or not parts[1].isdigit() or int(parts[1]) >= len(pressed.content["traverses"]):
+    numbers = [parts[1] if len(parts) > 1 else "", *parts[3:]]
+    if len(parts) < 3 or not named.isprintable() or not all(map(is_number, numbers)):
+        raise changes.NoSuchReading
+    if int(parts[1]) >= len(pressed.content["traverses"]):
         raise changes.NoSuchReading
     index, why = int(parts[1]), _("said to be wrong when asked")
     traverse = pressed.content["traverses"][index]
@@ -237,7 +278,7 @@ def _alike(text: str, value: str) -> bool:
 
 def also(pressed: Pressed, pk: str) -> HttpResponse:
     """Measure an opening that the hood has and this survey has not yet."""
-    opening = pressed.draft.hood.openings.filter(pk=int(pk) if pk.isdigit() else None).first()
+    opening = pressed.draft.hood.openings.filter(pk=int(pk) if is_number(pk) else None).first()
     if opening is None:
         raise changes.NoSuchReading
     changes.add_opening(pressed.content, opening.name)

@@ -12,6 +12,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from surveys.core.content import why_not_reading
 from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
 from surveys.core.messages import Message
@@ -133,6 +134,7 @@ class Block:
     version: str
     grid: Grid
     resolution: Quantity | None
+    highest: Quantity | None
     covered: bool
     use: str
     judged: OpeningJudged | None = None
@@ -150,6 +152,15 @@ class Block:
     @property
     def prefix(self) -> str:
         return f"t{self.place}"
+
+    @property
+    def again_box(self) -> Mapping[str, str]:
+        """What was entered beside the grid where a button refused it, and what is wrong with it."""
+        place, why = f"{self.prefix}_place", f"{self.prefix}_why"
+        return {
+            "place": self.boxes.text(place), "why": self.boxes.text(why),
+            "place_problem": self.boxes.problems.get(place, ""), "why_problem": self.boxes.problems.get(why, ""),
+        }  # fmt: skip
 
     @property
     def unit_shown(self) -> str:
@@ -234,10 +245,9 @@ class Block:
         points = {}
         for (r, c), taken in self.taken.items():
             counting = [reading["value"] or "" for reading in taken if reading["struck"] is None]
-            try:
-                values = [number(text) for text in counting]
-            except NotANumber:
+            if any(why_not_reading(text, self.unit, self.resolution, self.highest) for text in counting):
                 continue
+            values = [number(text) for text in counting]
             if values:
                 points[r, c] = sum(values, Fraction(0)) / len(values)
         return points
@@ -340,11 +350,19 @@ class Block:
         return json.dumps(
             {
                 "unit": self.unit_shown, "digits": self.digits, "places": UNIT[self.unit].places, "form": form,
+                "highest": self._highest(),
                 "rule": self.criteria.compare, "covered": self.covered, "enough": self.enough,
                 "limits": [self._for_script(line.limit) for line in self.limits],
             },
             ensure_ascii=False,
         )  # fmt: skip
+
+    def _highest(self) -> dict[str, Any] | None:
+        """The highest velocity that the instrument shows, in the unit that is read."""
+        if self.highest is None:
+            return None
+        value = self.highest.to(self.unit)
+        return {"value": [str(value.numerator), str(value.denominator)], "text": str(self.highest)}
 
     def _for_script(self, limit: Limit) -> dict[str, Any]:
         live = limit.figure.code in LIVE

@@ -170,6 +170,7 @@ class AskedOfOpenings(AskedOfHood):
             unit=(reading.unit if reading and reading.begun and reading.unit else None) or self.speed_unit,
             width=self._size(place.index, "width"), height=self._size(place.index, "height"), boxes=self.boxes,
             criteria=self.criteria, version=self.version, grid=place.grid, resolution=self.around.facts.resolution,
+            highest=self.around.facts.highest,
             covered=self.around.instrument is None or self.around.calibration_covers, use=place.use, judged=judged,
             several=self.several, again=self.again.partition(":")[2] if self.again.startswith(f"{key}:") else "",
             monitor=self.hood.monitor,

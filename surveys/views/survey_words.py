@@ -18,6 +18,7 @@ SCRIPT_WORDS = {
     "percent": _("%(number)s %"),
     "quantity": _("%(number)s %(unit)s"),
     "not-a-reading": _("write %(form)s"),
+    "above-instrument": _("above %(highest)s"),
     "sending": _("Not kept yet: being sent"),
     "changed": _("Not kept yet: still being entered"),
     "kept-at": _("Kept at %(time)s"),

@@ -199,6 +199,17 @@ def test_live_figures_say_so_far_then_provisional_and_never_a_verdict(tablet: Ta
     expect(tablet.page.locator(".cell.slow-2 input[data-point]")).to_have_id("r0f-1-4-0")
 
 
+def test_e5_a_reading_above_the_instrument_is_told_at_once_and_counts_nowhere(tablet: Tablet) -> None:
+    tablet.draw()
+    tablet.type_in([*TEN[:9], "7000"])
+    cell = tablet.page.locator("#r0f-1-4-0-o")
+    expect(cell).to_contain_text("above ")
+    expect(tablet.point(1, 4)).to_have_attribute("aria-invalid", "true")
+    expect(tablet.page.locator("#grid-0f [data-figure=average]")).to_have_text("99.2")
+    tablet.point(1, 4).fill("100")
+    expect(cell).not_to_contain_text("above ")
+
+
 def test_a_low_average_shows_its_usual_causes_and_both_ways_on(tablet: Tablet) -> None:
     tablet.draw()
     causes = tablet.page.locator("[data-causes]").first

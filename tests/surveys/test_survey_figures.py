@@ -24,10 +24,10 @@ from surveys.views.survey_grid import LIVE, Block, planned
 SCRIPTS = Path(__file__).resolve().parents[2] / "static" / "js"
 RUN = """
 import { readFileSync } from "node:fs";
-import { shown } from "./exact.js";
+import { fraction } from "./exact.js";
 import { figures, pointValue, says } from "./figures.js";
 const answers = JSON.parse(readFileSync(0, "utf8")).map(({ facts, points }) => {
-  const found = figures(points.map(({ texts, edge }) => ({ value: pointValue(texts, facts.digits), edge })));
+  const found = figures(points.map(({ texts, edge }) => ({ value: pointValue(texts, facts.digits, facts.highest && fraction(...facts.highest.value.map(BigInt))), edge })));
   found.complete &&= facts.enough;
   const exact = Object.fromEntries(Object.entries(found).filter(([, value]) => Array.isArray(value))
     .map(([code, [n, d]]) => [code, `${n}/${d}`]));
@@ -131,6 +131,7 @@ class Case:
         return Block(
             place="0f", opening="working", state="as-found", unit=self.unit, width=self.width, height=self.height,
             boxes=Boxes({}, {}), criteria=self.criteria, version="", grid=grid, resolution=self.facts.resolution,
+            highest=self.facts.highest,
             covered=self.covered, use="working",
         )  # type: ignore[arg-type]  # fmt: skip
 
@@ -197,6 +198,31 @@ def test_e8_three_times_0_40_meets_0_40(tmp_path: Path) -> None:
     low = [{"texts": ["0.4"], "edge": False}] * 2 + [{"texts": ["0.39"], "edge": False}]
     found = run([{"facts": facts, "points": points}, {"facts": facts, "points": low}], tmp_path)
     assert [one["says"] for one in found] == [["met"], ["not-met"]]
+
+
+WRONG = [  # a reading, its unit, what the script says of it: the same that the server refuses
+    ("600", "ft/min", ""), ("601", "ft/min", "above"), ("7000", "ft/min", "above"), ("98.5", "ft/min", "form"),
+    ("3.04", "m/s", ""), ("3.05", "m/s", "above"), ("0.451", "m/s", "form"), ("1,5", "ft/min", "form"),
+]  # fmt: skip
+
+
+def test_e5_e9_script_and_server_refuse_the_same_readings(tmp_path: Path) -> None:
+    from surveys.core.content import why_not_reading
+
+    script = (
+        'import { readFileSync } from "node:fs"; import { fraction } from "./exact.js"; import { wrong } from "./figures.js";'
+        'console.log(JSON.stringify(JSON.parse(readFileSync(0, "utf8")).map(({ text, facts }) =>'
+        " wrong(text, facts.digits, fraction(...facts.highest.value.map(BigInt))))));"
+    )
+    given = []
+    for text, unit, _said in WRONG:
+        case = Case(random.Random(1), missing=False)
+        resolution = quantity("1 ft/min" if unit == "ft/min" else "0.01 m/s")
+        case.unit, case.facts = unit, Facts(resolution=resolution, highest=quantity("600 ft/min"))
+        given.append({"text": text, "facts": json.loads(case.block().facts)})
+        refused = why_not_reading(text, unit, case.facts.resolution, case.facts.highest)
+        assert bool(refused) is bool(_said)
+    assert run(given, tmp_path, script) == [said for _text, _unit, said in WRONG]
 
 
 SHOWN = [  # value as a fraction, places, bounds, as printed

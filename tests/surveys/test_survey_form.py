@@ -219,7 +219,7 @@ PLACES = [
     ("reason", "reason"), ("conditions.temperature", "temperature"), ("found.sash", "found_sash"),
     ("openings.0.width", "o0_width"), ("openings.1", "o1_height"), ("traverses.0.readings.1.2", "r0f-1-2-0"),
     ("traverses.1.readings.0.3.1", "r1f-0-3-1"), ("traverses.1.monitor", "t1f_monitor"), ("traverses.0.unit", "r0f-0-0-0"),
-    ("answers.0", "a0f-smoke-at-opening"), ("answers.1.answer", "ahn-sash-moves-and-stays"), ("somewhere.else", ""), ("traverses.0.state", "adjusted"), ("answers.0.state", "adjusted"),
+    ("answers.0", "a0f-smoke-at-opening"), ("answers.1.answer", "ahn-sash-moves-and-stays"), ("somewhere.else", ""), ("traverses.0.state", "adjusted"), ("answers.0.state", "adjusted"), ("adjusted", "adjusted"), ("conditions.right_hood", "right_hood"),
 ]  # fmt: skip
 
 

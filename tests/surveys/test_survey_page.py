@@ -152,7 +152,7 @@ def fill_in(surveyor: Surveyor, instrument: Instrument, readings: Any = GOOD) ->
     surveyor.fill(o0_height="18", o0_width="62")
     surveyor.press("draw:0")
     surveyor.fill_grid("0f", readings)
-    surveyor.fill(t0f_monitor="99", **{"a0f-smoke-at-opening": "yes"}, **LAST)
+    surveyor.fill(t0f_monitor="99", **{"a0f-smoke-at-opening": "yes"}, adjusted="no", **LAST)
 
 
 def sign(surveyor: Surveyor, expect: int = 302, **more: str) -> Any:
@@ -230,7 +230,7 @@ def test_e14_an_opening_measured_again_moves_no_reading(begin, instrument) -> No
     surveyor.press("draw:0")
     assert "The opening was measured again." in surveyor.page
     assert surveyor.form.boxes["r0f-1-4-0"] == "102"
-    surveyor.press("strike-all:t0f")
+    surveyor.press("strike-all:t0f", expect=422)
     assert "needs a reason" in surveyor.page
     surveyor.fill(t0f_why="measured again")
     surveyor.press("strike-all:t0f")
@@ -492,6 +492,155 @@ def test_undo_takes_back_the_last_kept_change_and_loses_none(begin) -> None:
     assert [json_of(row)["notes"] for row in surveyor.draft.revisions.order_by("number")] == ["first", "second", "first"]
 
 
+def test_each_undo_goes_one_change_further_back(begin) -> None:
+    surveyor = begin()
+    for words in ("first", "second", "third"):
+        surveyor.fill(notes=words)
+        surveyor.press("keep")
+    for words in ("second", "first"):
+        surveyor.press("undo")
+        assert surveyor.form.boxes["notes"] == words
+    surveyor.press("undo")
+    assert "There is nothing to take back" in surveyor.page
+    assert surveyor.form.boxes["notes"] == "first"
+    surveyor.fill(notes="fourth")
+    surveyor.press("keep")
+    surveyor.press("undo")
+    assert surveyor.form.boxes["notes"] == "first"
+
+
+def test_e18_an_undo_sent_twice_takes_back_one_change(begin) -> None:
+    surveyor = begin()
+    for words in ("first", "second", "third"):
+        surveyor.fill(notes=words)
+        surveyor.press("keep")
+    sent = surveyor.form.boxes | {"notes": "fourth", "do": "undo"}
+    for _time in range(2):
+        assert surveyor.client.post(surveyor.address, sent).status_code == 302
+        assert surveyor.content()["notes"] == "third"
+    assert not surveyor.draft.set_aside.exists()
+
+
+FORGED = [
+    "also:²", "also:٣", "also:" + "9" * 100, "again:t²f", "strike:t٣f", "strike-all:t0x", "stays:four-alike|traverses.²|1",
+    "doubted:x|traverses.0.readings.².0|1", "doubted:x|traverses.0.readings.-1.0|1", "stays:x|traverses.0.readings.0.0|\x01",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("do", FORGED)
+def test_a_button_that_the_page_never_had_changes_nothing(begin, instrument, do: str) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.press("keep")
+    surveyor.press(do)
+    assert "not on the page any more" in surveyor.page
+    assert surveyor.draft.revisions.count() == 2  # as drawn and as kept
+
+
+@pytest.mark.parametrize("place", ["0.1", "1.0", "²", "².1", "1.٣", "1." + "9" * 5000])
+def test_a_point_that_the_grid_never_had_strikes_nothing(begin, instrument, place: str) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.fill(t0f_place=place, t0f_why="typed wrongly")
+    surveyor.press("strike:t0f", expect=422)
+    assert "Choose the point first." in surveyor.page
+
+
+def test_a_reason_that_cannot_be_kept_is_told_and_strikes_nothing(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.fill(t0f_place="1.2", t0f_why="x" * 500)
+    surveyor.press("strike:t0f")
+    assert "at most 400 are kept" in surveyor.page
+
+
+def test_only_stop_ends_a_survey(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.form.boxes["carried"] = '{"ended_early":{"reason":"no-flow"}}'
+    surveyor.press("keep")
+    assert surveyor.content()["ended_early"] is None
+    surveyor.fill(leave_reason="called-away")
+    surveyor.press("leave")
+    surveyor.open()
+    surveyor.form.boxes["carried"] = ""  # nor does what a form leaves out take the end back
+    surveyor.fill(notes="more")
+    surveyor.press("keep")
+    assert (surveyor.content()["ended_early"]["reason"], surveyor.content()["notes"]) == ("called-away", "more")
+
+
+SAID_NO = [
+    ("right_hood", "The hood in front of you is another"),
+    ("fit", "Not fit to work at: end the survey by Stop (not cleared)."),
+]
+
+
+@pytest.mark.parametrize(("name", "words"), SAID_NO)
+def test_another_hood_or_one_not_fit_to_work_at_is_never_signed(begin, instrument, name: str, words: str) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.fill(**{name: "no"})
+    surveyor.press("keep")
+    told = re.search(rf'id="{name}-q-e".*?</p>', surveyor.page, re.DOTALL)
+    assert told is not None
+    assert words in told[0]
+    surveyor.press("review")
+    page = surveyor.client.get(surveyor.landed).content.decode()
+    assert f'#{name}-q">' in page
+    assert words in page
+    seen = {"revision": surveyor.draft.revisions.count(), "version": surveyor.draft.version_id}
+    address = reverse("surveys:sign", args=[surveyor.draft.pk])
+    sent = seen | {"measured_myself": "on", "password": PASSWORD, "missing_confirmed": "on"}
+    assert surveyor.client.post(address, sent).status_code == 422
+    assert not Survey.objects.exists()
+    surveyor.open()
+    surveyor.fill(leave_reason="not-cleared")
+    surveyor.press("leave")
+    surveyor.open()
+    sign(surveyor, missing_confirmed="on")
+    assert Survey.objects.get().verdict == "no-verdict"
+
+
+def test_whether_anything_was_adjusted_is_asked_and_missed(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.form.boxes["adjusted"] = ""
+    surveyor.press("next")
+    assert done(surveyor.page, "part-left") is False
+    assert surveyor.landed.endswith("#adjusted-q")
+    surveyor.press("review")
+    assert "As left: adjusted or not" in surveyor.client.get(surveyor.landed).content.decode()
+    surveyor.open()
+    surveyor.fill(adjusted="no")
+    surveyor.press("next")
+    assert done(surveyor.page, "part-left") is True
+    assert surveyor.content()["adjusted"] is False
+
+
+def test_the_stop_sheet_asks_what_was_seen_before_its_buttons_and_says_what_an_end_does(begin) -> None:
+    page = begin().page
+    assert page.index('id="stop-words"') < page.index('value="stop" data-always')
+    assert "unless a reading or check has already failed: then it is judged as failed when signed" in page
+
+
+def test_an_end_after_a_failure_is_judged_as_failed(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument, SLOW)
+    surveyor.fill(leave_reason="called-away")
+    surveyor.press("leave")
+    surveyor.open()
+    sign(surveyor)
+    assert Survey.objects.get().verdict == "fail"
+
+
+def test_a_reading_above_the_instrument_counts_in_no_figure(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.fill(**{"r0f-0-1-0": "7000"})
+    surveyor.press("next")
+    assert "So far, from 9 of 10 points" in surveyor.page
+
+
 # --- readings again and struck ----------------------------------------------------------------------------------------
 
 
@@ -505,10 +654,15 @@ def test_a_point_read_again_is_averaged_and_a_struck_reading_kept_with_its_reaso
     surveyor.press("keep")
     assert [one["value"] for one in surveyor.content()["traverses"][0]["readings"][0][1]] == ["101", "103"]
     assert "2 read" in surveyor.page
+    surveyor.press("strike:t0f", expect=422)
+    assert "Choose the point first." in surveyor.page
     surveyor.fill(t0f_place="1.2")
-    surveyor.press("strike:t0f")
-    assert "needs a reason" in surveyor.page
-    surveyor.fill(t0f_place="1.2", t0f_why="probe touched the sash")
+    surveyor.press("strike:t0f", expect=422)
+    told = re.search(r'id="grid-0f-why-e".*?</p>', surveyor.page, re.DOTALL)
+    assert told is not None
+    assert "needs a reason" in told[0]
+    assert surveyor.form.boxes["t0f_place"] == "1.2"  # the point that was chosen stays chosen
+    surveyor.fill(t0f_why="probe touched the sash")
     surveyor.press("strike:t0f")
     held = surveyor.content()["traverses"][0]["readings"][0][1]
     assert [one["struck"] for one in held] == [None, "probe touched the sash"]
@@ -612,6 +766,18 @@ def test_a_set_as_left_without_an_adjustment_is_told_at_the_question(begin, inst
     assert told is not None
     assert "nothing was adjusted" in told[0]
     assert 'href="#adjusted-q"' in surveyor.page
+    assert "One entry has an error." in surveyor.page
+
+
+def test_a_form_sent_again_for_another_hood_starts_another_survey(begin, make_hood, version, programme_manager) -> None:
+    surveyor = begin()
+    other = make_hood(tag="FH-0202")
+    assign(other, version, programme_manager)
+    sent = {"name": other.tag, "draft": str(surveyor.draft.pk)}
+    answer = surveyor.client.post(reverse("surveys:start"), sent)
+    assert answer.status_code == 302
+    assert surveyor.client.post(reverse("surveys:start"), sent | {"another": "yes"})["Location"] == answer["Location"]
+    assert Draft.objects.get(hood=other).pk != surveyor.draft.pk
 
 
 # --- ends -------------------------------------------------------------------------------------------------------------
@@ -716,6 +882,9 @@ def test_a_hood_is_found_by_tag_or_code_and_a_begun_survey_is_shown_first(begin,
     refused = surveyor.client.post(start, {"name": "FH-9999"})
     assert refused.status_code == 422
     assert "FH-9999" in refused.content.decode()
+    empty = surveyor.client.post(start, {"name": " "}).content.decode()
+    assert "Nothing is written here: write the tag or the code that is on the hood." in empty
+    assert "has 99 characters, and at most 60" in surveyor.client.post(start, {"name": "T" * 99}).content.decode()
     assert 'value="FH-0142"' in surveyor.client.get(f"{start}?hood=FH-0142").content.decode()
 
 

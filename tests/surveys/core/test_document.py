@@ -168,7 +168,7 @@ CONTENT = [  # survey, path, code, why
     (survey_dict(read("working", "98", "99") | {"unit": None}), "traverses.0.unit", "traverse-unit-missing", "no unit"),
     (survey_dict(read("elsewhere", "98", "99")), "traverses.0.opening", "opening-unknown", "no such opening"),
     (survey_dict(read("working", "98", "99"), read("working", "98", "99")), "traverses.1", "traverse-twice", "twice"),
-    (survey_dict(read("working", "98", "99", state="as-left")), "traverses.0.state", "left-without-adjusted",
+    (survey_dict(read("working", "98", "99", state="as-left")), "adjusted", "left-without-adjusted",
      "nothing was adjusted"),
     (survey_dict(read("working", "98", "99", monitor="98")), "traverses.0.monitor", "unit-missing", "no unit"),
     (survey_dict(read("working", "98", "99", monitor="-98 ft/min")), "traverses.0.monitor", "number-negative", "E5"),
@@ -181,8 +181,13 @@ CONTENT = [  # survey, path, code, why
     (survey_dict(answers=[answer("light-works", "yes")] * 2), "answers.1", "answer-twice", "twice"),
     (survey_dict(answers=[answer("light-works", "yes", "elsewhere")]), "answers.0.opening", "opening-unknown",
      "no such opening"),
-    (survey_dict(answers=[answer("light-works", "yes", None, "as-left")]), "answers.0.state", "left-without-adjusted",
+    (survey_dict(answers=[answer("light-works", "yes", None, "as-left")]), "adjusted", "left-without-adjusted",
      "nothing was adjusted"),
+    (survey_dict(read("working", "98", "99", state="as-left"), answers=[
+        answer("light-works", "yes", None, "as-left"), answer("smoke-at-opening", "yes", "working", "as-left")]),
+     "adjusted", "left-without-adjusted", "said once, however much it is"),
+    (survey_dict(conditions={"right_hood": "no"}), "conditions.right_hood", "other-hood", "another hood"),
+    (survey_dict(conditions={"fit": "no"}), "conditions.fit", "not-fit", "not cleared"),
     (survey_dict(conditions={"temperature": "215 °C"}), "conditions.temperature", "temperature-out-of-range",
      "the point is missing"),
     (survey_dict(conditions={"temperature": "21,5 °C"}), "conditions.temperature", "number-comma", "E1"),
@@ -201,6 +206,26 @@ def test_what_is_wrong_is_said_at_its_place(survey, path, code, why):
         highest=quantity("4000 ft/min"),
     )
     assert [(p.path, p.message.code) for p in check(document, measured_by)] == [(path, code)], why
+
+
+ENDED = [("no-flow", "cannot be used"), ("not-cleared", "cannot go on")]
+
+
+@pytest.mark.parametrize(("reason", "why"), ENDED)
+def test_a_survey_that_was_ended_needs_no_hood_that_is_fit(reason, why):
+    no = {"right_hood": "no", "fit": "no"}
+    document, facts = parse_merged(survey_dict(conditions=no, ended_early={"reason": reason}))
+    assert check(document, facts) == (), why
+    document, facts = parse_merged(survey_dict(conditions=no))
+    assert len(check(document, facts)) == 2
+
+
+@pytest.mark.parametrize("adjusted", [None, False, True])
+def test_adjusted_is_unanswered_no_or_yes(adjusted):
+    document = parse({"adjusted": adjusted})
+    assert document.adjusted is adjusted
+    assert document.as_dict()["adjusted"] is adjusted
+    assert parse({}).adjusted is None
 
 
 def test_missing_points_and_answers_are_no_problems():
