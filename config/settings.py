@@ -113,6 +113,7 @@ LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "account_login"
 PASSWORD_RESET_TIMEOUT = 3 * 24 * 60 * 60  # [s] a one-time link to set a password lives three days
 ACCOUNT_ADAPTER = "config.sign_in.Adapter"
+ACCOUNT_FORMS = {"login": "config.forms.SignIn", "change_password": "config.forms.ChangedPassword"}
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None

@@ -10,11 +10,20 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from hoods.models import Entry, Person
 
 
 class Adapter(DefaultAccountAdapter):
+    error_messages = DefaultAccountAdapter.error_messages | {
+        "email_password_mismatch": _("Address and password do not belong together: check both, capitals too."),
+        "too_many_login_attempts": _(
+            "There were too many tries with a wrong password: wait five minutes, then sign in."
+        ),
+        "enter_current_password": _("This is not your password: type the one that you sign in with now."),
+    }
+
     def is_open_for_signup(self, request: HttpRequest) -> bool:
         return False
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
+from config.forms import ChosenPassword
 from hoods.actions import passwords
 from hoods.models import Person
 
@@ -18,6 +19,7 @@ class SetPassword(PasswordResetConfirmView):
     """The page behind a one-time link: its holder chooses a password and signs in with it."""
 
     template_name = "account/set_password.html"
+    form_class = ChosenPassword
 
     def get_user(self, uidb64: str) -> Person | None:
         person = super().get_user(uidb64)

@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from hoods.forms.fields import Choice, Line
 from hoods.forms.plain import Plain
 from reports.core.sheets import SHEETS
 
@@ -23,15 +24,20 @@ class LabelSheet(Plain):
         label=_("Hoods"),
         coerce=int,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": _("Choose at least one hood.")},
+        error_messages={
+            "required": _("Choose at least one hood."),
+            "invalid_choice": _("Something chosen is not in the list: choose from those that are."),
+            "invalid_list": _("Something chosen is not in the list: choose from those that are."),
+        },
     )
-    sheet = forms.ChoiceField(label=_("Paper"), choices=list(SHEET_NAMES.items()))
-    start = forms.CharField(
+    sheet = Choice(SHEET_NAMES, label=_("Paper"))
+    start = Line(
         label=_("First free place on the sheet"),
         max_length=4,
         initial="1",
         widget=forms.TextInput(attrs={"inputmode": "numeric"}),
         help_text=_("Counted from 1, along the rows from the top left."),
+        error_messages={"required": _("Nothing is written here: write the place as digits, such as 1.")},
     )
 
     def __init__(self, *args: Any, choices: Iterable[tuple[int, str]], **kwargs: Any) -> None:

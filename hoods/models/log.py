@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
@@ -14,6 +15,12 @@ class EntryQuerySet(models.QuerySet):
     def of(self, thing: models.Model) -> EntryQuerySet:
         """The entries of one thing, newest first."""
         return self.filter(thing=thing._meta.model_name, thing_id=str(thing.pk)).select_related("by")
+
+    def of_hood(self, hood: models.Model, surveys: Iterable[Any]) -> EntryQuerySet:
+        """The entries of a hood and of its surveys (their primary keys), newest first."""
+        ids = [str(pk) for pk in surveys]
+        about = models.Q(thing=hood._meta.model_name, thing_id=str(hood.pk))
+        return self.filter(about | models.Q(thing__in=("draft", "survey"), thing_id__in=ids)).select_related("by")
 
     def add(
         self,

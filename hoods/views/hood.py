@@ -46,7 +46,7 @@ def hood_inventory(request: HttpRequest, pk: int) -> HttpResponse:
         "openings": hood.openings.all(),
         "events": hood.events.select_related("opening", "by").order_by("-on", "-at", "-pk"),
         "former_names": hood.former_names.all(),
-        "entries": Entry.objects.of(hood)[:50],
+        "entries": Entry.objects.of_hood(hood, hood.drafts.values_list("pk", flat=True))[:50],
     })  # fmt: skip
 
 

@@ -23,17 +23,30 @@ class AssignedInThePast(Refused):
     field = "from_on"
 
 
+class AssignedAlready(Refused):
+    said = _("This set judges these hoods on that day already: choose another set, another day or other hoods.")
+    field = "hoods"
+
+
 @transaction.atomic
 def assign_criteria(
     *, hoods: Sequence[Hood], set: CriteriaSet, from_on: date, why: str, by: Person, at: datetime
 ) -> list[Assignment]:
-    """Assigns a set to hoods from a day on, with the reason; earlier days keep the set that they had."""
+    """Assigns a set to hoods from a day on, with the reason; earlier days keep the set that they had.
+
+    A hood that the set was given from that very day keeps it, and nothing is written of it.
+    """
     if any(hood.site_id != set.site_id for hood in hoods):
         raise AnotherSite(field="hoods")
     if from_on < set.site.day_of(at):
         raise AssignedInThePast()
     if set.in_force(from_on) is None:
         raise NotInForce()
+    that_day = Assignment.objects.filter(hood__in=hoods, from_on=from_on).order_by("pk")
+    last = {row.hood_id: row.set_id for row in that_day}
+    hoods = [hood for hood in hoods if last.get(hood.pk) != set.pk]
+    if not hoods:
+        raise AssignedAlready()
     assigned = Assignment.objects.bulk_create(
         Assignment(hood=hood, set=set, from_on=from_on, why=why, by=by, at=at) for hood in hoods
     )

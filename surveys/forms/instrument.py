@@ -14,6 +14,7 @@ from surveys import words
 from surveys.core import units
 
 TOLERANCE = {"yes": _("in tolerance"), "no": _("out of tolerance")}
+LONGEST = 5  # [years] that a calibration can be said to hold
 FLOOR_HELP = _("With its unit, such as 3 ft/min; whichever is larger holds.")
 
 
@@ -27,7 +28,7 @@ class InstrumentOf(Plain):
     )
     lowest = Measure(SPEED, label=_("Lowest velocity"), required=False, above_zero=False)
     highest = Measure(SPEED, label=_("Highest velocity"), required=False)
-    accuracy_percent = Measure(PERCENT, label=_("Accuracy, of the reading"), required=False)
+    accuracy_percent = Measure(PERCENT, most={"%": "100"}, label=_("Accuracy, of the reading"), required=False)
     accuracy_floor = Measure(SPEED, label=_("Accuracy, at least"), required=False, help_text=FLOOR_HELP)
 
     def rows(self) -> list[Any]:
@@ -87,4 +88,7 @@ class CalibrationOf(Plain):
         done, due = cleaned.get("done_on"), cleaned.get("due_on")
         if done and due and due < done:
             self.add_error("due_on", _("The calibration is due before it was done: write a later day."))
+        if done and due and (due.year - LONGEST, due.month, due.day) > (done.year, done.month, done.day):
+            said = _("No calibration holds for more than five years: write the day on the certificate.")
+            self.add_error("due_on", said)
         return cleaned

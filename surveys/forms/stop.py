@@ -5,6 +5,7 @@ from __future__ import annotations
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from hoods.forms.fields import Paragraph
 from surveys import words
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 
@@ -20,9 +21,8 @@ class Posting(forms.Form):
             "invalid_choice": _("Choose a reason from the list."),
         },
     )
-    words = forms.CharField(
+    words = Paragraph(
         label=_("What you saw"),
-        required=False,
         max_length=500,
         help_text=_("A sentence for whoever mends it. It is not shown to the public."),
         widget=forms.Textarea(attrs={"class": "input", "rows": 2}),
@@ -39,7 +39,8 @@ class Posting(forms.Form):
 
 
 class Withdrawal(forms.Form):
-    why = forms.CharField(
+    why = Paragraph(
+        required=True,
         label=_("Why it was posted by mistake"),
         max_length=500,
         widget=forms.Textarea(attrs={"class": "input", "rows": 2}),

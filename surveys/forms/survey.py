@@ -10,6 +10,7 @@ from django import forms
 from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext_lazy as _
 
+from hoods.forms.fields import Line
 from surveys.core.document import Document, WrongShape, parse
 from surveys.forms.survey_document import NotCarried, box_of, to_document
 from surveys.wording import sentence
@@ -59,8 +60,10 @@ class Survey(forms.Form):
 class Start(forms.Form):
     """Which hood is to be surveyed: by its tag, or by the code on its label."""
 
-    name = forms.CharField(
-        label=_("Tag or code of the hood"), max_length=60, help_text=_("As on the hood, such as FH-0142, or the code under the label's square.")
+    name = Line(
+        label=_("Tag or code of the hood"), max_length=60,
+        help_text=_("As on the hood, such as FH-0142, or the code under the label's square."),
+        error_messages={"required": _("Nothing is written here: write the tag or the code that is on the hood.")},
     )  # fmt: skip
     draft = forms.UUIDField(widget=forms.HiddenInput, required=False)
 

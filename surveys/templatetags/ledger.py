@@ -198,30 +198,6 @@ def linked(text: str, number: str) -> SafeString:
     return format_html("{}{}{}", before, link, after) if found else format_html("{} {}", text, link)
 
 
-@register.filter
-def entry_words(entry: Any) -> str:
-    """What an entry of the log says was done; an action without words is shown as it is."""
-    known = hood_words.ACTIONS | survey_words.ACTIONS
-    return str(known.get(entry.action) or entry.action.replace("-", " ").capitalize())
-
-
-@register.filter
-def entry_changes(entry: Any) -> list[tuple[str, str, str]]:
-    """What an entry says was changed, from what to what: (name, before, after)."""
-    before, after = entry.before or {}, entry.after or {}
-    return [
-        (name.replace("_", " "), _kept(before.get(name)), _kept(value))
-        for name, value in after.items()
-        if name in before and before[name] != value
-    ]
-
-
-def _kept(value: Any) -> str:
-    if value in (None, ""):
-        return "–"
-    return ", ".join(f"{key} {part}" for key, part in value.items()) if isinstance(value, dict) else str(value)
-
-
 @register.inclusion_tag("components/navigation.html", takes_context=True)
 def navigation(context: template.Context) -> dict[str, Any]:
     """Links to the pages that this person's roles may open."""

@@ -6,10 +6,11 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from hoods import queries as inventory
 from hoods.models import Entry, Hood
@@ -94,7 +95,7 @@ def starter(request: HttpRequest, code: str) -> HttpResponse:
     """A set to start from, read whole; starting makes a draft of it."""
     found = STARTERS.get(code)
     if found is None:
-        return redirect("surveys:criteria_list")
+        raise Http404
     form = forms.StartedSet(sent(request), initial={"name": _(found.name), "words": _(found.words)})
     if version := kept(request, form, partial(actions.start_set, site=request.site, starter=code)):
         said_ = _("The draft is made. Compare it with your local rules, decide on the checks, then adopt it.")
@@ -180,7 +181,10 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
         initial={"from_on": today, "set": request.GET.get("set", "")},
     )  # fmt: skip
     if assigned := kept(request, form, assigning.assign_criteria):
-        said_ = _("%(number)d hoods are judged by %(set)s from then on.")
+        said_ = ngettext(
+            "%(number)d hood is judged by %(set)s from then on.", "%(number)d hoods are judged by %(set)s from then on.",
+            len(assigned),
+        )  # fmt: skip
         return done(
             request, said_ % {"number": len(assigned), "set": form.cleaned_data["set"].name}, "surveys:criteria_list"
         )

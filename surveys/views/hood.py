@@ -71,7 +71,7 @@ def told(placements: list[Placement]) -> dict[str, Any]:
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,
         "stops_up": [stop for stop in history.stops if stop.over_at is None],
         "front": drawn(status, sash, openings),
-        "entries": Entry.objects.of(hood)[:ENTRIES],
+        "entries": Entry.objects.of_hood(hood, [told.survey.pk for told in history.surveys])[:ENTRIES],
         "may_have_label": core.grants_label(status),
     }
 
@@ -82,4 +82,4 @@ def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening
         return None
     width = next((opening.width for opening in openings if opening.name == status.approved[0].name), "")
     marks = [opening.height for opening in openings if opening.use == "working"] if sash.limited else []
-    return front(sash.height, width, marks)
+    return front(sash.height, width, marks, known=[opening.height for opening in openings])

@@ -52,10 +52,14 @@ def withdraw_stop(request: HttpRequest, pk: int) -> HttpResponse:
     form = Withdrawal(request.POST, prefix=f"withdraw-{stop.pk}")
     if not form.is_valid():
         return hood_page(request, stop.hood_id, withdrawing=(stop.pk, form))
+    again = stop.changes.filter(kind="withdrawn").exists()
     try:
         stops.withdraw_stop(stop=stop, why=form.cleaned_data["why"], by=request.user, at=timezone.now())
     except Refused as refusal:
         messages.error(request, str(refusal))
     else:
-        messages.success(request, gettext("Withdrawn. Take the sign down if it hangs on the hood."))
+        if again:
+            messages.warning(request, gettext("This ‘do not use’ was withdrawn before. Nothing is changed."))
+        else:
+            messages.success(request, gettext("Withdrawn. Take the sign down if it hangs on the hood."))
     return redirect("surveys:hood", stop.hood_id)

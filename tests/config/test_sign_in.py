@@ -52,7 +52,7 @@ def test_the_sixth_try_is_refused_even_with_the_password(technician):
         try_sign_in(Client(), technician, "black heron 14")
     client = Client()
     response = try_sign_in(client, technician)
-    assert "Too many failed login attempts" in response.content.decode()
+    assert "too many tries with a wrong password: wait five minutes" in response.content.decode()
     assert not is_signed_in(client)
 
 
@@ -74,6 +74,18 @@ def test_a_wrong_password_and_nobody_get_the_same_answer(technician):
     nobody = Person(email="nobody@tarn.example")
     absent = try_sign_in(Client(), nobody, "black heron 14").content.decode()
     assert plain(wrong, technician) == plain(absent, nobody)
+
+
+def test_what_is_refused_at_signing_in_is_said_in_words_of_the_ledger(technician, signed_in):
+    wrong = try_sign_in(Client(), technician, "black heron 14").content.decode()
+    assert "Address and password do not belong together" in wrong
+    empty = Client().post(reverse("account_login"), {"login": "ruth", "password": ""}).content.decode()
+    assert "This is no e-mail address" in empty
+    assert "Nothing is written here: fill it in." in empty
+    changed = {"oldpassword": "no", "password1": NEW, "password2": NEW + "9"}
+    page = signed_in(technician).post(reverse("account_change_password"), changed).content.decode()
+    assert "This is not your password" in page
+    assert "The two passwords differ" in page
 
 
 def plain(page: str, person: Person) -> str:
@@ -198,6 +210,14 @@ def test_a_weak_password_is_refused_in_words(link):
     page = follow(Client(), link[1], "ruth")
     assert "too short" in page.content.decode()
     assert follow(Client(), link[1]) is not None
+
+
+def test_two_passwords_that_differ_are_refused_in_words(link):
+    client = Client()
+    path = client.get(link[1], follow=True).request["PATH_INFO"]
+    page = client.post(path, {"new_password1": NEW, "new_password2": NEW + "9"}).content.decode()
+    assert "The two passwords differ" in page
+    assert "Nothing is written here: fill it in." in client.post(path, {}).content.decode()
 
 
 def test_a_link_lives_three_days(link, time_machine):

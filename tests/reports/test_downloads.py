@@ -256,7 +256,9 @@ def test_labels_on_a_sheet_from_a_chosen_place(passed, ready, technician, instru
 @pytest.mark.parametrize(
     ("changed", "said"),
     [({"start": "11"}, "places 1 to 10"), ({"start": "0"}, "places 1 to 10"), ({"start": "one"}, "whole number"),
-     ({"hoods": []}, "at least one hood"), ({"sheet": "napkin"}, "napkin"), ({"start": "٣"}, "whole number")],
+     ({"hoods": []}, "at least one hood"), ({"sheet": "napkin"}, "“napkin” is not in the list"), ({"start": "٣"}, "whole number"),
+     ({"start": ""}, "write the place as digits"), ({"start": "12345"}, "at most 4 are kept"),
+     ({"hoods": [77810]}, "Something chosen is not in the list")],
 )  # fmt: skip
 def test_a_wrong_sheet_is_refused_with_a_sentence_and_the_entry_kept(passed, technicians, changed, said):
     chosen = {"hoods": [passed.hood_id], "sheet": "a4-2x5", "start": "1"} | changed

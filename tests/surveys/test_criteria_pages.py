@@ -107,8 +107,9 @@ def test_a_set_to_start_from_is_read_with_the_source_and_evidence_of_each_limit(
     assert "not decided yet" in page
 
 
-def test_a_set_that_there_is_none_of_leads_back_to_the_list(manager):
-    assert manager.get(at("starter", "no-such-set")).url == at("criteria_list")
+def test_a_set_that_there_is_none_of_is_not_there(manager):
+    assert manager.get(at("starter", "no-such-set")).status_code == 404
+    assert manager.get(at("starter", STARTER)).status_code == 200  # the positive control
 
 
 def test_starting_makes_a_draft_that_says_what_stands_in_its_way(manager, site):
@@ -388,6 +389,19 @@ def test_a_set_is_assigned_to_several_hoods_with_a_reason(manager, adopted, make
     page = manager.get(at("criteria_list")).content.decode()
     assert "Every hood has criteria that judge it." in page
     assert "Criteria assigned" in manager.get(reverse("hoods:hood_inventory", args=[hoods[0].pk])).content.decode()
+
+
+def test_the_same_set_is_not_assigned_twice_from_the_same_day(manager, adopted, make_hood, today):
+    hoods = [make_hood(), make_hood()]
+    form = {"set": adopted.set_id, "from_on": today, "hoods": [hoods[0].pk], "why": "general hoods"}
+    one = manager.post(at("assign_criteria"), form, follow=True).content.decode()
+    assert f"1 hood is judged by {adopted.set.name} from then on." in one
+    assert "on that day already" in errors(manager.post(at("assign_criteria"), form))["hoods"][0]
+    assert Assignment.objects.count() == 1
+    manager.post(at("assign_criteria"), form | {"hoods": [hood.pk for hood in hoods]})
+    assert [row.hood for row in Assignment.objects.order_by("pk")] == hoods
+    manager.post(at("assign_criteria"), form | {"from_on": today + timedelta(1)})
+    assert Assignment.objects.count() == 3, "another day is said anew"
 
 
 def test_hoods_without_criteria_are_said_first(manager, adopted, hood):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
@@ -52,6 +54,14 @@ def test_heights_are_from_the_work_surface_where_the_site_measures_so(page, hood
     assert "18 in (457 mm) above the work surface" in first_line(page(hood_of("met-criteria")))
 
 
+def test_a_hood_without_a_valid_label_says_so_right_after_the_first_line(page, hood_of):
+    response = page(hood_of("unlabelled"))
+    answer = "Restricted: sash at or below 12 in (304 mm) above the airfoil. Next survey due 12 MAR 2027."
+    assert first_line(response) == answer
+    assert f"{answer} It has no valid label: the stop and its mark were not confirmed at 12 in (304 mm)." in said(response)
+    assert "It has no valid label" not in said(page(hood_of("restricted")))
+
+
 @pytest.mark.parametrize("status", ["do-not-use", "failed", "out-of-service", "hibernated", "not-surveyed", "retired"])
 def test_no_page_offers_a_label_where_the_status_grants_none(page, hood_of, status):
     hood = hood_of(status)
@@ -68,6 +78,22 @@ def test_what_is_forbidden_and_restricted_is_told(page, hood_of):
         "This page never allows more than its label.",
     ):
         assert told in words
+
+
+def test_what_was_seen_stands_right_after_the_reason_posted(page, hood_of):
+    words = said(page(hood_of("do-not-use")))
+    assert "No flow. damper shut Posted on 30 MAR 2026, 10:12 by Ruth Okafor." in words
+
+
+def test_the_front_is_drawn_to_the_highest_opening(page, hood_of):
+    """A sash restricted to 12 in of 18 in is drawn lower than one that may be at 18 in; so it is for the public."""
+    edges = {}
+    for status in ("met-criteria", "restricted"):
+        hood = hood_of(status)
+        for told in (page(hood), Client().get(f"/H/{hood.code}")):
+            found = re.search(r'<path class="edge" d="M14 (\d+)H254"', told.content.decode())
+            edges.setdefault(status, []).append(int(found[1]))
+    assert edges == {"met-criteria": [50, 50], "restricted": [117, 117]}
 
 
 def test_an_instrument_in_doubt_is_named_with_the_day_and_what_to_do(page, hood_of, technician):
@@ -103,7 +129,7 @@ def test_an_open_draft_and_the_log_are_told(page, hood_of, in_force, technician)
     Entry.objects.add(by=technician, at=making.AT, action="opening-added", what=hood, why="asked for by the lab")
     words = said(page(hood))
     assert "A survey was started on 30 MAR 2026, 11:00 by Ruth Okafor and is not signed." in words
-    assert "6 JAN 2025, 09:00 Opening added, Ruth Okafor. Reason: asked for by the lab" in words
+    assert "6 JAN 2025, 09:00 Opening added (Ruth Okafor). Reason: asked for by the lab" in words
 
 
 def test_the_page_asks_core_alone_for_its_status(page, hood_of):
@@ -150,6 +176,8 @@ def test_a_stop_needs_a_reason_and_a_second_deliberate_act(signed_in, technician
     assert "Choose the reason why the hood must not be used." in said(refused)
     assert "Tick that the hood must not be used: nothing is posted without it." in said(refused)
     assert "damper shut" in refused.content.decode()
+    long = post(client, hood, reason="no-flow", sure="on", words="x" * 5000)
+    assert "This text has 5000 characters, and at most 500 are kept: shorten it." in said(long)
     assert Stop.objects.count() == 0
     assert post(client, hood, reason="no-flow", sure="on", words="damper shut").status_code == 302
     assert queries.status_of(hood, TODAY).code == "do-not-use"
@@ -169,7 +197,10 @@ def test_a_posted_stop_its_sign_and_its_withdrawal(signed_in, technician, progra
     refused = manager.post(withdraw, {f"withdraw-{stop.pk}-why": " "})
     assert "Write why this was posted by mistake: the reason is kept." in said(refused)
     assert queries.status_of(hood, TODAY).code == "do-not-use"
-    manager.post(withdraw, {f"withdraw-{stop.pk}-why": "It was the next hood."})
+    taken = manager.post(withdraw, {f"withdraw-{stop.pk}-why": "It was the next hood."}, follow=True)
+    assert "Withdrawn. Take the sign down" in said(taken)
+    again = manager.post(withdraw, {f"withdraw-{stop.pk}-why": "It was the next hood."}, follow=True)
+    assert "was withdrawn before. Nothing is changed." in said(again)
     assert queries.status_of(hood, TODAY).code == "met-criteria"
     assert "Withdrawn as posted by mistake on 30 MAR 2026, 10:12." in said(client.get(told.url))
 

@@ -76,6 +76,7 @@ def test_an_instrument_is_added_and_shown_with_its_unit_code(manager):
 WRONG = [
     ("name", "", "Nothing is written"),
     ("resolution", "", "Nothing is written"),
+    ("accuracy_percent", "300 %", "more than 100 %"),
     ("resolution", "1", "has no unit"),
     ("resolution", "0 ft/min", "not above zero"),
     ("resolution", "1 mm", "another kind"),
@@ -154,7 +155,22 @@ def test_days_that_cannot_be_are_refused_at_their_box(manager, instrument, today
     assert "still to come" in refused(done_on=today + timedelta(1), due_on=today + timedelta(9))["done_on"][0]
     assert "before it was done" in refused(done_on=today, due_on=today - timedelta(1))["due_on"][0]
     assert set(refused(done_on="soon", due_on="")) == {"done_on", "due_on"}
+    assert "more than five years" in refused(done_on="2025-03-12", due_on="2030-03-13")["due_on"][0]
+    assert "more than five years" in refused(done_on="2025-03-12", due_on="2099-01-01")["due_on"][0]
     assert not Calibration.objects.exists()
+
+
+@pytest.mark.parametrize(("done", "due"), [("2025-03-12", "2030-03-12"), ("2024-02-29", "2029-02-28")])
+def test_a_calibration_may_hold_for_five_years(manager, instrument, done, due):
+    form = {"certificate": "L", "done_on": done, "due_on": due, "in_tolerance": ""}
+    assert manager.post(at("record_calibration", instrument.pk), form).status_code == 302
+
+
+def test_two_instruments_that_can_be_used_are_both(manager, instrument, site, programme_manager, today):
+    other = Instrument.objects.create(site=site, name="A-08", serial="2", resolution="1 ft/min")
+    for one in (instrument, other):
+        calibrated(one, programme_manager, today - timedelta(9), today + timedelta(9))
+    assert "Both instruments can be used today" in manager.get(at("instrument_list")).content.decode()
 
 
 def test_the_same_certificate_is_not_recorded_twice(manager, instrument, today):

@@ -9,7 +9,7 @@ import time_machine
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from tests import making
+from tests import agreement, making
 from tests.surveys import rows
 from tests.surveys.words import first_line, said
 
@@ -43,13 +43,24 @@ def test_the_first_line_says_which_hoods_and_how_high_the_sash(page, hood_of):
         (("met-criteria",), "Use the hood of this room today: FH-0142 with the sash at or below 18 in (457 mm)."),
         (("failed",), "Do not use the hood of this room today."),
         (("failed", "hibernated"), "Use none of the hoods of this room today."),
-        (("met-criteria", "met-criteria"), "Use all two hoods today: FH-0142 and FH-0143 with the sash at or below 18 in (457 mm)."),
+        (("met-criteria", "met-criteria"), "Use both hoods today: FH-0142 and FH-0143 with the sash at or below 18 in (457 mm)."),
     ],
 )  # fmt: skip
 def test_the_first_line_of_other_rooms(page, hood_of, statuses, answer):
     for number, status in enumerate(statuses, start=142):
         hood_of(status, f"FH-0{number}")
     assert first_line(page()) == answer
+
+
+def test_a_hood_without_a_valid_label_is_left_closed_and_says_why(page, hood_of):
+    hood_of("met-criteria", "FH-0142")
+    hood_of("unlabelled", "FH-0143")
+    response = page()
+    assert first_line(response) == "Use one of two hoods today: FH-0142 with the sash at or below 18 in (457 mm)."
+    closed = said(response).partition("Leave closed")[2]
+    assert "FH-0142" not in closed
+    assert "the stop and its mark were not confirmed at 12 in (304 mm). Take the old label off." in closed
+    assert agreement.in_a_list(response, "FH-0143") == ("Restricted", None, ())
 
 
 def test_retired_hoods_are_not_told(page, hood_of):

@@ -13,6 +13,7 @@ from surveys import queries
 from surveys.actions.stops import NoReason, NoWhy, StopOver, post_stop, sign_hung, withdraw_stop
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.models import Stop, StopChange
+from surveys.templatetags.log import entry_about
 from tests import surveying
 from tests.surveying import SURVEYED, entered
 
@@ -75,6 +76,14 @@ def test_a_signed_survey_that_passes_lifts_it_when_its_sign_was_taken_down(ready
     assert (change.stop, change.kind, change.survey, change.by) == (stop, "lifted", survey, technician)
     assert queries.status_of(ready, survey.done_on).code == "met-criteria"
     assert survey.record.attested["signed"]["confirmed"]["sign_taken_down"] is True
+
+
+def test_the_log_of_the_hood_tells_of_its_surveys_too(ready, technician, instrument):
+    survey = surveying.survey(ready, entered(instrument), technician)
+    told = {entry.action: entry for entry in Entry.objects.of_hood(ready, ready.drafts.values_list("pk", flat=True))}
+    assert {"survey-started", "survey-signed"} <= set(told)
+    assert f"record {survey.record_id}, pass" in entry_about(told["survey-signed"])
+    assert "survey-signed" not in {entry.action for entry in Entry.objects.of(ready)}, "it is an entry of the survey"
 
 
 def test_without_the_tick_it_stays_up(ready, technician, instrument):
