@@ -167,6 +167,18 @@ SENTENCES: dict[str, str] = {
         "No label is printed: the survey allows a lower height, and moving the stop and mark there was not confirmed."
     ),
     "no-label-issued": _("No label is printed: the last survey issued none."),
+    "unlabelled": _(
+        "It has no valid label: the last survey issued none. Take any old label off. Do not use it until it is "
+        "labelled; ask the safety office."
+    ),
+    "unlabelled-stop-not-moved": _(
+        "It has no valid label: the stop and its mark were not confirmed at %(height)s. Take the old label off. Do not "
+        "use it until it is labelled; ask the safety office."
+    ),
+    "unlabelled-opening-changed": _(
+        "It has no valid label: the size of an opening was changed after the survey. Take the old label off. Do not "
+        "use it until it is labelled; ask the safety office."
+    ),
     # titles and restrictions
     "title-certificate": _("Certificate of survey"),
     "title-restricted": _("Certificate of survey, restricted: %(restriction)s"),

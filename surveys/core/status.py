@@ -25,6 +25,7 @@ from surveys.core.calibration import in_doubt
 from surveys.core.due import Due, next_due
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.messages import Message
+from surveys.core.units import both
 
 RETIRED = "retired"
 HIBERNATED = "hibernated"
@@ -48,6 +49,10 @@ NO_LABEL = "none"  # no label of this number was ever issued for this hood
 STANDINGS = (VALID, SUSPENDED, OUTDATED, NO_LABEL)
 
 _BEGINNINGS = {"installed": "initial", "moved": "after-a-move", "woken": "wake-from-hibernation"}
+_UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
+    "no-label-stop-not-moved": "unlabelled-stop-not-moved",
+    "no-label-opening-changed": "unlabelled-opening-changed",
+}
 _STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
 
 
@@ -80,6 +85,20 @@ class Status(NamedTuple):
     def grants(self) -> bool:
         """Whether the hood may be used, at the approved openings and within the restriction."""
         return self.code in GRANTING
+
+    @property
+    def in_use(self) -> bool:
+        """Whether the hood may be used today: granted, and by a label that holds, since the label decides."""
+        return self.code in GRANTING and self.why_no_label is None
+
+    @property
+    def unlabelled(self) -> Message | None:
+        """What is said of a hood whose status stands but that no valid label can hang on; None of any other."""
+        if self.code not in GRANTING or self.why_no_label is None:
+            return None
+        height = (self.restriction or {}).get("largest_opening")
+        values = {"height": both(height)} if height else {}
+        return Message(_UNLABELLED.get(self.why_no_label.code, "unlabelled"), values)
 
 
 def status(facts: HoodFacts, on: date) -> Status:

@@ -43,7 +43,7 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
         "first": next(iter(owed), None),
         "owed": reading.shown(owed[:NEXT]),
         "stopped": reading.shown(reading.stopped(lines)),
-        "usable": [line for line in lines if line.status.grants],
+        "usable": [line for line in lines if line.status.in_use],
         "overdue": reading.overdue(lines),
         "number": len(lines),
         "waiting": len(to_survey) - len(owed),
@@ -74,5 +74,5 @@ def rooms_of(lines: list[queries.Line]) -> list[dict[str, Any]]:
             room["lines"].append(line)
     for room in rooms.values():
         room["groups"] = reading.together(room["lines"])
-        room["closed"] = [line.hood.tag for line in room["lines"] if not line.status.grants]
+        room["closed"] = [line.hood.tag for line in room["lines"] if not line.status.in_use]
     return list(rooms.values())

@@ -51,7 +51,7 @@ def by_building(rooms: Any, lines: list[queries.Line]) -> dict[str, Any]:
     return {
         "groups": groups,
         "number": len(present),
-        "usable": sum(line.status.grants for line in present),
+        "usable": sum(line.status.in_use for line in present),
         "stopped": len(reading.stopped(present)),
         "overdue": len(reading.overdue(present)),
     }
@@ -67,7 +67,7 @@ def hood_list(request: HttpRequest) -> HttpResponse:
         "asked": asked,
         "show": narrowed,
         "number": len(lines),
-        "usable": sum(line.status.grants for line in lines),
+        "usable": sum(line.status.in_use for line in lines),
         "stopped": len(reading.stopped(lines)),
         "overdue": len(reading.overdue(lines)),
         "unsurveyed": sum(line.status.code == "not-surveyed" for line in lines),
@@ -82,7 +82,7 @@ def hood_list(request: HttpRequest) -> HttpResponse:
 def narrow(lines: list[queries.Line], show: str) -> list[queries.Line]:
     match show:
         case "usable":
-            return [line for line in lines if line.status.grants]
+            return [line for line in lines if line.status.in_use]
         case "stopped":
             return reading.stopped(lines)
         case "overdue":

@@ -65,7 +65,7 @@ def together(lines: Iterable[Line]) -> list[Together]:
     """The hoods that may be used, gathered by height and restriction, in the order in which they stand."""
     groups: dict[tuple[Sash, str], list[str]] = {}
     for line in lines:
-        sash = sash_of(line.status)
+        sash = sash_of(line.status) if line.status.in_use else None
         if sash is not None:
             # A hood restricted to a height and one measured at it say the same to who sets the sash.
             key = (Sash(sash.height, sash.names), excluded_use(line.status))
@@ -95,7 +95,10 @@ class Shown:
 
 
 def shown(lines: Iterable[Line]) -> list[Shown]:
-    return [Shown(line, sash_of(line.status), excluded_use(line.status)) for line in lines]
+    """Lines as lists show them: the sash of a hood that has no valid label stays closed."""
+    return [
+        Shown(line, sash_of(line.status) if line.status.in_use else None, excluded_use(line.status)) for line in lines
+    ]
 
 
 def in_service(lines: Iterable[Line]) -> list[Line]:

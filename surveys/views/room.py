@@ -31,8 +31,8 @@ def answer(here: Room, day: date) -> dict[str, Any]:
     """What the page says of a room on a day; hoods retired by then are left out."""
     site = here.building.site
     lines = [line for line in queries.lines(hoods_of(here, day), day) if line.status.code != "retired"]
-    usable = [line for line in lines if line.status.grants]
-    closed = [line for line in lines if not line.status.grants]
+    usable = [line for line in lines if line.status.in_use]
+    closed = [line for line in lines if not line.status.in_use]
     return {
         "site": site,
         "day": day,

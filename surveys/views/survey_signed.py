@@ -41,6 +41,7 @@ def signed_page(
         "put_on": survey.labels_put_on.select_related("by"),
         "amended_by": survey.amended_by.first(),
         "holds": core.grants_label(now) and now.survey == survey.pk,  # its label is the one to print today
+        "unlabelled": now.unlabelled if now.survey == survey.pk else None,
         "barred": survey.verdict == "fail" and not now.grants,
     }  # fmt: skip
     return render(request, "surveys/survey/signed.html", context, status=status)

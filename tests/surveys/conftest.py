@@ -48,6 +48,11 @@ def hood_of(make_hood, in_force, technician, programme_manager) -> Callable[...,
                     hood, in_force, technician, date(2026, 3, 12), "restrict", approved=("lower",),
                     restriction=restriction, average="75",
                 )  # fmt: skip
+            case "unlabelled":  # restricted to a height at which its stop and mark were not confirmed
+                rows.survey(
+                    hood, in_force, technician, date(2026, 3, 12), "restrict", approved=("lower",),
+                    restriction={"largest_opening": "12 in"}, average="75", labelled=False,
+                )  # fmt: skip
             case "do-not-use":
                 rows.survey(hood, in_force, technician, date(2026, 3, 12))
                 Stop.objects.create(hood=hood, reason="no-flow", words="damper shut", at=NOW, by=technician)

@@ -74,7 +74,7 @@ def draft(hood: Hood, version: CriteriaVersion, by: Person, on: date, hour: int 
 @transaction.atomic
 def survey(
     hood: Hood, version: CriteriaVersion, by: Person, on: date, verdict: str = "pass", *, approved: tuple[str, ...] = ("working",),
-    average: str = "98", issue: int | None = None, hour: int = 10, **fields: Any,
+    average: str = "98", issue: int | None = None, hour: int = 10, labelled: bool = True, **fields: Any,
 ) -> Survey:  # fmt: skip
     """A signed survey; one that grants use approves the named openings and has the next label issue."""
     grants = verdict in ("pass", "restrict")
@@ -88,7 +88,7 @@ def survey(
     last = Record.objects.order_by("-number").values_list("number", flat=True).first() or 0
     made = Survey.objects.create(
         draft=draft(hood, version, by, on, hour), hood=hood, version=version, done_on=on, verdict=verdict,
-        label_issue=issue if grants else None, signed_by=by, record_id=last + 1, **fields,
+        label_issue=issue if grants and labelled else None, signed_by=by, record_id=last + 1, **fields,
     )  # fmt: skip
     for order, opening in enumerate(hood.openings.all()):
         Traverse.objects.create(

@@ -124,6 +124,16 @@ def test_what_is_due_comes_in_order(see, hoods, hood_of, in_force, technician, m
     assert "/surveys/start/?hood=FH-0145" in page.content.decode()
 
 
+def test_what_is_due_tells_the_words_of_a_restriction_and_a_label_that_is_missing(see, hood_of):
+    hood_of("restricted", "FH-0104")
+    hood_of("unlabelled", "FH-0105")
+    page = said(see("/due/"))
+    assert "Restricted to 12 in (304 mm) Not for highly toxic materials" in page
+    assert "Restricted no valid label" in page
+    assert "FH-0105" not in said(see("/hoods/?show=usable"))
+    assert "Restricted no valid label" in said(see("/rooms/"))
+
+
 def test_t10_due_today_is_not_overdue_until_the_sites_midnight(signed_in, technician, make_hood, in_force):
     import time_machine
 

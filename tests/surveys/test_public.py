@@ -36,6 +36,18 @@ def scan():
     return lambda hood, issue="": Client().get(f"/H/{hood.code}{issue and f'/{issue}'}")
 
 
+def test_a_hood_without_a_valid_label_says_so_right_after_the_first_line(scan, hood_of):
+    response = scan(hood_of("unlabelled"))
+    answer = "Restricted: sash at or below 12 in (304 mm)."
+    assert first_line(response) == answer
+    told = (
+        "It has no valid label: the stop and its mark were not confirmed at 12 in (304 mm). Take the old label off. "
+        "Do not use it until it is labelled; ask the safety office."
+    )
+    assert f"{answer} {told}" in said(response)
+    assert told not in said(scan(hood_of("restricted")))
+
+
 def test_an_instrument_in_doubt_is_explained(scan, hood_of, technician):
     hood = hood_of("met-criteria")
     assert "out of tolerance" not in said(scan(hood))

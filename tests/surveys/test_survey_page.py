@@ -721,6 +721,7 @@ def test_without_the_stop_moved_a_lower_height_gives_no_label(begin, instrument,
     surveyor.fill(**{"a1f-smoke-at-opening": "yes", "t1f_monitor": "110"})
     sign(surveyor)
     assert (Survey.objects.get().verdict, Survey.objects.get().label_issue) == ("restrict", None)
+    assert "the stop and its mark were not confirmed at 12 in (304 mm). Take the old label off." in surveyor.open()
 
 
 def test_an_opening_that_the_hood_has_is_measured_too_when_asked(begin, make_hood) -> None:

@@ -666,6 +666,19 @@ def test_g18_no_label_where_the_status_grants_none(last, why):
     found = status(hood(last), day("2026-03-12"))
     assert grants_label(found) is (why is None)
     assert found.why_no_label == (why and Message(why))
+    assert found.in_use is (found.grants and why is None)
+    assert bool(found.unlabelled) is (found.grants and why is not None)
+
+
+def test_a_hood_without_a_valid_label_is_not_in_use_and_says_why():
+    restricted = survey(1, "restrict", "2026-03-12", restriction={"largest_opening": "12 in"}, label_issue=None)
+    found = status(hood(restricted), day("2026-03-12"))
+    assert (found.code, found.grants, found.in_use) == ("restricted", True, False)
+    assert found.unlabelled == Message("unlabelled-stop-not-moved", {"height": "12 in (304 mm)"})
+    changed = hood(RESTRICTED_USE, event("opening-changed", "2026-05-01", opening=71), approved=BOTH)
+    assert status(changed, day("2026-04-30")).in_use
+    assert status(changed, day("2026-05-02")).unlabelled.code == "unlabelled-opening-changed"
+    assert status(hood(survey(1, "pass", "2026-03-12")), day("2026-03-12")).in_use
 
 
 def test_the_highest_approved_opening():
