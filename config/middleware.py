@@ -38,6 +38,9 @@ class SecurityHeaders:
             response.headers.setdefault(name, value)
         if settings.SECURE_HSTS_SECONDS and request.is_secure():
             response.headers.setdefault("Strict-Transport-Security", f"max-age={settings.SECURE_HSTS_SECONDS}")
+        if request.method == "HEAD" and not response.streaming:
+            response.headers.setdefault("Content-Length", str(len(response.content)))
+            response.content = b""  # what is asked for is the headers; a server complains of a body behind them
         return response
 
 

@@ -39,9 +39,7 @@ def write(site: Site, folder: Path) -> Iterator[Path]:
     yield _written(folder / f"certificate-{ADJUSTED}.pdf", made)
     sign = queries.stop_sign_today(hoods[STOPPED], today)
     if sign is not None:
-        yield _written(
-            folder / f"do-not-use-{STOPPED}.pdf", stop_sign(sign, site.paper, site.printer_dpi, words, "en")
-        )
+        yield _written(folder / f"do-not-use-{STOPPED}.pdf", stop_sign(sign, site.paper, site.printer_dpi, words, "en"))
 
 
 def _written(file: Path, made: bytes) -> Path:

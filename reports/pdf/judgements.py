@@ -280,7 +280,8 @@ def _checks(line: Sequence[Item], fitted: Sequence[Fitted], pitch: float, leadin
             pages.shape(item.outcome, left, first - 2.3, 2.5, SOFT if item.outcome == "not-tested" else INK)
             weight = BOLD if item.outcome == "not-met" else REGULAR
             pages.lines(left + 3.4, first, words.lines, words.size, words.leading, weight)
-            cost = one_line(item.cost, 8.5, 2.4)
-            pages.text(left + pitch - 3, first, cost.lines[0], cost.size, REGULAR, SOFT, "right")
+            if item.outcome == "not-met":  # beside a tick the word 'fail' would alarm
+                cost = one_line(item.cost, 8.5, 2.4)
+                pages.text(left + pitch - 3, first, cost.lines[0], cost.size, REGULAR, SOFT, "right")
 
     return draw

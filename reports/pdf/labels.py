@@ -118,9 +118,9 @@ def _state(pages: Pages, label: Label, x: float, y: float, words: Words) -> None
     pages.text(x + LEFT, y + 19.1, _("with the sash at or below"), 3.6, REGULAR, BLACK)
     above = _("above the airfoil") if label.measured_from == "airfoil" else _("above the work surface")
     if not limits:
-        height = one_line(label.sash, measure, 9.2, BOLD)
-        pages.text(x + LEFT - 0.3, y + 27.2, height.lines[0], height.size, BOLD, BLACK)
-        pages.text(x + LEFT, y + 31.2, above, 3.4, REGULAR, BLACK)
+        height = one_line(label.sash, measure, 8.8, BOLD)
+        pages.text(x + LEFT - 0.3, y + 26.7, height.lines[0], height.size, BOLD, BLACK)
+        pages.text(x + LEFT, y + 31.95, above, 3.2, REGULAR, BLACK)  # clear of the brackets above it
         return
     height = one_line(label.sash, measure - 17, 6.6, BOLD)
     pages.text(x + LEFT - 0.2, y + 24.9, height.lines[0], height.size, BOLD, BLACK)

@@ -58,7 +58,8 @@ def _hood(record: Record, density: float, wording: Wording) -> Section:
         left.append((_("Inside"), _("%(width)s wide") % {"width": figures.size(hood["interior_width"])}))
     made = [hood.get("maker"), hood.get("model"), hood.get("serial")]
     if any(made):
-        left.append((_("Made by"), ", ".join(each for each in made if each)))
+        heading = _("Made by") if made[0] else _("Model") if made[1] else _("Serial no.")
+        left.append((heading, ", ".join(each for each in made if each)))
     right = _visit(record, wording)
     if exhaust:
         right.append(
@@ -167,7 +168,10 @@ def _follows(record: Record, drawings: Panels, density: float, wording: Wording)
                 ": ".join(each for each in (wording.codes("ending", ended["reason"]), ended.get("words")) if each),
             )
         )
-    told.append((_("Why"), " ".join(wording.sentence(reason) for reason in judged["reasons"])))
+    why = " ".join(wording.sentence(reason) for reason in judged["reasons"])
+    if is_adjusted(record) and [reason["code"] for reason in judged["reasons"]] == ["all-met"]:
+        why = _("As left: %(why)s") % {"why": why}  # what was found is judged beside it, and may have failed
+    told.append((_("Why"), why))
     mend = to_mend(record, wording)
     if mend:
         told.append((_("To put right"), "; ".join(mend)))
@@ -212,7 +216,7 @@ def to_mend(record: Record, wording: Wording) -> list[str]:
 
 def _checks(record: Record, density: float, wording: Wording) -> Section:
     _ = wording
-    section = Section(_("Checks"), _("yes is as it should be; grey: what a no costs"))
+    section = Section(_("Checks"), _("yes is as it should be; in grey beside a no: what it costs"))
     found = judgements.items(Sets.of(record["judged"], is_adjusted(record)), record, wording)
     judgements.checks(section, found, 4.2 * density, wording)
     return section

@@ -119,6 +119,14 @@ def _cut(fitted: Fitted, spare: float, more: str) -> Fitted:
     return replace(fitted, lines=(*fitted.lines[:kept], more))
 
 
+def _without(heading: str, said: str) -> str:
+    """What stands under a heading, where it begins with the heading itself: without it."""
+    if not said.lower().startswith(f"{heading}:".lower()):
+        return said
+    rest = said[len(heading) + 1 :].strip()
+    return rest[:1].upper() + rest[1:] or said
+
+
 def _foot(
     pages: Pages, sign: StopSign, left: float, right: float, y: float, high: float, dpi: int, words: Words
 ) -> None:
@@ -154,6 +162,8 @@ def _foot(
     emergency = sign.emergency or _("Leave the room, close the door, call %(telephone)s.") % {
         "telephone": sign.telephone
     }
+    heading = _("Fire, spill or injury")
+    emergency = _without(heading, emergency)
     fitted = fit(emergency, right - aside - 14, 20, 6.4, 1.8)
     if not fitted.fits:
         fitted = fit(
@@ -163,9 +173,9 @@ def _foot(
             6.4,
             1.8,
         )
-    heading = top + 0.5 + (34.5 - fitted.height - 9) / 2
-    pages.text(aside + 7, heading + CAP_HEIGHT * 7, _("Fire, spill or injury"), 7, BOLD)
-    pages.fitted(aside + 7, heading + 9, fitted)
+    first = top + 0.5 + (34.5 - fitted.height - 9) / 2
+    pages.text(aside + 7, first + CAP_HEIGHT * 7, heading, 7, BOLD)
+    pages.fitted(aside + 7, first + 9, fitted)
     note = _("Scan the code for its state today.")
     if sign.number:
         note = _("Sign no. %(number)s of this hood. Scan the code for its state today.") % {"number": sign.number}

@@ -339,4 +339,6 @@ def speed_in(text: str, unit: str) -> str:
     measured = quantity(text, SPEED)
     if measured.unit == unit:
         return str(measured)
-    return with_unit(plain(measured.to(unit), _OTHER_PLACES[unit]), unit)
+    whole, _point, decimals = plain(measured.to(unit), _OTHER_PLACES[unit]).partition(".")
+    decimals = decimals.ljust(_OTHER_PLACES[unit], "0")  # 0.50 m/s stands beside 0.47 m/s
+    return with_unit(f"{whole}.{decimals}" if decimals else whole, unit)

@@ -49,13 +49,17 @@ class Front:
         return units.both(self.height).removeprefix(self.first).strip()
 
 
-def front(height: str, width: str, others: Iterable[str] = ()) -> Front | None:
-    """The drawing for a sash at a height, beside others higher than it that are not approved; None without a height."""
+def front(height: str, width: str, others: Iterable[str] = (), *, known: Iterable[str] = ()) -> Front | None:
+    """The drawing for a sash at a height, beside others higher than it that are not approved; None without a height.
+
+    It is drawn to the highest of the openings that are known, so that a low sash looks low.
+    """
     sash = millimetres(height)
     if sash is None:
         return None
     higher = {text: found for text in others if (found := millimetres(text)) is not None and found > sash}
-    scale = (SILL - TOP - PANE_LEAST) / max(sash * 3 / 2, *higher.values(), 1)
+    highest = max([sash, *higher.values(), *(found for text in known if (found := millimetres(text)) is not None)])
+    scale = (SILL - TOP - PANE_LEAST) / max(highest, 1)
     marks = tuple(Mark(round(SILL - found * scale), text) for text, found in sorted(higher.items()))
     return Front(round(SILL - sash * scale), height, width, marks)
 

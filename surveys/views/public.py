@@ -13,7 +13,7 @@ from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_safe
 
 from hoods.core import code as codes
-from hoods.models import FormerName, Hood
+from hoods.models import FormerName, Hood, Opening
 from surveys import queries
 from surveys.core import status as core
 from surveys.views import reading
@@ -87,8 +87,13 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
         "use": reading.excluded_use(status),
         "last": last,
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
-        "front": front(sash.height, "") if sash and sash.height else None,
+        "front": drawn(hood, sash) if sash and sash.height else None,
         "issue": issue,
         "standing": core.label_standing(history.facts, issue, today) if issue else "",
         "replaced": code if code != hood.code else "",
     }
+
+
+def drawn(hood: Hood, sash: reading.Sash) -> Any:
+    """The front of the hood at the height that holds, drawn to its highest opening."""
+    return front(sash.height, "", known=Opening.objects.filter(hood=hood).values_list("height", flat=True))

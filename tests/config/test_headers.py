@@ -8,7 +8,7 @@ import pytest
 from django.conf import settings as django_settings
 from django.db import DatabaseError, connection
 from django.http import HttpResponse
-from django.test import Client
+from django.test import Client, RequestFactory
 from django.urls import reverse
 
 from config import middleware
@@ -87,6 +87,16 @@ def test_a15_control_without_the_middleware_they_are_missing(db, settings):
     ]
     missing = why_not_headers(Client().get("/no-such-page", secure=True))
     assert {"Content-Security-Policy", "Cross-Origin-Resource-Policy", "Permissions-Policy"} <= set(missing)
+
+
+def test_an_answer_to_head_has_the_length_of_the_page_and_no_body(db):
+    """As the server is handed it: the client of the tests takes a body away by itself."""
+    answers = {}
+    for method in ("get", "head"):
+        request = getattr(RequestFactory(), method)("/")
+        answers[method] = middleware.SecurityHeaders(lambda _request: HttpResponse("a page"))(request)
+    assert (answers["get"].content, answers["head"].content) == (b"a page", b"")
+    assert answers["head"]["Content-Length"] == "6"
 
 
 def test_headers_come_first_of_all():

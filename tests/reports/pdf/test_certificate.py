@@ -90,6 +90,27 @@ def test_as_found_stands_beside_as_left():
     assert "Verdict fail pass" in words
 
 
+def test_why_says_which_of_two_verdicts_it_explains():
+    said = "As left: All that the criteria ask was tested and met."
+    assert said in reading.text(printed(records.adjusted()))
+    assert said not in reading.text(printed(records.passing()))
+
+
+def test_a_check_that_is_as_it_should_be_has_no_cost_beside_it():
+    words = reading.text(printed(records.passing()))
+    assert "in grey beside a no: what it costs" in words
+    checks = words[words.index("what it costs") :]
+    assert " fail" not in checks[: checks.index("Instrument")]
+
+
+def test_a_model_is_not_told_as_the_maker():
+    record = records.passing()
+    record["facts"]["hood"] |= {"maker": "", "model": "T-60", "serial": "4009"}
+    words = reading.text(printed(record))
+    assert "Model T-60, 4009" in words
+    assert "Made by" not in words
+
+
 def test_what_does_not_count_is_printed_too():
     words = reading.text(printed(records.no_verdict()))
     assert "Row 1, column 2: 101 is the mean of 100, 102" in words

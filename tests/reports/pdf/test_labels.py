@@ -224,6 +224,11 @@ def test_l10_nothing_leaves_the_label_or_runs_into_something(each):
         assert labels.shown(words).replace(" ", "") in squeezed
 
 
+def test_the_brackets_of_the_height_stand_clear_of_the_words_under_it():
+    lines = {line.text: line for line in reading.inks(label(MET, 203))}
+    assert lines[MET.sash].bottom < lines["above the airfoil"].top - 0.3
+
+
 def test_l10_a_collision_is_seen():
     """The control of the test above."""
     lines = reading.inks(label(MET, 203))

@@ -99,6 +99,12 @@ def test_l10_a_reason_longer_than_the_sign_says_so():
     assert "There is more" not in reading.text(stop_sign(LONG))
 
 
+def test_the_box_for_emergencies_does_not_say_its_heading_twice():
+    said = reading.text(stop_sign(replace(SIGN, emergency="Fire, spill or injury: leave the room, call 4444.")))
+    assert said.count("Fire, spill or injury") == 1
+    assert "Leave the room, call 4444." in said
+
+
 def test_emergency_words_longer_than_their_box_give_way_to_the_call():
     said = reading.text(stop_sign(replace(SIGN, emergency="Leave the room. " * 300)))
     assert "Do as this site's own instructions say; call 4100." in said

@@ -246,6 +246,7 @@ BOTH = [
     ("450 mm", "450 mm (17.7 in)", "17.716 in"),
     ("12.5 in", "12.5 in (317 mm)", "317.5 mm"),
     ("100 ft/min", "100 ft/min (0.51 m/s)", "0.508 m/s"),
+    ("98 ft/min", "98 ft/min (0.50 m/s)", "0.498 m/s: as many digits as beside any other"),
     ("0.5 m/s", "0.5 m/s (98 ft/min)", "98.4 ft/min"),
 ]
 
