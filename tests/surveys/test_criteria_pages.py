@@ -105,6 +105,8 @@ def test_a_set_to_start_from_is_read_with_the_source_and_evidence_of_each_limit(
         assert limit["evidence"].split(";")[0] in page
         assert (limit.get("at_least") or limit["at_most"]) in page
     assert "not decided yet" in page
+    for label in ("Of", "Where it is not met", "Where it is not as it should be", "Source"):
+        assert f'data-label="{label}"' in page, "on a telephone each column is named in its row"
 
 
 def test_a_set_that_there_is_none_of_is_not_there(manager):

@@ -70,6 +70,13 @@ def test_hoods_are_searched_by_tag_and_room(see, hoods, asked, found):
     assert tags(see("/hoods/", {"q": asked})) == found
 
 
+def test_a_programme_manager_is_led_to_the_inventory_and_to_registering(signed_in, programme_manager, see, hoods):
+    page = signed_in(programme_manager).get("/hoods/").content.decode()
+    assert 'href="/inventory/"' in page
+    assert "Register a hood" in page
+    assert "Register a hood" not in see("/hoods/").content.decode()
+
+
 def test_what_is_found_says_how_many_are_retired(see, hood_of):
     for tag, status in (("FH-0501", "met-criteria"), ("FH-0502", "retired")):
         hood_of(status, tag)
