@@ -32,9 +32,9 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:due_list": {"GET": roles(*ROLES)},
     "surveys:find": {"GET": roles(*ROLES)},
     # 'Do not use': posted by who surveys, and by a lab manager in their rooms; withdrawn by the programme manager
-    "surveys:post_stop": {"POST": roles(T, L)},
+    "surveys:post_stop": {"GET": roles(T, L), "POST": roles(T, L)},
     "surveys:hang_sign": {"POST": roles(T, L, P)},
-    "surveys:withdraw_stop": {"POST": roles(P)},
+    "surveys:withdraw_stop": {"GET": roles(P), "POST": roles(P)},
     # The site, its places and its hoods: programme managers keep them, technicians add openings
     "hoods:site": {"GET": roles(T, A, P)},
     "hoods:change_site": {"GET": roles(P), "POST": roles(P)},
@@ -87,9 +87,9 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:start": {"GET": roles(T), "POST": roles(T)},
     "surveys:detail": {"GET": roles(*ROLES), "POST": roles(T)},
     "surveys:review": {"GET": roles(*ROLES)},
-    "surveys:sign": {"POST": roles(T)},
+    "surveys:sign": {"GET": roles(T), "POST": roles(T)},
     "surveys:set_aside": {"GET": roles(T), "POST": roles(T)},
-    "surveys:label_put_on": {"POST": roles(T)},
+    "surveys:label_put_on": {"GET": roles(T), "POST": roles(T)},
     # Prints: whoever sees the hood has its certificates; technicians and programme managers print labels
     "reports:certificate": {"GET": roles(*ROLES)},
     "reports:label": {"GET": roles(T, P), "POST": roles(T, P)},

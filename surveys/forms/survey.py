@@ -107,6 +107,10 @@ class LabelPutOn(forms.Form):
 
     issue = forms.IntegerField(
         label=_("Number of the label put on"), min_value=1, max_value=10**6,
+        error_messages=dict.fromkeys(
+            ("required", "invalid", "min_value", "max_value"),
+            _("Type the issue number that is printed on the label: digits alone, such as 3."),
+        ),
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "input short"}),
     )  # fmt: skip
     old_removed = forms.BooleanField(label=_("The old label is removed"), required=False)

@@ -17,9 +17,10 @@ from surveys.models import Stop
 from surveys.views.hood import hood_page
 
 
-@require_POST
 def post_stop(request: HttpRequest, pk: int) -> HttpResponse:
     hood = get_object_or_404(Hood.objects.visible_to(request.user).select_related("site"), pk=pk)
+    if request.method != "POST":  # read again after a refusal
+        return redirect("surveys:hood", hood.pk)
     form = Posting(request.POST, prefix="stop")
     if not form.is_valid():
         return hood_page(request, pk, posting=form)
@@ -46,9 +47,10 @@ def hang_sign(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("surveys:hood", stop.hood_id)
 
 
-@require_POST
 def withdraw_stop(request: HttpRequest, pk: int) -> HttpResponse:
     stop = get_object_or_404(Stop.objects.visible_to(request.user), pk=pk)
+    if request.method != "POST":  # read again after a refusal
+        return redirect("surveys:hood", stop.hood_id)
     form = Withdrawal(request.POST, prefix=f"withdraw-{stop.pk}")
     if not form.is_valid():
         return hood_page(request, stop.hood_id, withdrawing=(stop.pk, form))

@@ -54,7 +54,7 @@ def start(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         hood = _hood_named(request, form)
         begun = list(hood.drafts.open().select_related("started_by")) if hood else []
-        if hood and (not begun or request.POST.get("another")):
+        if hood and (not begun or request.POST.get("another") == str(hood.pk)):
             try:
                 draft = start_draft(
                     hood=hood, by=request.user, at=timezone.now(), id=form.cleaned_data["draft"] or uuid.uuid4()

@@ -126,7 +126,12 @@ class Step:
     @property
     def entered(self) -> list[tuple[str, str]]:
         """Boxes and questions with what was entered; the readings have a table of their own."""
-        return [item.entered for item in self.items if isinstance(item, Box | Question)]
+        return [item.entered for item in self.items if isinstance(item, Box | Question) and item.is_filled]
+
+    @property
+    def unanswered(self) -> list[str]:
+        """Boxes and questions that wait, as 'Next: …' names them."""
+        return [item.needed for item in self.waiting if isinstance(item, Box | Question)]
 
     @property
     def done(self) -> bool:

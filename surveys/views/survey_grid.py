@@ -20,7 +20,7 @@ from surveys.core.opening import Grid, NoGrid, counted_points, plan
 from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, plain, with_unit
 from surveys.forms.survey_document import grid_size, readings
 from surveys.views.survey_boxes import Boxes
-from surveys.wording import sentence
+from surveys.wording import coded, sentence
 
 #: Figures that the page works out while the readings come in; limits on others are judged when the survey is sent.
 LIVE = ("average", "lowest", "highest", "spread", "spread-percent", "deviation-percent", "low-deviation-percent")
@@ -103,6 +103,7 @@ class LimitLine:
     words: str
     now: str
     says: str
+    costs: str = ""  # what it comes to when it is not met
 
 
 @dataclass
@@ -314,7 +315,10 @@ class Block:
         if limit.figure.code not in LIVE and says == "not-tested":
             says = "judged-when-sent"
         name = str(SHORT.get(limit.figure.code) or _(limit.figure.name))
-        return LimitLine(limit, name, sentence(limit.said()), now, says)
+        costs = coded("consequence", limit.consequence)
+        if limit.restriction:
+            costs = f"{costs}, {limit.restriction}"
+        return LimitLine(limit, name, sentence(limit.said()), now, says, costs)
 
     @property
     def causes(self) -> bool:

@@ -225,6 +225,11 @@ class Page(AskedOfOpenings):
             place.found and place.found.read == place.found.number for place in self.openings
         )
 
+    @property
+    def not_answered(self) -> str:
+        """Everything asked and not answered, in one line; the points of a traverse are told as missing."""
+        return "; ".join(dict.fromkeys(words for step in self.steps if step.asks for words in step.unanswered))
+
     @cached_property
     def next(self) -> Going | None:
         for step in self.steps:

@@ -127,6 +127,8 @@ def sign(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
     draft = draft_of(request, id)
     if hasattr(draft, "survey"):
         return redirect("surveys:detail", draft.pk)
+    if request.method != "POST":  # read again after a refusal
+        return redirect("surveys:review", draft.pk)
     missing = bool(Review(page_of(draft), None).missing)
     form = forms.Signature(request.POST, person=request.user, missing=missing)
     if not form.is_valid():

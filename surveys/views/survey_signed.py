@@ -56,6 +56,8 @@ def label_put_on(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
     """Keep that the label is on the sash, by its number, and whether the old one is off."""
     rows = Survey.objects.visible_to(request.user).select_related("hood__site", "record")
     survey = get_object_or_404(rows, pk=id)
+    if request.method != "POST":  # read again after a refusal
+        return redirect("surveys:detail", survey.pk)
     form = forms.LabelPutOn(request.POST)
     if not form.is_valid():
         return signed_page(request, survey, form, status=422)

@@ -623,6 +623,37 @@ def test_the_stop_sheet_asks_what_was_seen_before_its_buttons_and_says_what_an_e
     assert "unless a reading or check has already failed: then it is judged as failed when signed" in page
 
 
+def test_the_review_of_an_early_end_tells_what_was_not_answered_in_one_line(begin) -> None:
+    surveyor = begin()
+    surveyor.fill(right_hood="yes", stop_reason="no-flow")
+    surveyor.press("stop")
+    page = surveyor.client.get(surveyor.landed).content.decode()
+    entered = page.partition('id="h-entered"')[2].partition("</section>")[0]
+    assert entered.count("<dt>") == 1
+    assert "–" not in entered
+    line = re.search(r"Not answered:</b>(.*?)</p>", entered, re.DOTALL)
+    assert line is not None
+    assert "reason for the survey; instrument" in line[1]
+    assert "which hood it is" not in line[1]
+
+
+def test_the_readings_of_the_review_stand_under_numbered_columns(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.press("review")
+    page = surveyor.client.get(surveyor.landed).content.decode()
+    table = page.partition('<table class="table readings">')[2].partition("</thead>")[0]
+    assert re.findall(r'<th scope="col" class="n">(\d+)</th>', table) == ["1", "2", "3", "4", "5"]
+
+
+def test_each_limit_beside_the_grid_says_what_it_costs(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.press("next")
+    limits = surveyor.page.partition('class="flow live"')[2].partition("</table>")[0]
+    assert re.findall(r">(not met: [^<]*)<", limits) == ["not met: fail", "not met: restrict, not for highly toxic materials"]
+
+
 def test_an_end_after_a_failure_is_judged_as_failed(begin, instrument) -> None:
     surveyor = begin()
     fill_in(surveyor, instrument, SLOW)
@@ -777,7 +808,7 @@ def test_a_form_sent_again_for_another_hood_starts_another_survey(begin, make_ho
     sent = {"name": other.tag, "draft": str(surveyor.draft.pk)}
     answer = surveyor.client.post(reverse("surveys:start"), sent)
     assert answer.status_code == 302
-    assert surveyor.client.post(reverse("surveys:start"), sent | {"another": "yes"})["Location"] == answer["Location"]
+    assert surveyor.client.post(reverse("surveys:start"), sent | {"another": str(other.pk)})["Location"] == answer["Location"]
     assert Draft.objects.get(hood=other).pk != surveyor.draft.pk
 
 
@@ -879,7 +910,7 @@ def test_a_hood_is_found_by_tag_or_code_and_a_begun_survey_is_shown_first(begin,
     answer = surveyor.client.post(start, {"name": hood.code.lower()})
     assert answer.status_code == 200
     assert surveyor.address in answer.content.decode()
-    assert surveyor.client.post(start, {"name": hood.code, "another": "yes"}).status_code == 302
+    assert surveyor.client.post(start, {"name": hood.code, "another": str(hood.pk)}).status_code == 302
     refused = surveyor.client.post(start, {"name": "FH-9999"})
     assert refused.status_code == 422
     assert "FH-9999" in refused.content.decode()
@@ -889,6 +920,49 @@ def test_a_hood_is_found_by_tag_or_code_and_a_begun_survey_is_shown_first(begin,
     assert 'value="FH-0142"' in surveyor.client.get(f"{start}?hood=FH-0142").content.decode()
 
 
+def test_another_survey_is_started_only_of_the_hood_that_was_shown(begin, make_hood, version, programme_manager) -> None:
+    surveyor = begin()
+    start, shown = reverse("surveys:start"), surveyor.draft.hood
+    other = make_hood(tag="FH-0203")
+    assign(other, version, programme_manager)
+    first = surveyor.client.post(start, {"name": other.tag})
+    page = surveyor.client.post(start, {"name": shown.tag}).content.decode()
+    assert f'name="another" value="{shown.pk}"' in page
+    typed_over = surveyor.client.post(start, {"name": other.tag, "another": str(shown.pk)})
+    assert typed_over.status_code == 200
+    assert first["Location"] in typed_over.content.decode()
+    assert Draft.objects.count() == 2
+
+
+def test_the_start_and_the_label_are_asked_for_in_words_of_our_own(begin, instrument) -> None:
+    surveyor = begin()
+    start = surveyor.client.post(reverse("surveys:start"), {"name": ""}).content.decode()
+    fill_in(surveyor, instrument)
+    sign(surveyor)
+    put_on = reverse("surveys:label_put_on", args=[surveyor.draft.pk])
+    for typed in ("", "three", "0", "9" * 20):
+        page = surveyor.client.post(put_on, {"issue": typed})
+        assert page.status_code == 422
+        assert "Type the issue number that is printed on the label" in page.content.decode()
+    assert "This field is required" not in start
+
+
+def test_an_address_read_again_after_a_refusal_leads_back(begin, instrument) -> None:
+    surveyor = begin()
+    draft = surveyor.draft
+    fill_in(surveyor, instrument)
+    sign(surveyor, expect=422, password="wrong")  # noqa: S106
+    sent_back = surveyor.client.get(reverse("surveys:sign", args=[draft.pk]))
+    assert sent_back["Location"] == reverse("surveys:review", args=[draft.pk])
+    sign(surveyor)
+    for view, key, to, at in (
+        ("label_put_on", draft.pk, "detail", draft.pk), ("sign", draft.pk, "detail", draft.pk),
+        ("post_stop", draft.hood_id, "hood", draft.hood_id),
+    ):  # fmt: skip
+        answer = surveyor.client.get(reverse(f"surveys:{view}", args=[key]))
+        assert (answer.status_code, answer["Location"]) == (302, reverse(f"surveys:{to}", args=[at]))
+
+
 def test_a_survey_sent_twice_is_started_once(begin) -> None:
     surveyor = begin()
     page = surveyor.client.get(reverse("surveys:start")).content.decode()
@@ -896,7 +970,7 @@ def test_a_survey_sent_twice_is_started_once(begin) -> None:
     assert given is not None
     for _time in range(2):
         answer = surveyor.client.post(
-            reverse("surveys:start"), {"name": "FH-0142", "draft": given[1], "another": "yes"}
+            reverse("surveys:start"), {"name": "FH-0142", "draft": given[1], "another": str(surveyor.draft.hood_id)}
         )
         assert answer["Location"] == reverse("surveys:detail", args=[given[1]])
     assert Draft.objects.count() == 2
