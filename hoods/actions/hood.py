@@ -209,7 +209,8 @@ def _check_place(site: Site, room: Room, exhaust: ExhaustSystem | None) -> None:
 
 def _refuse_taken(site: Site, tag: str, but: Hood | None = None) -> None:
     """Refuses a tag that looks like another hood's, or differs from it in capitals alone: people read it as that one."""
-    others = Hood.objects.filter(site=site).exclude(pk=but.pk if but else None)
+    others = Hood.objects.filter(site=site)
+    others = others.exclude(pk=but.pk) if but else others
     if folded(tag) in map(folded, others.values_list("tag", flat=True)):
         raise TagTaken()
 

@@ -171,7 +171,9 @@ class Measure(Line):
         most = self.most.get(measure.unit)
         if most is not None and abs(Decimal(measure.digits)) > Decimal(most):
             said = {"text": text, "most": f"{most} {measure.unit}"}
-            raise ValidationError(_("“%(text)s” is more than %(most)s: check the number and its unit."), "too-much", said)
+            raise ValidationError(
+                _("“%(text)s” is more than %(most)s: check the number and its unit."), "too-much", said
+            )
         return str(measure)
 
 
@@ -185,9 +187,7 @@ def _such_as(examples: list[str]) -> Any:
     return format_lazy(_("With its unit, such as {example}."), example=examples[0])
 
 
-def read_measure(
-    text: str, kinds: Iterable[str], *, above_zero: bool = True, example: str = ""
-) -> quantity.Measure:
+def read_measure(text: str, kinds: Iterable[str], *, above_zero: bool = True, example: str = "") -> quantity.Measure:
     """The measure that a text says; what is wrong and what would be right otherwise."""
     kinds = tuple(kinds)
     said = {"text": text, "example": example or quantity.EXAMPLES[kinds[0]], "units": quantity.units_of(*kinds)}

@@ -128,7 +128,10 @@ class NewHood(HoodOf, Where):
     on = Day(label=_("Installed on"))
     width = Measure(LENGTH, most=LONGEST, label=_("Width of the working opening"))
     height = Measure(
-        LENGTH, most=LONGEST, label=_("Height of the working opening"), help_text=_("As the site measures sash heights.")
+        LENGTH,
+        most=LONGEST,
+        label=_("Height of the working opening"),
+        help_text=_("As the site measures sash heights."),
     )
 
     def first_rows(self) -> list[Any]:

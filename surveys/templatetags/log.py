@@ -184,7 +184,11 @@ def _signed(kept: Mapping[str, Any]) -> list[Any]:
 
 
 def _benchmark(kept: Mapping[str, Any]) -> list[str]:
-    return [said("opening", kept["opening"]), said("value", kept.get("value")), *_days(kept)] if kept.get("opening") else []
+    return (
+        [said("opening", kept["opening"]), said("value", kept.get("value")), *_days(kept)]
+        if kept.get("opening")
+        else []
+    )
 
 
 def _reason(kept: Mapping[str, Any]) -> list[str]:

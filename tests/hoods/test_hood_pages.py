@@ -266,21 +266,26 @@ def test_a_technician_adds_an_opening_and_changes_none(technician, signed_in, ho
 
 
 @pytest.mark.parametrize(
-    ("height", "refused"), [("300 mm", False), ("18 in", False), ("457.2 mm", False), ("457.3 mm", True), ("2 ft", True)]
+    ("height", "refused"),
+    [("300 mm", False), ("18 in", False), ("457.2 mm", False), ("457.3 mm", True), ("2 ft", True)],
 )
 def test_a_lower_opening_is_not_higher_than_the_working_one(manager, hood, height, refused):
     response = manager.post(at("add_opening", hood.pk), LOWER | {"height": height})
     assert (response.status_code == 422) is refused
     if refused:
         assert f"“lower” would be higher ({height}) than the working one (18 in)" in errors(response)["height"][0]
-        assert manager.post(at("add_opening", hood.pk), LOWER | {"height": height, "use": "full-open"}).status_code == 302
+        assert (
+            manager.post(at("add_opening", hood.pk), LOWER | {"height": height, "use": "full-open"}).status_code == 302
+        )
 
 
 def test_a_working_opening_is_not_lowered_below_the_lower_one(manager, hood):
     manager.post(at("add_opening", hood.pk), LOWER)
     working = hood.openings.get(use="working")
     form = LOWER | {"name": "working", "use": "working"}
-    assert "check both" in errors(manager.post(at("change_opening", working.pk), form | {"height": "6 in"}))["height"][0]
+    assert (
+        "check both" in errors(manager.post(at("change_opening", working.pk), form | {"height": "6 in"}))["height"][0]
+    )
     working.refresh_from_db()
     assert (working.height, HoodEvent.objects.filter(kind="opening-changed").exists()) == ("18 in", False)
     assert manager.post(at("change_opening", working.pk), form | {"height": "12 in"}).status_code == 302
