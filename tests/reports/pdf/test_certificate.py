@@ -105,7 +105,7 @@ def test_a_check_that_is_as_it_should_be_has_no_cost_beside_it():
 
 def test_a_model_is_not_told_as_the_maker():
     record = records.passing()
-    record["facts"]["hood"] |= {"maker": "", "model": "T-60", "serial": "4009"}
+    record["facts"]["hood"] = {**record["facts"]["hood"], "maker": "", "model": "T-60", "serial": "4009"}
     words = reading.text(printed(record))
     assert "Model T-60, 4009" in words
     assert "Made by" not in words
