@@ -108,7 +108,7 @@ def to_the_public(response: HttpResponse) -> Told:
 
 
 def on_a_label(pdf: bytes) -> Told:
-    words = reading.text(pdf)
+    words = reading.quick_text(pdf)
     found = re.search(rf"with the sash at or below {HEIGHT}", words)
     return Told("Restricted" if "RESTRICTED" in words else "Met criteria", found[1] if found else None)
 

@@ -98,8 +98,8 @@ def test_the_prints_are_written(tmp_path):
     files = {file.name: file.read_bytes() for file in prints.write(site, tmp_path / "out")}
     assert sorted(files) == ["certificate-FH-0110.pdf", "do-not-use-FH-0105.pdf", "label-FH-0103.pdf"]
     assert agreement.on_a_label(files["label-FH-0103.pdf"]) == Told("Restricted", "12 in (304 mm)")
-    assert "Certificate of survey" in reading.text(files["certificate-FH-0110.pdf"])
-    assert "DO NOT USE" in reading.text(files["do-not-use-FH-0105.pdf"])
+    assert "Certificate of survey" in reading.quick_text(files["certificate-FH-0110.pdf"])
+    assert "DO NOT USE" in reading.quick_text(files["do-not-use-FH-0105.pdf"])
 
 
 def test_prints_that_are_there_stay_and_no_copy_is_recorded_again(tmp_path):
@@ -185,12 +185,12 @@ def test_a_hood_has_either_its_label_or_the_sign_and_it_says_what_the_pages_say(
     if expected.status in ("Met criteria", "Restricted"):
         assert agreement.on_a_label(label.content) == expected[:2] + ((),)
         use = (status_of(hood).restriction or {}).get("use", "")
-        assert use.lower() in reading.text(label.content).lower()
+        assert use.lower() in reading.quick_text(label.content).lower()
         assert sign.status_code == 403
     else:
         assert label.status_code == 403
-        assert "DO NOT USE" in reading.text(sign.content)
-        assert tag in reading.text(sign.content)
+        assert "DO NOT USE" in reading.quick_text(sign.content)
+        assert tag in reading.quick_text(sign.content)
 
 
 def test_no_label_is_printed_on_a_sheet_of_a_hood_that_has_none(as_role):
@@ -201,7 +201,7 @@ def test_no_label_is_printed_on_a_sheet_of_a_hood_that_has_none(as_role):
         answer = client.post(reverse("reports:labels"), sent)
         if answer.status_code == 200:
             granted.add(tag)
-            assert hood.code in reading.text(answer.content)
+            assert hood.code in reading.quick_text(answer.content)
         else:
             assert answer.status_code == 403
     assert granted == {tag for tag in TAGS if core.grants_label(status_of(hood_of(tag)))}
