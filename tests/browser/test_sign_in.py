@@ -16,7 +16,7 @@ def test_a_wrong_password_is_said_and_the_address_kept(page, technician):
     page.get_by_label("Email").fill(technician.email)
     page.get_by_label("Password").fill("black heron 14")
     page.get_by_role("button", name="Sign in").click()
-    assert "not correct" in page.get_by_role("main").text_content()
+    assert "do not belong together" in page.get_by_role("main").text_content()
     assert page.get_by_label("Email").input_value() == technician.email
 
 
