@@ -3,116 +3,19 @@
 from __future__ import annotations
 
 import re
-from html.parser import HTMLParser
 from typing import Any
 
 import pytest
-from django.test import Client
 from django.urls import reverse
 
 from hoods.models import Hood, Person, Site
 from surveys.models import CriteriaVersion, Draft, Instrument, Survey
+from tests.filling import Form, Surveyor
 from tests.making import PASSWORD
 from tests.surveying import GOOD, LOWER, SLOW, assign, make_instrument, make_version
+from tests.surveys.words import said
 
 pytestmark = pytest.mark.django_db
-
-
-class Form(HTMLParser):
-    """The survey form of a page as a browser would send it: its boxes with what stands in them."""
-
-    def __init__(self, page: str) -> None:
-        super().__init__()
-        self.boxes: dict[str, str] = {}
-        self.names: list[str] = []
-        self._form: str | None = None
-        self._select: tuple[str, bool] | None = None
-        self._area: str | None = None
-        self.feed(page)
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        given = dict(attrs)
-        if tag == "form":
-            self._form = given.get("id", "")
-        if (given.get("form") or self._form) != "survey":
-            return
-        name = given.get("name") or ""
-        if tag == "input" and name:
-            self.names.append(name)
-            if given.get("type") not in ("radio", "checkbox") or "checked" in given:
-                self.boxes[name] = given.get("value") or ""
-        elif tag == "textarea":
-            self._area = name
-            self.boxes[name] = ""
-        elif tag == "select":
-            self._select = (name, False)
-            self.boxes[name] = ""
-        elif tag == "option" and self._select and "selected" in given:
-            self.boxes[self._select[0]] = given.get("value") or ""
-
-    def handle_data(self, data: str) -> None:
-        if self._area is not None:
-            self.boxes[self._area] += data.removeprefix("\n") if not self.boxes[self._area] else data
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag == "form":
-            self._form = None
-        if tag == "textarea":
-            self._area = None
-        if tag == "select":
-            self._select = None
-
-
-def said(answer: Any) -> str:
-    """What a page says was wrong."""
-    return " ".join(re.findall(r'(?:role="alert"|class="error")[^>]*>(.*?)</(?:div|p)>', answer.content.decode(), re.DOTALL))
-
-
-class Surveyor:
-    """Somebody who fills in the page and presses its buttons, without script."""
-
-    def __init__(self, client: Client, hood: Hood) -> None:
-        self.client = client
-        answer = client.post(reverse("surveys:start"), {"name": hood.tag})
-        assert answer.status_code == 302, answer.content.decode()
-        self.address = answer["Location"]
-        self.open()
-
-    def open(self, address: str = "") -> str:
-        self.page = self.client.get(address or self.address).content.decode()
-        self.form = Form(self.page)
-        return self.page
-
-    def fill(self, **boxes: str) -> None:
-        for name, text in boxes.items():
-            assert name in self.form.names or name in self.form.boxes, name
-            self.form.boxes[name] = text
-
-    def fill_grid(self, place: str, readings: Any) -> None:
-        for r, row in enumerate(readings):
-            for c, text in enumerate(row):
-                self.fill(**{f"r{place}-{r}-{c}-0": text})
-
-    def press(self, do: str, expect: int = 302) -> Any:
-        answer = self.client.post(self.address, self.form.boxes | {"do": do})
-        assert answer.status_code == expect, said(answer)
-        if expect == 302:
-            self.landed = answer["Location"]
-            if re.split("[#?]", self.landed)[0] == self.address:
-                self.open(self.landed.partition("#")[0])
-        else:
-            self.page = answer.content.decode()
-            self.form = Form(self.page) if 'id="survey"' in self.page else self.form
-        return answer
-
-    @property
-    def draft(self) -> Draft:
-        return Draft.objects.get(pk=self.address.split("/")[-2])
-
-    def content(self) -> dict[str, Any]:
-        import json
-
-        return json.loads(self.draft.revisions.order_by("-number").first().content)
 
 
 BEGIN = {
