@@ -62,6 +62,11 @@ SEALS: tuple[Seal, ...] = (
     Seal("surveys.LabelPutOn"),
     Seal("surveys.Stop"),
     Seal("surveys.StopChange"),
+    Seal("surveys.Finding"),
+    Seal("surveys.FindingChange"),
+    Seal("surveys.Notice"),
+    Seal("surveys.NoticeTry"),
+    Seal("surveys.Qualification"),
 )
 
 

@@ -2,14 +2,17 @@
 
 from surveys.models.criteria import Assignment, Benchmark, CriteriaSet, CriteriaVersion
 from surveys.models.draft import Draft, Revision, SetAside
+from surveys.models.finding import Finding, FindingChange
 from surveys.models.instrument import Calibration, Instrument
 from surveys.models.label import LabelCopy, LabelPutOn
+from surveys.models.notice import Notice, NoticeTry
+from surveys.models.qualification import Qualification
 from surveys.models.record import Record
 from surveys.models.stop import Stop, StopChange
 from surveys.models.survey import Approval, Judgement, Reading, Survey, Traverse
 
 __all__ = [
-    "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft", "Instrument",
-    "Judgement", "LabelCopy", "LabelPutOn", "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange",
-    "Survey", "Traverse",
+    "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft", "Finding",
+    "FindingChange", "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeTry", "Qualification",
+    "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange", "Survey", "Traverse",
 ]  # fmt: skip

@@ -90,6 +90,7 @@ class Assignment(models.Model):
     at = models.DateTimeField()
     by = models.ForeignKey(Person, models.PROTECT, related_name="+")
     why = models.TextField(blank=True)
+    evidence = models.TextField(blank=True)  # what shows that this hood may be judged so, where the set demands it
 
     class Meta:
         ordering = ["hood", "from_on", "pk"]

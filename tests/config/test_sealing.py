@@ -47,6 +47,15 @@ def signed(hood: Hood, technician) -> surveys.Survey:
     surveys.LabelPutOn.objects.create(survey=survey, issue=1, old_removed=True, at=AT, by=by)
     stop = surveys.Stop.objects.create(hood=hood, reason="no-flow", at=AT, by=by)
     surveys.StopChange.objects.create(stop=stop, kind="hung", at=AT, by=by)
+    finding = surveys.Finding.objects.create(hood=hood, survey=survey, kind="note", check_code="light-works", at=AT, by=by)
+    surveys.FindingChange.objects.create(finding=finding, kind="arranged", owner="electrician", at=AT, by=by)
+    notice = surveys.Notice.objects.create(
+        site=hood.site, to=by, address=by.email, kind="stop-posted", hood=hood, stop=stop, at=AT, by=by
+    )
+    surveys.NoticeTry.objects.create(notice=notice, sent=True, at=AT)
+    surveys.Qualification.objects.create(
+        person=by, site=hood.site, method="traverse", qualified_by="safety office", from_on=ON, at=AT, by=by
+    )
     return survey
 
 

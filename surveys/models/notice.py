@@ -1,0 +1,53 @@
+"""Who was told what, and whether the mail went out. Rows are only ever added."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from hoods.models import Hood, Person, Site
+from surveys.models.stop import Stop
+from surveys.models.survey import Survey
+
+
+class NoticeQuerySet(models.QuerySet):
+    def visible_to(self, person: Person) -> NoticeQuerySet:
+        return self.filter(hood__in=Hood.objects.visible_to(person).values("pk"))
+
+    def waiting(self) -> NoticeQuerySet:
+        """Not sent yet, whether or not it was tried."""
+        return self.exclude(tries__sent=True)
+
+
+class Notice(models.Model):
+    """One mail to one person, kept until it is sent. Its words are made when it is sent: an invitation holds no link."""
+
+    site = models.ForeignKey(Site, models.PROTECT, related_name="notices")
+    to = models.ForeignKey(Person, models.PROTECT, related_name="notices")
+    address = models.EmailField()  # as it was when the notice was made
+    kind = models.CharField(max_length=20)  # invited, stop-posted, stop-lifted, stop-withdrawn, failed, restricted
+    hood = models.ForeignKey(Hood, models.PROTECT, null=True, related_name="notices")
+    stop = models.ForeignKey(Stop, models.PROTECT, null=True, related_name="notices")
+    survey = models.ForeignKey(Survey, models.PROTECT, null=True, related_name="notices")
+    at = models.DateTimeField()
+    by = models.ForeignKey(Person, models.PROTECT, null=True, related_name="+")
+
+    objects = NoticeQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["at", "pk"]
+        indexes = [models.Index(fields=["hood", "at"], name="notice_hood")]
+
+
+class NoticeTry(models.Model):
+    """One attempt to send a notice: sent, or what the mail server answered."""
+
+    notice = models.ForeignKey(Notice, models.PROTECT, related_name="tries")
+    sent = models.BooleanField()
+    answer = models.TextField(blank=True)
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["notice", "at", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["notice"], condition=models.Q(sent=True), name="notice_sent_once")
+        ]
