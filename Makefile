@@ -60,7 +60,7 @@ check: $(VENV)/dev ## everything that can be said without running the program
 	$(MANAGE) check
 	@echo "check --deploy, set up as for serving"
 	@HOOD_LEDGER_SECRET_KEY=$$($(BIN)/python -c "import secrets; print(secrets.token_urlsafe(60))") \
-	  SITE_URL=https://hoods.tarn.example HOOD_LEDGER_DEMO= HOOD_LEDGER_DEBUG= $(MANAGE) check --deploy --fail-level WARNING
+	  SITE_URL=https://hoods.skua.example HOOD_LEDGER_DEMO= HOOD_LEDGER_DEBUG= $(MANAGE) check --deploy --fail-level WARNING
 	$(MANAGE) makemigrations --check --dry-run
 
 bench: $(VENV)/dev ## how fast, as ratios in one run

@@ -51,7 +51,7 @@ def secret_key(app_configs: Any = None, **kwargs: Any) -> list[checks.CheckMessa
 def site_url(app_configs: Any = None, **kwargs: Any) -> list[checks.CheckMessage]:
     parts = urlsplit(settings.SITE_URL)
     if parts.scheme not in ("http", "https") or not parts.hostname or parts.path or parts.query or parts.fragment:
-        hint = "Set SITE_URL to the address that is printed on labels, such as https://hoods.tarn.example"
+        hint = "Set SITE_URL to the address that is printed on labels, such as https://hoods.skua.example"
         return [checks.Error("There is no address of this site for its labels.", hint=hint, id="house.E002")]
     if parts.scheme == "http" and not settings.DEMO:
         hint = "Without https, passwords and records cross the network in the clear."

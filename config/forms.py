@@ -23,7 +23,7 @@ class SignIn(LoginForm):
         super().__init__(*args, **kwargs)
         say_required(self)
         self.fields["login"].error_messages["invalid"] = _(
-            "This is no e-mail address: write one such as ruth@tarn.example."
+            "This is no e-mail address: write one such as ruth@skua.example."
         )
 
 

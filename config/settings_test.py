@@ -11,8 +11,8 @@ from config.settings import CACHES, DATABASE_URL, DATABASES, STORAGES
 SECRET_KEY = "tests-only-" + "0123456789" * 5
 DEBUG = False
 DEMO = False
-SITE_URL = "https://hoods.tarn.example"
-ALLOWED_HOSTS = ["testserver", "localhost", "127.0.0.1", "hoods.tarn.example"]
+SITE_URL = "https://hoods.skua.example"
+ALLOWED_HOSTS = ["testserver", "localhost", "127.0.0.1", "hoods.skua.example"]
 SECURE_SSL_REDIRECT = False  # the tests' own server speaks plain http
 SECURE_HSTS_SECONDS = 365 * 24 * 60 * 60
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = False

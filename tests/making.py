@@ -1,4 +1,4 @@
-"""Things that tests are about, made plainly: the invented Tarn Institute, its people, its hoods."""
+"""Things that tests are about, made plainly: the invented Skua Institute, its people, its hoods."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ _numbers = count(142)
 _chance = random.Random(7)
 
 
-def make_site(name: str = "Tarn Institute", **fields: Any) -> Site:
+def make_site(name: str = "Skua Institute", **fields: Any) -> Site:
     fields = {
         "time_zone": "Europe/London",
         "office": "Safety office",
         "telephone": "4100",
         "emergency": "Step away, close the door, call 4444.",
         "emergency_telephone": "4444",
-        "address": "Tarn Institute, Mill Lane, Tarn",
+        "address": "Skua Institute, Mill Lane, Skua",
     } | fields
     return Site.objects.create(name=name, **fields)
 
@@ -42,7 +42,7 @@ def make_person(name: str, site: Site | None = None, role: str = "", room: Room 
     """A person whose e-mail is their first name, with one role from long ago on."""
     first, last = name.split()
     person = Person.objects.create_user(
-        email=f"{first.lower()}@tarn.example", password=PASSWORD, name=name, initials=first[0] + last[0], **fields
+        email=f"{first.lower()}@skua.example", password=PASSWORD, name=name, initials=first[0] + last[0], **fields
     )
     if role:
         Role.objects.create(person=person, site=site, role=role, room=room, from_on=ON)

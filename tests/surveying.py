@@ -62,7 +62,7 @@ def make_instrument(
     at = max(AT, datetime(done_on.year, done_on.month, done_on.day, 12, tzinfo=UTC))
     instrument = add_instrument(site=site, name=name or f"A-{number:02}", serial=f"S{number}", by=by, at=at, **fields)
     record_calibration(
-        instrument=instrument, certificate=f"C-{number}", laboratory="Tarn calibration bench", done_on=done_on,
+        instrument=instrument, certificate=f"C-{number}", laboratory="Skua calibration bench", done_on=done_on,
         due_on=due_on, by=by, at=at,
     )  # fmt: skip
     return instrument

@@ -251,7 +251,7 @@ def test_no_file_names_a_machine_or_a_registry() -> None:
 def test_a_machine_is_seen() -> None:
     assert named_machines("see /ho" + "me/somebody/notes")
     assert named_machines("index-url = https://py" + "pi.org/simple")
-    assert not named_machines("/hoods/work/, $HOME/tmp/x, https://hoods.tarn.example/home/")
+    assert not named_machines("/hoods/work/, $HOME/tmp/x, https://hoods.skua.example/home/")
 
 
 # --- core ---------------------------------------------------------------------------------------------------------------

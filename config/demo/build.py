@@ -137,7 +137,7 @@ def _calibrate(built: Built, name: str, calibration: tuple[str, int, int, bool],
     certificate, days_ago, valid, in_tolerance = calibration
     done_on = day - timedelta(days=days_ago)
     instrument.record_calibration(
-        instrument=built.instruments[name], certificate=certificate, laboratory="Tarnmouth Air Laboratory",
+        instrument=built.instruments[name], certificate=certificate, laboratory="Skuaness Air Laboratory",
         done_on=done_on, due_on=done_on + timedelta(days=valid), in_tolerance=in_tolerance, by=built.manager,
         at=max(_at(done_on), _at(day - YEARS - timedelta(days=5))),
     )  # fmt: skip

@@ -4,13 +4,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 SITE: dict[str, Any] = {
-    "name": "Tarn Institute",
+    "name": "Skua Institute",
     "time_zone": "Europe/London",
     "elevation": "120 m",
     "speed_unit": "ft/min",
     "length_unit": "in",
     "height_from": "airfoil",
-    "address": "Tarn Institute, 1 Fellside Lane, Tarnmouth",
+    "address": "Skua Institute, 1 Fellside Lane, Skuaness",
     "office": "Safety office",
     "telephone": "4100",
     "emergency": "Fire, spill or injury: leave the room, close the door, call 4444 from the corridor.",
@@ -33,10 +33,10 @@ class Someone:
 
 
 PEOPLE = (
-    Someone("henrik@tarn.example", "Henrik Sole", "HS", "ventilation programme manager", "programme-manager"),
-    Someone("ruth@tarn.example", "Ruth Okafor", "RO", "hood surveyor", "technician"),
-    Someone("asel@tarn.example", "Asel Brandt", "AB", "laboratory manager", "lab-manager", ("2.14", "2.16")),
-    Someone("ines@tarn.example", "Ines Maduro", "IM", "internal auditor", "auditor"),
+    Someone("henrik@skua.example", "Henrik Sole", "HS", "ventilation programme manager", "programme-manager"),
+    Someone("ruth@skua.example", "Ruth Okafor", "RO", "hood surveyor", "technician"),
+    Someone("asel@skua.example", "Asel Brandt", "AB", "laboratory manager", "lab-manager", ("2.14", "2.16")),
+    Someone("ines@skua.example", "Ines Maduro", "IM", "internal auditor", "auditor"),
 )
 
 BUILDINGS = (

@@ -56,7 +56,7 @@ class Invited(GivenRole, Named):
         label=_("E-mail address"), max_length=254, help_text=_("The person signs in with it."),
         error_messages={
             "required": _("Nothing is written here: fill it in."),
-            "invalid": _("This is no e-mail address: write one such as ruth@tarn.example."),
+            "invalid": _("This is no e-mail address: write one such as ruth@skua.example."),
         },
     )  # fmt: skip
 

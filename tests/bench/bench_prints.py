@@ -95,7 +95,7 @@ def bench_certificates_beside_a_bare_canvas(marks):
     made = []
     for number in range(MANY):
         record = records.record(records.entered([records.traverse(records.GOOD)]), number=number + 1)
-        made.append((record, f"{number:064x}", f"HTTPS://HOODS.TARN.EXAMPLE/H/7KQM{number:04}"))
+        made.append((record, f"{number:064x}", f"HTTPS://HOODS.SKUA.EXAMPLE/H/7KQM{number:04}"))
     drawn = [(marks(*one), one[2]) for one in made]
     assert all(sum(name == "text" for name, *_rest in one) > 60 for one, _address in drawn)
 

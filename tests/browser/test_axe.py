@@ -76,7 +76,7 @@ def keeper(demo) -> Person:
     start_set(site=demo, name="Teaching", starter="average-100-lowest-70", **made)
     gone = invite_person(
         site=demo,
-        email="bo@tarn.example",
+        email="bo@skua.example",
         name="Bo Lindgren",
         initials="BL",
         role="auditor",

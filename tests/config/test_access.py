@@ -317,7 +317,7 @@ def forms_of(client: Client, world: World, who: str) -> list[tuple[str, pages.Fo
 
 
 FILLED = {"why": "as agreed", "reason": "as agreed", "password": making.PASSWORD, "name": "Ada Lund", "initials": "AL",
-          "email": "ada@tarn.example", "number": "31", "tag": "FH-0931", "width": "60 in", "height": "18 in",
+          "email": "ada@skua.example", "number": "31", "tag": "FH-0931", "width": "60 in", "height": "18 in",
           "certificate": "C-1", "laboratory": "Bench", "serial": "S-9", "resolution": "1 ft/min"}  # fmt: skip
 
 

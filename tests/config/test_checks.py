@@ -35,9 +35,9 @@ REFUSALS = [
     ("SECRET_KEY",  "",                                "no secret key"),
     ("SECRET_KEY",  "short",                           "no secret key"),
     ("SITE_URL",    "",                                "no address of this site"),
-    ("SITE_URL",    "hoods.tarn.example",              "no address of this site"),
-    ("SITE_URL",    "https://tarn.example/hoods",      "no address of this site"),
-    ("SITE_URL",    "ftp://hoods.tarn.example",        "no address of this site"),
+    ("SITE_URL",    "hoods.skua.example",              "no address of this site"),
+    ("SITE_URL",    "https://skua.example/hoods",      "no address of this site"),
+    ("SITE_URL",    "ftp://hoods.skua.example",        "no address of this site"),
     ("DEBUG",       True,                              "DEBUG is on"),
 ]  # fmt: skip
 
@@ -116,7 +116,7 @@ def test_gunicorn_starts_only_when_all_holds(tmp_path):
     served(tmp_path, "manage.py", "migrate", "--verbosity=0", "--skip-checks").check_returncode()
     served(tmp_path, "manage.py", "createcachetable").check_returncode()
     gunicorn = ("-m", "gunicorn", "--check-config", "config.wsgi")
-    whole = {"SITE_URL": "https://hoods.tarn.example", "HOOD_LEDGER_SECRET_KEY": "k" * 50}
+    whole = {"SITE_URL": "https://hoods.skua.example", "HOOD_LEDGER_SECRET_KEY": "k" * 50}
     assert served(tmp_path, *gunicorn, **whole).returncode == 0
     for missing, said in {"SITE_URL": "house.E002", "HOOD_LEDGER_SECRET_KEY": "house.E001"}.items():
         refused = served(tmp_path, *gunicorn, **{**whole, missing: ""})

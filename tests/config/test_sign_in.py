@@ -71,7 +71,7 @@ def test_tries_are_counted_where_every_process_sees_them(settings):
 
 def test_a_wrong_password_and_nobody_get_the_same_answer(technician):
     wrong = try_sign_in(Client(), technician, "black heron 14").content.decode()
-    nobody = Person(email="nobody@tarn.example")
+    nobody = Person(email="nobody@skua.example")
     absent = try_sign_in(Client(), nobody, "black heron 14").content.decode()
     assert plain(wrong, technician) == plain(absent, nobody)
 
@@ -125,9 +125,9 @@ def test_a_changed_password_ends_the_other_sessions(technician, signed_in):
 
 ELSEWHERE = [
     "https://evil.example/", "http://evil.example", "//evil.example/", "///evil.example", "/\\evil.example",
-    "\\\\evil.example", "https:evil.example", "javascript:alert(1)", "https://hoods.tarn.example.evil.example/",
-    "https://hoods.tarn.example@evil.example/", "//evil.example\\@hoods.tarn.example/", "\t//evil.example",
-    "https://localhost/", "https://hoods.tarn.example/", "data:text/html,hello", "evil.example",
+    "\\\\evil.example", "https:evil.example", "javascript:alert(1)", "https://hoods.skua.example.evil.example/",
+    "https://hoods.skua.example@evil.example/", "//evil.example\\@hoods.skua.example/", "\t//evil.example",
+    "https://localhost/", "https://hoods.skua.example/", "data:text/html,hello", "evil.example",
 ]  # fmt: skip
 
 
@@ -165,7 +165,7 @@ def test_a14_control_the_usual_rule_would_lead_to_another_host(technician, monke
 
 
 @pytest.mark.parametrize(
-    "host", ["evil.example", "hoods.tarn.example.evil.example", "hoods.tarn.example:80@evil.example"]
+    "host", ["evil.example", "hoods.skua.example.evil.example", "hoods.skua.example:80@evil.example"]
 )
 def test_a14_another_host_is_refused(db, host: str):
     response = Client().get(reverse("account_login"), headers={"host": host})
@@ -183,7 +183,7 @@ def test_a14_a_host_named_by_a_proxy_that_nobody_set_up_is_not_believed(technici
 @pytest.fixture
 def link(programme_manager, site) -> tuple[Person, str]:
     invited = people.invite_person(
-        site=site, email="ruth@tarn.example", name="Ruth Okafor", initials="RO", role="technician",
+        site=site, email="ruth@skua.example", name="Ruth Okafor", initials="RO", role="technician",
         from_on=site.today(), by=programme_manager, at=timezone.now(),
     )  # fmt: skip
     return invited.person, invited.link

@@ -316,7 +316,7 @@ def test_the_database_too_gives_these_names_once(site, building, room):
 
 @pytest.mark.parametrize(
     ("what", "field"),
-    [({"time_zone": "Europe/Tarn"}, "time_zone"), ({"paper": "A5"}, "paper"), ({"printer_dpi": 150}, "printer_dpi")],
+    [({"time_zone": "Europe/Skua"}, "time_zone"), ({"paper": "A5"}, "paper"), ({"printer_dpi": 150}, "printer_dpi")],
 )
 def test_settings_of_a_site_are_of_their_lists(site, who, what, field):
     with pytest.raises(actions.Refused) as refused:

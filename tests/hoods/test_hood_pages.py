@@ -410,7 +410,7 @@ def test_at_two_sites_one_is_acted_at_at_a_time(programme_manager, signed_in, ho
     for site in Site.objects.all():
         browser.post(reverse("choose_site"), {"site": site.pk})
         seen[site.name] = [browser.get(at("hood_inventory", one.pk)).status_code for one in (hood, hood_elsewhere)]
-    assert seen == {"Tarn Institute": [200, 404], "Fell College": [404, 200]}
+    assert seen == {"Skua Institute": [200, 404], "Fell College": [404, 200]}
 
 
 @pytest.mark.parametrize("role", ["technician", "lab_manager", "auditor", "stranger"])

@@ -28,7 +28,7 @@ def today(site):
 @pytest.fixture
 def invitation(today):
     return {
-        "email": "Tove@Tarn.example", "name": "Tove Lind", "initials": "TL", "position": "Technician", "employer": "",
+        "email": "Tove@Skua.example", "name": "Tove Lind", "initials": "TL", "position": "Technician", "employer": "",
         "role": "technician", "from_on": today, "until_on": "",
     }  # fmt: skip
 
@@ -47,12 +47,12 @@ def errors(response) -> dict[str, list[str]]:
 
 def test_an_invited_person_sets_a_password_by_the_link_and_has_the_role(manager, invitation, client, site):
     page = manager.post(at("invite"), invitation)
-    person = Person.objects.get(email="tove@tarn.example")
+    person = Person.objects.get(email="tove@skua.example")
     link = page.context["link"]
-    assert link.startswith("https://hoods.tarn.example/password/")
+    assert link.startswith("https://hoods.skua.example/password/")
     assert link in page.content.decode()
     assert "no-store" in page["Cache-Control"]
-    form = client.get(link.removeprefix("https://hoods.tarn.example"), follow=True)
+    form = client.get(link.removeprefix("https://hoods.skua.example"), follow=True)
     client.post(form.redirect_chain[-1][0], {"new_password1": "quiet otter 7", "new_password2": "quiet otter 7"})
     assert (
         client.post(reverse("account_login"), {"login": person.email, "password": "quiet otter 7"}).status_code == 302
@@ -63,7 +63,7 @@ def test_an_invited_person_sets_a_password_by_the_link_and_has_the_role(manager,
 
 def test_the_link_is_shown_once_and_kept_nowhere(manager, invitation):
     link = manager.post(at("invite"), invitation).context["link"]
-    person = Person.objects.get(email="tove@tarn.example")
+    person = Person.objects.get(email="tove@skua.example")
     token = link.rstrip("/").rpartition("/")[2]
     assert token not in manager.get(at("person", person.pk)).content.decode()
     assert not any(token in str(entry.after) + entry.why for entry in Entry.objects.all())
@@ -72,7 +72,7 @@ def test_the_link_is_shown_once_and_kept_nowhere(manager, invitation):
 
 WRONG = [
     ("email", "tove", "no e-mail address"),
-    ("email", "tove@tarn.example\x00", "no e-mail address"),
+    ("email", "tove@skua.example\x00", "no e-mail address"),
     ("email", "tove@tärn.example", "plain letters"),
     ("email", "", "Nothing is written"),
     ("name", "T" * 121, "at most 120"),
@@ -113,12 +113,12 @@ def test_the_same_role_twice_is_refused_at_the_role(manager, invitation, technic
 
 def test_a_lab_manager_has_the_rooms_that_are_chosen(manager, invitation, room, other_room, hood_elsewhere):
     manager.post(at("invite"), invitation | {"role": "lab-manager", "rooms": [room.pk, other_room.pk]})
-    person = Person.objects.get(email="tove@tarn.example")
+    person = Person.objects.get(email="tove@skua.example")
     assert {role.room for role in person.roles.all()} == {room, other_room}
     foreign = hood_elsewhere.placement().room
-    other = invitation | {"email": "nils@tarn.example", "role": "lab-manager", "rooms": [foreign.pk]}
+    other = invitation | {"email": "nils@skua.example", "role": "lab-manager", "rooms": [foreign.pk]}
     assert list(errors(manager.post(at("invite"), other))) == ["rooms"]  # A2
-    assert not Person.objects.filter(email="nils@tarn.example").exists()
+    assert not Person.objects.filter(email="nils@skua.example").exists()
 
 
 # --- roles -----------------------------------------------------------------------------------------------------------------------
@@ -243,7 +243,7 @@ def test_the_action_gives_no_link_to_take_over_a_sign_in(technician, programme_m
     from django.utils import timezone
 
     invited = actions.invite_person(
-        site=site, email="RUTH@tarn.example", name="x", initials="x", role="auditor", from_on=today,
+        site=site, email="RUTH@skua.example", name="x", initials="x", role="auditor", from_on=today,
         by=programme_manager, at=timezone.now(),
     )  # fmt: skip
     assert (invited.person, invited.link) == (technician, None)

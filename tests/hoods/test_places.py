@@ -31,7 +31,7 @@ def errors(response) -> dict[str, list[str]]:
 
 
 SETTINGS = {
-    "name": "Tarn Institute", "time_zone": "Europe/London", "elevation": "120 m", "address": "Mill Lane",
+    "name": "Skua Institute", "time_zone": "Europe/London", "elevation": "120 m", "address": "Mill Lane",
     "office": "Safety office", "telephone": "4100", "emergency": "Step away.", "emergency_telephone": "4444",
     "speed_unit": "m/s", "length_unit": "mm", "temperature_unit": "degC", "height_from": "work-surface",
     "paper": "Letter", "printer_dpi": "203", "why": "moved house",
@@ -51,13 +51,13 @@ def test_the_settings_of_the_site_are_kept_with_their_entry(manager, site):
 @pytest.mark.parametrize(
     ("box", "typed", "said"),
     [
-        ("time_zone", "Europe/Tarn", "no time zone"),
+        ("time_zone", "Europe/Skua", "no time zone"),
         ("time_zone", "../../etc/passwd", "no time zone"),
         ("elevation", "high", "no number with a unit"),
         ("elevation", "120", "such as 120 m"),
         ("elevation", "6001 m", "more than 6000 m"),
         ("elevation", "-20001 ft", "more than 20000 ft"),
-        ("name", "Tarn\u200bInstitute", "cannot be seen"),
+        ("name", "Skua\u200bInstitute", "cannot be seen"),
         ("paper", "A5", "not in the list"),
         ("printer_dpi", "150", "not in the list"),
         ("emergency", "<script>" * 12500, "at most 4000"),
@@ -168,12 +168,12 @@ def begin(*args: str) -> str:
 
 def test_a_new_site_begins_by_a_command_that_prints_the_link(client, db):
     said = begin(
-        "Tarn Institute", "--zone", "Europe/London", "--manager", "Henrik@Tarn.example", "--manager-name", "Henrik Sole"
+        "Skua Institute", "--zone", "Europe/London", "--manager", "Henrik@Skua.example", "--manager-name", "Henrik Sole"
     )
     site, person = Site.objects.get(), Person.objects.get()
-    assert (site.time_zone, person.email, person.name) == ("Europe/London", "henrik@tarn.example", "Henrik Sole")
+    assert (site.time_zone, person.email, person.name) == ("Europe/London", "henrik@skua.example", "Henrik Sole")
     assert person.has_role(site, "programme-manager")
-    link = re.search(r"https://hoods\.tarn\.example(\S+)", said)[1]
+    link = re.search(r"https://hoods\.skua\.example(\S+)", said)[1]
     page = client.get(link, follow=True)
     assert page.status_code == 200
     password = {"new_password1": "grey heron 41", "new_password2": "grey heron 41"}
@@ -188,9 +188,9 @@ def test_a_new_site_begins_by_a_command_that_prints_the_link(client, db):
 @pytest.mark.parametrize(
     ("args", "said"),
     [
-        (("Tarn Institute", "--zone", "Europe/Tarn", "--manager", "h@tarn.example"), "not a time zone"),
-        (("Tarn Institute", "--zone", "Europe/London", "--manager", "nobody"), "no e-mail address"),
-        (("Fell College", "--zone", "Europe/London", "--manager", "h@tarn.example"), "name is here already"),
+        (("Skua Institute", "--zone", "Europe/Skua", "--manager", "h@skua.example"), "not a time zone"),
+        (("Skua Institute", "--zone", "Europe/London", "--manager", "nobody"), "no e-mail address"),
+        (("Fell College", "--zone", "Europe/London", "--manager", "h@skua.example"), "name is here already"),
     ],
 )
 def test_a_site_that_cannot_begin_says_why_and_leaves_nothing(elsewhere, args, said):

@@ -117,6 +117,6 @@ def test_whoever_has_roles_at_two_sites_chooses_between_them(signed_in, technici
     Role.objects.create(person=technician, site=far, role="auditor", from_on=making.ON)
     client = signed_in(technician)
     here = said(client.get("/"))
-    assert "Another site Far Institute" in here or "Another site Tarn Institute" in here
+    assert "Another site Far Institute" in here or "Another site Skua Institute" in here
     client.post("/site/choose/", {"site": far.pk})
     assert first_line(client.get("/")) == "No hood is in the register yet."

@@ -1,4 +1,4 @@
-"""Begin a site: `manage.py add_site "Tarn Institute" --zone Europe/London --manager henrik@tarn.example`."""
+"""Begin a site: `manage.py add_site "Skua Institute" --zone Europe/London --manager henrik@skua.example`."""
 
 from __future__ import annotations
 

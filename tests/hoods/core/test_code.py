@@ -21,7 +21,7 @@ from hoods.core.code import (
     typed,
 )
 
-SITE = "https://hoods.tarn.example"
+SITE = "https://hoods.skua.example"
 CODES = [new_code(random.Random(seed)) for seed in range(40)] + ["22222222", "ZZZZZZZ" + check_character("ZZZZZZZ")]
 
 
@@ -117,10 +117,10 @@ SCANS = [
     (f"{SITE}/hoods/12/", "other-address", "another page of ours"),
     (f"https://other.example/H/{GOOD}", "other-address", "another site"),
     (f"https://hoods.tern.example/H/{GOOD}", "other-address", "another site whose name is as long as ours"),
-    (f"https://hood\u017f.tarn.example/H/{GOOD}", "other-address", "a long s, whose capital is our own S"),
-    (f"https://hoods.tarn.example.other.example/H/{GOOD}", "other-address", "a site that begins like ours"),
-    (f"https://someone@hoods.tarn.example/H/{GOOD}", "other-address", "a name before the host"),
-    (f"http://hoods.tarn.example/H/{GOOD}", "other-address", "without the lock"),
+    (f"https://hood\u017f.skua.example/H/{GOOD}", "other-address", "a long s, whose capital is our own S"),
+    (f"https://hoods.skua.example.other.example/H/{GOOD}", "other-address", "a site that begins like ours"),
+    (f"https://someone@hoods.skua.example/H/{GOOD}", "other-address", "a name before the host"),
+    (f"http://hoods.skua.example/H/{GOOD}", "other-address", "without the lock"),
     (f"{SITE}:8443/H/{GOOD}", "other-address", "another port"),
     (f"{SITE}//H/{GOOD}", "other-address", "a doubled slash"),
     (f"{SITE}/H/../admin/{GOOD}", "other-address", "a way out"),
@@ -128,7 +128,7 @@ SCANS = [
     (f"data:text/html,{SITE}/H/{GOOD}", "other-address", "data"),
     (GOOD, "other-address", "a code alone is typed, not scanned"),
     ("", "other-address", "nothing"),
-    (f"https://hoods.tarn.ex\u0430mple/H/{GOOD}", "other-address", "a letter that only looks like ours"),
+    (f"https://hoods.skua.ex\u0430mple/H/{GOOD}", "other-address", "a letter that only looks like ours"),
 ]
 
 

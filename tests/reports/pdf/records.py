@@ -9,7 +9,7 @@ from surveys.core.judging import judge
 from surveys.core.record import canonical, sha256_hex
 
 SITE = {
-    "name": "Tarn Institute", "time_zone": "Europe/London", "address": "1 Tarn Road", "telephone": "4100",
+    "name": "Skua Institute", "time_zone": "Europe/London", "address": "1 Skua Road", "telephone": "4100",
     "emergency": "Leave the room, close the door, call 4444.", "height_from": "airfoil", "speed_unit": "ft/min", "length_unit": "in",
 }  # fmt: skip
 PLACE = {
@@ -147,7 +147,7 @@ def record(
         },
         "judged": judged,
         "signed": {
-            "by": {"name": "Ruth Okafor", "initials": "RO", "position": "hood surveyor", "employer": "Tarn Institute"},
+            "by": {"name": "Ruth Okafor", "initials": "RO", "position": "hood surveyor", "employer": "Skua Institute"},
             "meaning": "made-these-measurements", "at": "2026-03-12T14:52:07Z", "zone": "Europe/London",
             "confirmed": {},
         },

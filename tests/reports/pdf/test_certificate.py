@@ -20,7 +20,7 @@ from surveys.core.document import parse
 from surveys.core.units import quantity
 from tests.reports.pdf import reading, records
 
-ADDRESS = "HTTPS://HOODS.TARN.EXAMPLE/H/7KQM4T2R"
+ADDRESS = "HTTPS://HOODS.SKUA.EXAMPLE/H/7KQM4T2R"
 PAPERS = {"A4": (210, 297), "Letter": (215.9, 279.4)}
 
 
@@ -60,13 +60,13 @@ def test_a_certificate_says_everything_that_its_record_attests():
     record = records.restricted()
     words = reading.text(printed(record))
     for said in (
-        "Tarn Institute", "Record 12, page 1 of 1", "Fume hood FH-0142", "North Range, room 2.14", "general, variable volume",
+        "Skua Institute", "Record 12, page 1 of 1", "Fume hood FH-0142", "North Range, room 2.14", "general, variable volume",
         "vertical, moved by hand, laminated glass", "62 in (1574 mm) wide", "EF-12, hoods on it: 4", "12 MAR 2026, 14:05 to 14:51",
         "doors: closed", "temperature 21.5 °C", "sash at 14 in", "20 s a point, probe on a stand, operator clear", "at most 1 ft²",
         "sash at 18 in (457 mm); ft/min", "working, sash at 18 in (457 mm), opening 60 in (1524 mm) wide", "else not for highly toxic materials",
         "Light; Average face velocity (working)", "the one before did not hold", "the new one is no. 7", "stop and mark moved: 12 in (304 mm)",
         "Light: no", "Sash moves and stays: yes", "A-07, thermal anemometer, serial 40-1187, within 3 % or 3 ft/min",
-        "4 SEP 2025, certificate K-25-3310", "velocity, set at 100 ft/min, alarm at 80 ft/min", "Ruth Okafor", "hood surveyor, Tarn Institute",
+        "4 SEP 2025, certificate K-25-3310", "velocity, set at 100 ft/min, alarm at 80 ft/min", "Ruth Okafor", "hood surveyor, Skua Institute",
         "‘I made these measurements’, signed 12 MAR 2026 at 14:52, UTC+00:00 (Europe/London)", "meeting criteria does not guarantee containment",
         "call 4100", "Next due 12 MAR 2027", "adopted by Henrik Sole, record 3", "points nearer the edge than 1 in not counted as lowest",
         "‘Campus limits’, version 2, in force from 1 JAN 2022; compared as measured", "7KQM4T2R",

@@ -24,7 +24,7 @@ MET = Label(
     criteria="Legal limits, version 2",
     issue=7,
     code="7KQM4T2R",
-    address="HTTPS://HOODS.TARN.EXAMPLE/H/7KQM4T2R/7",
+    address="HTTPS://HOODS.SKUA.EXAMPLE/H/7KQM4T2R/7",
     caution="Meeting criteria does not guarantee containment. Keep the sash low. Call 4100.",
     due=date(2027, 3, 12),
 )
@@ -95,9 +95,9 @@ def test_l1_the_same_bytes_without_the_compiled_part():
 
 
 ADDRESSES = [
-    "HTTPS://HOODS.TARN.EXAMPLE/H/7KQM4T2R/7",
+    "HTTPS://HOODS.SKUA.EXAMPLE/H/7KQM4T2R/7",
     "HTTPS://T.EXAMPLE/H/7KQM4T2R/12",
-    "HTTPS://HOODS.SAFETY-OFFICE.TARN-INSTITUTE.EXAMPLE/LEDGER/H/7KQM4T2R/1234",
+    "HTTPS://HOODS.SAFETY-OFFICE.SKUA-INSTITUTE.EXAMPLE/LEDGER/H/7KQM4T2R/1234",
 ]
 
 
@@ -164,7 +164,7 @@ def test_the_code_in_letters_is_at_least_4_mm_high():
 @pytest.mark.parametrize(("sheet", "start", "count"), [(A4, 1, 12), (A4, 4, 7), (A4, 10, 12), (LETTER, 3, 8)])
 def test_l9_label_n_of_a_sheet_carries_hood_n(sheet, start, count):
     many = [
-        replace(MET, tag=f"FH-{n:04}", code=f"{n:08}", address=f"HTTPS://HOODS.TARN.EXAMPLE/H/{n:08}/{n}")
+        replace(MET, tag=f"FH-{n:04}", code=f"{n:08}", address=f"HTTPS://HOODS.SKUA.EXAMPLE/H/{n:08}/{n}")
         for n in range(1, count + 1)
     ]
     pdf = label_sheet(many, sheet, start, 300)
@@ -191,7 +191,7 @@ LONG = replace(
     RESTRICTED,
     tag="CHEM-NORTH-000142-B",
     room="North Range of the Physical Chemistry Wing, Laboratory 2.14b",
-    criteria="Limits of the Tarn Institute safety office, version 12",
+    criteria="Limits of the Skua Institute safety office, version 12",
     use="not for highly toxic materials; not for unattended work; not for perchloric acid",
     initials="RMOK",
 )

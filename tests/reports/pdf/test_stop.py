@@ -11,7 +11,7 @@ from tests.reports.pdf import reading
 SIGN = StopSign(
     tag="FH-0144",
     place="North Range, room 2.14",
-    site="Tarn Institute",
+    site="Skua Institute",
     reason="The average face velocity was 0.21 m/s (41 ft/min) with the sash at 457 mm (18 in); at least 0.40 m/s is required.",
     since="24 MAR 2026, 09:40",
     posted_by="Ruth Okafor",
@@ -20,7 +20,7 @@ SIGN = StopSign(
     emergency="Leave the room, close the door, call 4444.",
     number=3,
     code="Q8FVW2JE",
-    address="HTTPS://HOODS.TARN.EXAMPLE/H/Q8FVW2JE",
+    address="HTTPS://HOODS.SKUA.EXAMPLE/H/Q8FVW2JE",
 )
 PAPERS = {"A4": (210, 297), "Letter": (215.9, 279.4)}
 
@@ -71,7 +71,7 @@ LONG = replace(
     SIGN,
     tag="CHEM-NORTH-000142-B",
     place="North Range of the Physical Chemistry Wing, room 2.14b, third bay from the door",
-    site="Tarn Institute for the Chemistry of Cold and Deep Waters, Safety Office",
+    site="Skua Institute for the Chemistry of Cold and Deep Waters, Safety Office",
     reason=SIGN.reason * 8,
     repair_by=SIGN.repair_by * 4,
     emergency="Leave the room and close the door. " * 12 + "Call 4444.",

@@ -257,7 +257,7 @@ def test_a_document_and_its_facts_merge_to_what_calc_takes(story):
 def test_facts_are_read_from_the_facts_of_a_record():
     facts = Facts.from_dict(
         {
-            "site": {"name": "Tarn Institute"},
+            "site": {"name": "Skua Institute"},
             "hood": {"tag": "FH-0142", "kind": "general", "control": "bypass", "sash": "vertical", "monitor": "none"},
             "openings": [{"name": "working", "use": "working", "way": None, "tested_every_survey": False}],
             "benchmarks": [{"opening": "working", "value": "0.50 m/s"}],
