@@ -26,11 +26,21 @@ class Draft(models.Model):
     done_on = models.DateField()  # the site's day on which it was started
     started_at = models.DateTimeField()
     started_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
+    amends = models.ForeignKey("surveys.Survey", models.PROTECT, null=True, related_name="amendments")
+    why = models.TextField(blank=True)  # what was wrong in the survey that it amends
+    corrects = models.BooleanField(default=False)  # it began as a copy of what it amends, and keeps its day
 
     objects = DraftQuerySet.as_manager()
 
     class Meta:
         ordering = ["-started_at", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                name="draft_that_amends_says_why",
+                condition=models.Q(amends__isnull=True, why="", corrects=False)
+                | (models.Q(amends__isnull=False) & ~models.Q(why="")),
+            )
+        ]
 
 
 class Revision(models.Model):
