@@ -8,10 +8,10 @@ from pathlib import Path
 from django.utils import timezone
 
 from hoods.models import Hood, Site
-from reports import queries
 from reports.pdf.certificate import certificate
 from reports.pdf.labels import label
 from reports.pdf.stop import stop_sign
+from reports.queries import prints as queries
 from reports.wording import code, words
 from surveys.actions.labels import record_label_copies
 from surveys.models import Survey

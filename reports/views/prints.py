@@ -13,13 +13,13 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from hoods.models import Hood
-from reports import queries
 from reports.core.sheets import SHEETS, SINGLE
 from reports.forms import LabelSheet
 from reports.pdf import labels as pdf_labels
 from reports.pdf.certificate import certificate as pdf_certificate
 from reports.pdf.stop import stop_sign as pdf_stop_sign
 from reports.pdf.style import PAPERS
+from reports.queries import prints as queries
 from reports.wording import code, words
 from surveys.actions.labels import record_label_copies
 from surveys.models import Survey

@@ -1,0 +1,1 @@
+"""From rows to the plain values that prints take."""

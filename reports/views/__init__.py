@@ -1,0 +1,1 @@
+"""Pages and files that are printed or taken away."""
