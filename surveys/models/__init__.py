@@ -5,7 +5,7 @@ from surveys.models.draft import Draft, Revision, SetAside
 from surveys.models.finding import Finding, FindingChange
 from surveys.models.instrument import Calibration, Instrument
 from surveys.models.label import LabelCopy, LabelPutOn
-from surveys.models.notice import Notice, NoticeTry
+from surveys.models.notice import Notice, NoticeClaim, NoticeTry
 from surveys.models.qualification import Qualification
 from surveys.models.record import Record
 from surveys.models.stop import Stop, StopChange
@@ -13,6 +13,6 @@ from surveys.models.survey import Approval, Judgement, Reading, Survey, Traverse
 
 __all__ = [
     "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft", "Finding",
-    "FindingChange", "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeTry", "Qualification",
-    "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange", "Survey", "Traverse",
+    "FindingChange", "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeClaim", "NoticeTry",
+    "Qualification", "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange", "Survey", "Traverse",
 ]  # fmt: skip

@@ -24,10 +24,11 @@ class Notice(models.Model):
     site = models.ForeignKey(Site, models.PROTECT, related_name="notices")
     to = models.ForeignKey(Person, models.PROTECT, related_name="notices")
     address = models.EmailField()  # as it was when the notice was made
-    kind = models.CharField(max_length=20)  # invited, stop-posted, stop-lifted, stop-withdrawn, failed, restricted
+    kind = models.CharField(max_length=20)  # invited, link-made, stop-posted, stop-lifted, stop-withdrawn, failed, restricted
     hood = models.ForeignKey(Hood, models.PROTECT, null=True, related_name="notices")
     stop = models.ForeignKey(Stop, models.PROTECT, null=True, related_name="notices")
     survey = models.ForeignKey(Survey, models.PROTECT, null=True, related_name="notices")
+    role = models.CharField(max_length=40, blank=True)  # as what they are told: lab-manager, programme-manager
     at = models.DateTimeField()
     by = models.ForeignKey(Person, models.PROTECT, null=True, related_name="+")
 
@@ -51,3 +52,14 @@ class NoticeTry(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["notice"], condition=models.Q(sent=True), name="notice_sent_once")
         ]
+
+
+class NoticeClaim(models.Model):
+    """Somebody is sending this notice now, until a moment at the latest: who comes meanwhile leaves it alone.
+
+    The one row here that is taken away again: it stands in for a lock while no transaction is open, since nobody talks
+    to a mail server inside one.
+    """
+
+    notice = models.OneToOneField(Notice, models.PROTECT, primary_key=True, related_name="claim")
+    until = models.DateTimeField()
