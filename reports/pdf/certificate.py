@@ -51,11 +51,17 @@ def certificate(
     to. `words` translates a sentence; `codes(kind, code)` has the words for a code.
     """
     wording = Wording(words, codes, language)
-    wide, high = PAPERS[paper]
+    said = title(record, wording)
+    pages = Pages(PAPERS[paper], title=f"{said}: {record['facts']['hood']['tag']}", language=language)
+    draw(pages, record, sha256, address, wording, dpi)
+    return pages.finish()
+
+
+def draw(pages: Pages, record: Record, sha256: str, address: str, wording: Wording, dpi: int = 300) -> None:
+    """The document from the page that is open on, which is blank, to the last of its own, which is left open."""
     head = Head(record, address, wording)
-    pages = Pages((wide, high), title=f"{head.said}: {record['facts']['hood']['tag']}", language=language)
-    left = (wide - WIDTH) / 2
-    placed = _laid_out(record, sha256, head.bottom, high - MARGIN, wording)
+    left = (pages.width - WIDTH) / 2
+    placed = _laid_out(record, sha256, head.bottom, pages.height - MARGIN, wording)
     for number, some in enumerate(placed, 1):
         if number > 1:
             pages.next_page()
@@ -66,7 +72,6 @@ def certificate(
             again = fit(f"{head.said}: {head.hood}, {head.place}", WIDTH, 8, 4, 0.8, SEMIBOLD)
             pages.fitted(left, 24.4, again, SEMIBOLD)
         flow.draw(pages, some, left, wording("(continued)"))
-    return pages.finish()
 
 
 def _laid_out(record: Record, sha256: str, first: float, bottom: float, wording: Wording) -> list[list[flow.Placed]]:
