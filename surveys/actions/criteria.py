@@ -18,10 +18,12 @@ from surveys.actions.records import FORMAT, append_record, next_number
 from surveys.core.criteria import Criteria, why_not_adopt
 from surveys.core.messages import Problem
 from surveys.core.record import canonical, sha256_hex
-from surveys.core.starters import STARTERS
+from surveys.core.starters import STARTERS, nothing
 from surveys.models import CriteriaSet, CriteriaVersion
 
 NOT_ASKED = "not-asked"
+EMPTY, LAST = "empty", "last"  # what a draft may be made from, besides a set to start from and the version in force
+IN_FORCE = "in-force"
 
 
 class SetNameTaken(Refused):
@@ -42,6 +44,16 @@ class AdoptedUnseen(Refused):
     said = _("This draft was changed since you saw it: read it again.")
 
 
+class DraftChanged(Refused):
+    """The draft is not what the form was made from; what is kept now, and what was sent, are shown beside one another."""
+
+    said = _("This draft was changed from another page since this one was opened. Nothing of yours is kept yet.")
+
+    def __init__(self, version: CriteriaVersion):
+        super().__init__()
+        self.version = version
+
+
 class NotAdoptable(Refused):
     """The version cannot be adopted as it is; each problem says where and why."""
 
@@ -53,24 +65,41 @@ class NotAdoptable(Refused):
 
 
 @transaction.atomic
-def start_set(*, site: Site, name: str, starter: str, by: Person, at: datetime, words: str = "") -> CriteriaVersion:
-    """Starts a set of criteria: a first draft made from a starter set, to be compared with the local rules."""
-    keeping.one_of(STARTERS, starter, "starter")
+def start_set(
+    *, site: Site, name: str, by: Person, at: datetime, starter: str = EMPTY, words: str = ""
+) -> CriteriaVersion:  # fmt: skip
+    """Starts a set of criteria: a first draft made from a starter set or from nothing, to be compared with the local rules."""
+    keeping.one_of((*STARTERS, EMPTY), starter, "starter")
     criteria_set = CriteriaSet(site=site, name=name, words=words)
     keeping.add(criteria_set, refusal=SetNameTaken, action="criteria-set-started", by=by, at=at)
-    return CriteriaVersion.objects.create(
-        set=criteria_set, number=1, content=_text(STARTERS[starter].document), starter=starter
-    )
+    document, starter = _begun(starter)
+    return CriteriaVersion.objects.create(set=criteria_set, number=1, content=_text(document), starter=starter)
+
+
+def _begun(origin: str) -> tuple[dict[str, Any], str]:
+    """The document of a starter set, or of nothing, and the code that a version keeps of where it began."""
+    return (nothing(), "") if origin == EMPTY else (STARTERS[origin].document, origin)
 
 
 @transaction.atomic
-def start_version(*, set: CriteriaSet, by: Person, at: datetime, why: str = "") -> CriteriaVersion:
-    """Starts the next version of a set as a draft, made from the last one."""
+def start_version(
+    *, set: CriteriaSet, by: Person, at: datetime, why: str = "", origin: str = LAST
+) -> CriteriaVersion:  # fmt: skip
+    """Starts the next version of a set as a draft: from the last version, the one in force, a starter set, or nothing."""
+    keeping.one_of((LAST, IN_FORCE, EMPTY, *STARTERS), origin, "origin")
     set = CriteriaSet.objects.select_for_update().get(pk=set.pk)
     last = set.versions.order_by("-number").first()
     if last is None or last.adopted_at is None:
         raise Refused(_("This set has a draft already: go on with it."))
-    draft = CriteriaVersion.objects.create(set=set, number=last.number + 1, content=last.content, starter=last.starter)
+    if origin in (LAST, IN_FORCE):
+        source = last if origin == LAST else set.in_force(set.site.day_of(at))
+        if source is None:
+            raise Refused(_("No version of this set is in force yet: begin from another."), field="origin")
+        content, starter = source.content, source.starter
+    else:
+        document, starter = _begun(origin)
+        content = _text(document)
+    draft = CriteriaVersion.objects.create(set=set, number=last.number + 1, content=content, starter=starter)
     Entry.objects.add(
         by=by, at=at, action="criteria-version-started", what=set, after={"number": draft.number}, why=why
     )
@@ -79,12 +108,22 @@ def start_version(*, set: CriteriaSet, by: Person, at: datetime, why: str = "") 
 
 @transaction.atomic
 def change_draft(
-    *, version: CriteriaVersion, document: Mapping[str, Any], by: Person, at: datetime, why: str = ""
-) -> CriteriaVersion:
-    """Keeps another criteria document as the draft."""
+    *, version: CriteriaVersion, document: Mapping[str, Any], by: Person, at: datetime, why: str = "",
+    seen: str | None = None,
+) -> CriteriaVersion:  # fmt: skip
+    """Keeps another criteria document as the draft.
+
+    `seen` is the SHA-256 of the content that the change was made from: a draft that was changed meanwhile is left as it
+    is, and the one who asks is told. The same content again changes nothing.
+    """
     version = _locked_draft(version)
     Criteria.from_dict(dict(document))  # raises WrongShape: what has no shape is no draft either
-    before, version.content = version.document, _text(document)
+    content = _text(document)
+    if content == version.content:
+        return version
+    if seen is not None and seen != content_hash(version):
+        raise DraftChanged(version)
+    before, version.content = version.document, content
     version.save(update_fields=["content"])
     Entry.objects.add(
         by=by, at=at, action="criteria-draft-changed", what=version.set, before={"number": version.number, **before},

@@ -66,7 +66,10 @@ class Asked:
 
 @dataclass(frozen=True)
 class Criteria:
-    """One version of a site's criteria: everything that the site may decide."""
+    """One version of a site's criteria: everything that the site may decide.
+
+    `evidence_required`: a hood is judged by it only with evidence that it may be, such as a tracer gas test.
+    """
 
     compare: str
     edge_exclusion: Quantity
@@ -76,6 +79,7 @@ class Criteria:
     due: Mapping[str, str | None]
     limits: tuple[Limit, ...]
     checks: tuple[Asked, ...]
+    evidence_required: bool = False
     _given: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
@@ -99,12 +103,13 @@ class Criteria:
 
 _SAID = ("source", "evidence")
 _COSTS = (*codes.CONSEQUENCES, "undecided")
+_TOP = (
+    "compare", "edge_exclusion", "least_height", "must_pass", "grid", "due", "limits", "checks", "evidence_required",
+)  # fmt: skip
 
 
 def _criteria(shape: Shape, given: Any) -> Criteria:
-    top = shape.table(
-        "", given, ("compare", "edge_exclusion", "least_height", "must_pass", "grid", "due", "limits", "checks", *_SAID)
-    )
+    top = shape.table("", given, (*_TOP, *_SAID))
     grid = shape.table("grid", top.get("grid"), ("largest_area", "longest_edge", *_SAID))
     due = shape.table("due", top.get("due"), ("months", "anchor", "grace_days", "use_ends_days", *_SAID))
     nothing = Quantity("0", "in")
@@ -128,6 +133,7 @@ def _criteria(shape: Shape, given: Any) -> Criteria:
         },
         limits=tuple(_limit(shape, path, item) for path, item in shape.items("limits", top.get("limits"), 200)),
         checks=tuple(_asked(shape, path, item) for path, item in shape.items("checks", top.get("checks"), 200)),
+        evidence_required=shape.flag("evidence_required", top.get("evidence_required")) or False,
         _given=deepcopy(dict(top)),
     )
 
