@@ -139,6 +139,7 @@ SENTENCES: dict[str, str] = {
     "unfinished": _("What failed counts until the rest is shown whole: unfinished work does not hide a failure."),
     "unfinished-as-found": _("As found ended in “%(verdict)s”, and as left is unfinished: what was found counts."),
     "could-not-be-judged": _("The survey could not be judged. Nothing is met; tell whoever keeps the program."),
+    "record-not-judged-again": _("Its record cannot be judged again by this release. The verdict that it holds stands."),
     # status of a hood
     "retired": _("The hood was retired on %(on)s."),
     "hibernated": _("The hood has been hibernated since %(on)s."),
