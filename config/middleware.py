@@ -1,13 +1,14 @@
 """What every request passes: headers, the site it is about, and whether its sender may."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any
 
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed, JsonResponse
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.utils.translation import gettext
 
 from config.access import ACCESS, ANY, PUBLIC
@@ -42,6 +43,21 @@ class SecurityHeaders:
             response.headers.setdefault("Content-Length", str(len(response.content)))
             response.content = b""  # what is asked for is the headers; a server complains of a body behind them
         return response
+
+
+class OwnLanguage:
+    """Whoever has signed in reads every page in their own language, where the ledger speaks it."""
+
+    def __init__(self, answer: Answer):
+        self.answer = answer
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.user.is_authenticated:
+            # The language of the next request is set anew by LocaleMiddleware, which names this one in the headers.
+            with suppress(LookupError):
+                request.LANGUAGE_CODE = translation.get_supported_language_variant(request.user.language)
+                translation.activate(request.LANGUAGE_CODE)
+        return self.answer(request)
 
 
 class ChosenSite:

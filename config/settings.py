@@ -6,7 +6,7 @@ from urllib.parse import urlsplit
 
 from django.utils.translation import gettext_lazy as _
 
-from config import database
+from config import database, mail
 
 ROOT = Path(__file__).resolve().parent.parent
 VAR = Path(os.environ.get("HOOD_LEDGER_VAR") or ROOT / "var")
@@ -65,6 +65,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "allauth.account.middleware.AccountMiddleware",
+    "config.middleware.OwnLanguage",
     "config.middleware.ChosenSite",
     "config.middleware.Access",
 ]
@@ -93,6 +94,13 @@ DATABASES = {
     if DATABASE_URL
     else database.sqlite(Path(os.environ.get("HOOD_LEDGER_DATABASE") or VAR / "ledger.sqlite3")),
 }
+# Who is told by mail, and from which address. Without a server, what is to be told is kept and shown as waiting.
+MAIL_URL = os.environ.get("HOOD_LEDGER_MAIL_URL", "")
+globals().update(mail.server(MAIL_URL, demo=DEMO))
+DEFAULT_FROM_EMAIL = SERVER_EMAIL = (
+    os.environ.get("HOOD_LEDGER_MAIL_FROM") or f"hood-ledger@{urlsplit(SITE_URL).hostname or 'localhost'}"
+)
+
 CACHES = {
     # Sign-ins are counted here, across processes.
     "default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache"},

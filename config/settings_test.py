@@ -16,6 +16,7 @@ ALLOWED_HOSTS = ["testserver", "localhost", "127.0.0.1", "hoods.skua.example"]
 SECURE_SSL_REDIRECT = False  # the tests' own server speaks plain http
 SECURE_HSTS_SECONDS = 365 * 24 * 60 * 60
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = False
+MAIL_IS_SET_UP = True  # Django's tests keep every mail in memory
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = True

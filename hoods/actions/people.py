@@ -9,6 +9,7 @@ from typing import Any
 
 from django.contrib.auth.tokens import default_token_generator
 from django.db import models, transaction
+from django.dispatch import Signal
 from django.urls import reverse
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
@@ -18,6 +19,10 @@ from hoods.actions import keeping
 from hoods.actions.refusal import AnotherSite, Refused
 from hoods.models import Entry, Person, Role, Room, Site
 from hoods.models.people import LAB_MANAGER, PROGRAMME_MANAGER, ROLE_NAMES
+
+#: Sent inside the transaction of an invitation, or of a new link, with `person`, `site`, `kind`, `by` and `at`: apps
+#: that come later keep there what they tell the person.
+person_invited = Signal()
 
 FIELDS = ("name", "initials", "position", "employer", "language")
 
@@ -81,18 +86,28 @@ def invite_person(
     elif not person.is_active:
         raise SignInDisabled()
     give_role(person=person, site=site, role=role, rooms=rooms, from_on=from_on, until_on=until_on, by=by, at=at)
-    elsewhere = person.roles.exclude(site=site).exists()
-    return Invited(person, None if person.has_usable_password() or elsewhere else one_time_path(person))
+    person_invited.send(sender=Person, person=person, site=site, kind="invited", by=by, at=at)
+    return Invited(person, one_time_path(person) if needs_link(person, site) else None)
+
+
+def needs_link(person: Person, site: Site) -> bool:
+    """Whether somebody who is invited to a site still has a password to set, and no other site to set it for."""
+    return not person.has_usable_password() and not person.roles.exclude(site=site).exists()
 
 
 @transaction.atomic
-def renew_link(*, person: Person, by: Person, at: datetime, why: str = "") -> str:
-    """A new one-time link for somebody who lost the link or the password; it ends when a password is set."""
+def renew_link(*, person: Person, by: Person, at: datetime, why: str = "", site: Site | None = None) -> str:
+    """A new one-time link for somebody who lost the link or the password; it ends when a password is set.
+
+    With a site, it is also sent to the person, as from there.
+    """
     person = Person.objects.select_for_update().get(pk=person.pk)
     _refuse_other_sites(person, by, at)
     if not person.is_active:
         raise SignInDisabled(field="")
     Entry.objects.add(by=by, at=at, action="link-made", what=person, why=why)
+    if site is not None:
+        person_invited.send(sender=Person, person=person, site=site, kind="link-made", by=by, at=at)
     return one_time_path(person)
 
 

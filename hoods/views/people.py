@@ -70,7 +70,7 @@ def hand_over(request: HttpRequest, someone: Person, path: str) -> HttpResponse:
 def renew_link(request: HttpRequest, pk: int) -> HttpResponse:
     someone = person_of(request, pk)
     form = hood_forms.Because(sent(request))
-    if path := kept(request, form, partial(actions.renew_link, person=someone)):
+    if path := kept(request, form, partial(actions.renew_link, person=someone, site=request.site)):
         return hand_over(request, someone, path)
     return form_page(
         request, form, title=_("People"), where=someone.name, answer=_("Make a new link to set a password."),

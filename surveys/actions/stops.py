@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
+from surveys.actions import notices
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.models import Draft, Stop, StopChange, Survey
 
@@ -44,6 +45,7 @@ def post_stop(
     stop = Stop.objects.create(hood=hood, reason=reason, words=words, draft=draft, at=at, by=by)
     after = {"stop": stop.pk, "reason": reason}
     Entry.objects.add(by=by, at=at, action="stop-posted", what=hood, after=after, why=words)
+    notices.tell(kind="stop-posted", hood=hood, stop=stop, by=by, at=at)
     return stop
 
 
@@ -70,6 +72,8 @@ def lift_stops(*, survey: Survey, by: Person, at: datetime) -> list[StopChange]:
             by=by, at=at, action="stop-lifted", what=survey.hood,
             after={"stop": change.stop_id, "survey": str(survey.pk)},
         )  # fmt: skip
+    if lifted:
+        notices.tell(kind="stop-lifted", hood=survey.hood, stop=lifted[-1].stop, survey=survey, by=by, at=at)
     return lifted
 
 
@@ -84,4 +88,6 @@ def _change(stop: Stop, kind: str, action: str, *, by: Person, at: datetime, why
         raise StopOver()
     change = StopChange.objects.create(stop=stop, kind=kind, why=why, at=at, by=by)
     Entry.objects.add(by=by, at=at, action=action, what=stop.hood, after={"stop": stop.pk}, why=why)
+    if kind == "withdrawn":
+        notices.tell(kind="stop-withdrawn", hood=stop.hood, stop=stop, by=by, at=at)
     return change

@@ -14,8 +14,8 @@ class NoticeQuerySet(models.QuerySet):
         return self.filter(hood__in=Hood.objects.visible_to(person).values("pk"))
 
     def waiting(self) -> NoticeQuerySet:
-        """Not sent yet, whether or not it was tried."""
-        return self.exclude(tries__sent=True)
+        """To be sent still, whether or not it was tried. Nobody writes to somebody whose sign-in is disabled."""
+        return self.filter(to__is_active=True).exclude(tries__sent=True)
 
 
 class Notice(models.Model):

@@ -1,0 +1,277 @@
+"""The words of a mail, made when it is sent: what, where, why, since when, until when, what to do, whom to call.
+
+A mail that goes out late must not say what has ceased to be true: what it asks for follows from how the hood stands at
+the moment of sending, and it says so beside what happened.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.conf import settings
+from django.core.mail import EmailMultiAlternatives
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils import timezone, translation
+from django.utils.translation import gettext as _
+
+from hoods.actions.people import needs_link, one_time_path
+from hoods.models.people import LAB_MANAGER, PROGRAMME_MANAGER, ROLE_NAMES
+from surveys import queries, words, wording
+from surveys.core import units
+from surveys.core.approval import highest
+from surveys.core.status import DO_NOT_USE, Status
+from surveys.models import Notice
+
+
+@dataclass
+class Letter:
+    """What a mail says, part by part; plain text and HTML are drawn from the same parts."""
+
+    subject: str
+    opening: str
+    facts: list[tuple[str, str]] = field(default_factory=list)
+    to_do: str = ""
+    call: str = ""
+    link: str = ""
+    link_words: str = ""
+    because: str = ""
+    caution: str = ""
+
+
+def letter_of(notice: Notice, at: datetime) -> Letter:
+    """The words of a notice, in its reader's language and by the clock of its site."""
+    with _as_read_by(notice):
+        return _invitation(notice, at) if notice.hood is None else _of_hood(notice, at)
+
+
+def mail_of(notice: Notice, letter: Letter, server: Any) -> EmailMultiAlternatives:
+    """A letter as it is handed to the mail server: plain text, with the same in HTML."""
+    with _as_read_by(notice):
+        context = {"letter": letter, "site": notice.site, "language": translation.get_language()}
+        mail = EmailMultiAlternatives(
+            subject=" ".join(letter.subject.split()),
+            body=render_to_string("mail/letter.txt", context),
+            to=[notice.address],
+            headers={"Auto-Submitted": "auto-generated"},  # RFC 3834: no machine answers it
+            connection=server,
+        )
+        mail.attach_alternative(render_to_string("mail/letter.html", context), "text/html")
+    return mail
+
+
+class _as_read_by:
+    def __init__(self, notice: Notice) -> None:
+        self._language = translation.override(notice.to.language)
+        self._clock = timezone.override(notice.site.zone)
+
+    def __enter__(self) -> None:
+        self._language.__enter__()
+        self._clock.__enter__()
+
+    def __exit__(self, *how: Any) -> None:
+        self._clock.__exit__(*how)
+        self._language.__exit__(*how)
+
+
+def _of_hood(notice: Notice, at: datetime) -> Letter:
+    hood, site = notice.hood, notice.site
+    status = queries.status_of(hood, site.day_of(at))
+    placement = hood.placement(site.day_of(notice.at))
+    room = str(placement.room) if placement else ""
+    where = f"{room}, {placement.position}" if placement and placement.position else room
+    happened, opening, facts = _HAPPENED[notice.kind](notice, status)
+    named = {"hood": f"{hood.tag}, {room}" if room else hood.tag}
+    return Letter(
+        subject=_subject(notice.kind, status, happened) % named,
+        opening=opening % {"tag": hood.tag},
+        facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": _moment(at)}, stands(status, site))],
+        to_do=_to_do(status),
+        call=_call(site),
+        link=_address(reverse("surveys:hood", args=[hood.pk])),
+        link_words=_("The page of %(tag)s") % {"tag": hood.tag},
+        because=_because(notice, room),
+        caution=_("Meeting criteria does not guarantee containment."),
+    )
+
+
+def _subject(kind: str, status: Status, happened: str) -> str:
+    """In words first what the reader must know now: whether the hood is barred goes before what happened."""
+    if status.code != DO_NOT_USE:
+        return happened
+    return _("Still do not use: %(hood)s") if kind in ("stop-lifted", "stop-withdrawn") else _("Do not use: %(hood)s")
+
+
+def _posted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
+    stop = notice.stop
+    opening = (
+        _("Do not use hood %(tag)s: ‘Do not use’ is posted on it.")
+        if status.code == DO_NOT_USE
+        else _("‘Do not use’ was posted on hood %(tag)s. It is over by now.")
+    )
+    reason = str(words.STOP_REASONS.get(stop.reason, stop.reason))
+    return _("‘Do not use’ was posted: %(hood)s"), opening, [
+        (_("Why"), f"{reason}. {stop.words}".strip()),
+        (_("Since"), _moment(stop.at)),
+        (_("Until"), _("a survey meets the criteria and its surveyor takes the sign down")),
+        (_("Posted by"), stop.by.name),
+    ]  # fmt: skip
+
+
+def _failed(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
+    opening = (
+        _("Do not use hood %(tag)s: its survey did not meet the criteria.")
+        if status.code == DO_NOT_USE
+        else _("A survey of hood %(tag)s did not meet the criteria.")
+    )
+    return _("Criteria were not met: %(hood)s"), opening, [
+        (_("Why"), _reasons(notice)),
+        (_("Since"), wording.day(notice.survey.done_on.isoformat())),
+        (_("Until"), _("a survey meets the criteria")),
+        (_("Surveyed by"), notice.survey.signed_by.name),
+    ]  # fmt: skip
+
+
+def _restricted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
+    survey = notice.survey
+    until = _("a survey meets the criteria without it")
+    if survey.due_on:
+        until = _("%(until)s; the next one is due by %(on)s") % {
+            "until": until, "on": wording.day(survey.due_on.isoformat()),
+        }  # fmt: skip
+    return _("Restricted: %(hood)s"), _("Hood %(tag)s is restricted by its survey."), [
+        (_("To what"), wording.restriction(survey.restriction)),
+        (_("Why"), _reasons(notice)),
+        (_("Since"), wording.day(survey.done_on.isoformat())),
+        (_("Until"), until),
+        (_("Surveyed by"), survey.signed_by.name),
+    ]  # fmt: skip
+
+
+def _lifted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
+    survey = notice.survey
+    day = wording.day(survey.done_on.isoformat())
+    why = (
+        _("The survey of %(on)s met the criteria.")
+        if survey.verdict == "pass"
+        else _("The survey of %(on)s met the criteria within a restriction.")
+    ) % {"on": day}
+    return _("‘Do not use’ lifted: %(hood)s"), _("The ‘Do not use’ on hood %(tag)s is lifted."), [
+        (_("Why"), why),
+        (_("Since"), _moment(notice.at)),
+        *([(_("Restricted to"), wording.restriction(survey.restriction))] if survey.restriction else []),
+        (_("Surveyed by"), survey.signed_by.name),
+    ]  # fmt: skip
+
+
+def _withdrawn(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
+    change = notice.stop.changes.filter(kind="withdrawn").select_related("by").get()
+    opening = _("The ‘Do not use’ on hood %(tag)s was posted by mistake and is withdrawn.")
+    return _("‘Do not use’ withdrawn: %(hood)s"), opening, [
+        (_("Why"), change.why),
+        (_("Since"), _moment(change.at)),
+        (_("Withdrawn by"), change.by.name),
+    ]  # fmt: skip
+
+
+_HAPPENED = {
+    "stop-posted": _posted,
+    "failed": _failed,
+    "restricted": _restricted,
+    "stop-lifted": _lifted,
+    "stop-withdrawn": _withdrawn,
+}
+
+
+def stands(status: Status, site: Any) -> str:
+    """How a hood stands, in a sentence or two."""
+    if not status.in_use:
+        told = (status.unlabelled,) if status.unlabelled else status.reasons
+        return " ".join(wording.sentence(one) for one in told)
+    height = _("above the work surface") if site.height_from == "work-surface" else _("above the airfoil")
+    if len({opening.way for opening in status.approved}) > 1:
+        sash = _("no other opening than %(names)s") % {"names": ", ".join(one.name for one in status.approved)}
+    else:
+        sash = _("sash at or below %(height)s %(above)s") % {
+            "height": units.both(highest(status.approved).height), "above": height,
+        }  # fmt: skip
+    use = (status.restriction or {}).get("use")
+    said = _("It may be used within what its label says: %(sash)s%(use)s.") % {
+        "sash": sash, "use": f", {use}" if use else "",
+    }  # fmt: skip
+    if status.due:
+        said += " " + _("Its next survey is due by %(on)s.") % {"on": wording.day(status.due.on.isoformat())}
+    return said
+
+
+def _to_do(status: Status) -> str:
+    if status.in_use:
+        return _("Tell everybody who works at it. Its label says how high the sash may be and what is excluded.")
+    return _(
+        "Leave its sash closed and tell everybody who works there. Leave the sign where it hangs: whoever surveys the "
+        "hood takes it down. Start no repair of your own."
+    )
+
+
+def _call(site: Any) -> str:
+    if site.office and site.telephone:
+        return _("%(office)s, telephone %(telephone)s") % {"office": site.office, "telephone": site.telephone}
+    return site.telephone or site.office or _("the programme manager of your site")
+
+
+def _because(notice: Notice, room: str) -> str:
+    if notice.role == LAB_MANAGER:
+        return _("You are told because you manage %(room)s.") % {"room": room}
+    return _("You are told as programme manager, because nobody is named as lab manager of %(room)s.") % {"room": room}
+
+
+def _invitation(notice: Notice, at: datetime) -> Letter:
+    person, site = notice.to, notice.site
+    with_link = notice.kind == "link-made" or needs_link(person, site)
+    letter = Letter(
+        subject=_("You have a role: Hood Ledger, %(site)s") % {"site": site.name},
+        opening=_("You have a role in the Hood Ledger of %(site)s.") % {"site": site.name},
+        facts=_roles(notice, at),
+        to_do=_("Sign in with your e-mail address and your password."),
+        call=_call(site),
+        link=_address("/"),
+        link_words=_("Hood Ledger"),
+        because=_("%(name)s invited you.") % {"name": notice.by.name} if notice.by else "",
+    )
+    if with_link:
+        until = at + timedelta(seconds=settings.PASSWORD_RESET_TIMEOUT)
+        letter.subject = _("Set your password: Hood Ledger, %(site)s") % {"site": site.name}
+        letter.facts.append((_("The link works until"), _moment(until)))
+        letter.to_do = _(
+            "Set a password by the link: it works once, and is for you alone. Then sign in with your e-mail address. "
+            "If you expected no such mail, leave it and tell the programme manager."
+        )
+        letter.link, letter.link_words = _address(one_time_path(person)), _("Set your password")
+    return letter
+
+
+def _roles(notice: Notice, at: datetime) -> list[tuple[str, str]]:
+    today = notice.site.day_of(at)
+    held = notice.to.roles.filter(site=notice.site).exclude(until_on__lt=today).select_related("room__building")
+    return [
+        (_("Your role"), f"{ROLE_NAMES.get(role.role, role.role)}, {role.room}" if role.room else str(ROLE_NAMES.get(role.role, role.role)))
+        for role in held
+    ]
+
+
+def _reasons(notice: Notice) -> str:
+    """Why a survey ended as it did, from its record."""
+    reasons = notice.survey.record.attested["judged"]["reasons"]
+    return " ".join(wording.sentence(reason) for reason in reasons)
+
+
+def _moment(at: datetime) -> str:
+    """A moment by the clock of the site, which is named."""
+    there = timezone.localtime(at)
+    return f"{wording.day(there.date().isoformat())}, {there:%H:%M} ({timezone.get_current_timezone_name()})"
+
+
+def _address(path: str) -> str:
+    return f"{settings.SITE_URL}{path}"

@@ -1,0 +1,184 @@
+"""Telling people by mail: what is to be told is kept with what it tells, and sent once that stands.
+
+A notice is kept in the transaction of the act itself, so that none is told of what did not happen and none is lost.
+It is sent after the commit, and by `manage.py send_notices` until it went out. Each attempt is a row: sent, or what the
+server answered. Whoever sends first claims the notice in a short transaction; no transaction is open, and no connection
+to the database held, while the server is talked to. A sender that is killed leaves its claim behind: when that is over
+the notice is sent by the next one, so a mail may arrive twice then, but never not at all.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+from functools import partial
+from smtplib import SMTPDataError, SMTPRecipientsRefused, SMTPResponseException, SMTPSenderRefused
+from typing import Any, NamedTuple
+
+from django.conf import settings
+from django.core.mail import get_connection
+from django.db import IntegrityError, connection, transaction
+
+from hoods.models import Hood, Person, Role, Site
+from hoods.models.people import LAB_MANAGER, PROGRAMME_MANAGER
+from surveys.actions.letters import letter_of, mail_of
+from surveys.models import Notice, NoticeClaim, NoticeTry, Stop, Survey
+
+log = logging.getLogger(__name__)
+
+CLAIMED = timedelta(minutes=10)  # longer than one mail can take
+LONGEST_ANSWER = 500
+OF_VERDICTS = {"fail": "failed", "restrict": "restricted"}
+#: Refusals of one mail alone; after any other failure the server is not asked again in the same run.
+OF_ONE_MAIL = (SMTPRecipientsRefused, SMTPSenderRefused, SMTPDataError)
+
+
+class Sent(NamedTuple):
+    """What became of a run: how many mails went out, and the answers to those that did not."""
+
+    number: int
+    answers: tuple[str, ...]
+
+
+def tell(
+    *, kind: str, hood: Hood, by: Person, at: datetime, stop: Stop | None = None, survey: Survey | None = None
+) -> list[Notice]:
+    """Keep a notice to each person who is told of what happens at a hood, and send them once the act stands."""
+    site = hood.site
+    return _keep(
+        Notice(
+            site=site, to=person, address=person.email, kind=kind, hood=hood, stop=stop, survey=survey, role=role,
+            at=at, by=by,
+        )
+        for person, role in to_be_told(hood, site.day_of(at))
+    )  # fmt: skip
+
+
+def tell_of_survey(*, survey: Survey, by: Person, at: datetime) -> list[Notice]:
+    """Tell of a signed survey that bars a hood or restricts it; of any other nobody has to be told at once."""
+    kind = OF_VERDICTS.get(survey.verdict)
+    return tell(kind=kind, hood=survey.hood, survey=survey, by=by, at=at) if kind else []
+
+
+def tell_invited(*, person: Person, site: Site, kind: str, by: Person | None, at: datetime, **signal: Any) -> None:
+    """Keep the notice of an invitation; its one-time link is made when it is sent and kept nowhere."""
+    _keep([Notice(site=site, to=person, address=person.email, kind=kind, at=at, by=by)])
+
+
+def to_be_told(hood: Hood, on: date) -> list[tuple[Person, str]]:
+    """The lab managers of the room where a hood stands on a day; where it has none, the site's programme managers."""
+    placement = hood.placement(on)
+    held = Role.objects.filter(site=hood.site_id, person__is_active=True, from_on__lte=on).exclude(until_on__lt=on)
+    held = held.filter(role__in=(LAB_MANAGER, PROGRAMME_MANAGER)).select_related("person").order_by("person", "pk")
+    roles = [role for role in held if role.room_id in (None, placement and placement.room_id)]
+    own = [role for role in roles if role.role == LAB_MANAGER]
+    return list({role.person_id: (role.person, role.role) for role in own or roles}.values())
+
+
+def send_waiting(*, at: datetime) -> Sent:
+    """Try every notice that has not gone out, the oldest first."""
+    if not settings.MAIL_IS_SET_UP:
+        return Sent(0, ())
+    return _send(Notice.objects.waiting().values_list("pk", flat=True).order_by("at", "pk"), at)
+
+
+def _keep(notices: Iterable[Notice]) -> list[Notice]:
+    kept = Notice.objects.bulk_create(notices)
+    if kept and settings.MAIL_IS_SET_UP:
+        # Robust: whatever goes wrong with a mail, what it tells of is done and its page is answered.
+        transaction.on_commit(partial(_send, [notice.pk for notice in kept], kept[0].at), robust=True)
+    return kept
+
+
+def _send(notices: Iterable[int], at: datetime) -> Sent:
+    server = get_connection()
+    number, answers, unreachable = 0, [], ""
+    for pk in notices:
+        notice = _claim(pk, at)
+        if notice is None:
+            continue
+        answer, unreachable = _hand_over(notice, server, at, unreachable)
+        _conclude(notice, answer, at)
+        if answer is None:
+            number += 1
+        else:
+            answers.append(answer)
+    _hang_up(server)
+    return Sent(number, tuple(answers))
+
+
+def _claim(pk: int, at: datetime) -> Notice | None:
+    """The notice, from now on this sender's alone; None where it went out, or where another sends it now.
+
+    On PostgreSQL a locked row is another's; SQLite's transactions are IMMEDIATE, so that one claims at a time.
+    """
+    with transaction.atomic():
+        row = Notice.objects.select_for_update(skip_locked=True, no_key=True, of=("self",)).filter(pk=pk).first()
+        if row is None:
+            return None
+        # Asked only now that the row is held: what another has just done is seen.
+        notice = Notice.objects.waiting().select_related("to", "site", "hood", "stop", "survey", "by").filter(pk=pk)
+        if not notice or NoticeClaim.objects.filter(notice=pk, until__gt=at).exists():
+            return None
+        NoticeClaim.objects.update_or_create(notice=row, defaults={"until": at + CLAIMED})
+        return notice[0]
+
+
+def _hand_over(notice: Notice, server: Any, at: datetime, unreachable: str) -> tuple[str | None, str]:
+    """Write the mail and give it to the server: None where it took it, else its answer; and whether it can be reached."""
+    if unreachable:
+        return unreachable, unreachable
+    try:
+        mail = mail_of(notice, letter_of(notice, at), server)
+        _let_go_of_the_database()
+        if not mail.send():
+            return "the server took no mail", ""
+    except OF_ONE_MAIL as refusal:
+        return _answer(refusal, notice), ""
+    except OSError as failure:  # among them all that smtplib raises
+        answer = _answer(failure, notice)
+        return answer, answer
+    except Exception as failure:  # a mail that cannot be written stops neither the others nor the act that it tells of
+        log.exception("notice %s could not be sent", notice.pk)
+        return type(failure).__name__, ""
+    return None, ""
+
+
+def _let_go_of_the_database() -> None:
+    """Give the connection back while the mail server is talked to: a silent one must not use up the pool."""
+    if not connection.in_atomic_block:
+        connection.close()
+
+
+def _conclude(notice: Notice, answer: str | None, at: datetime) -> None:
+    """Keep what became of the attempt, and give the claim back."""
+    try:
+        with transaction.atomic():
+            NoticeTry.objects.create(notice=notice, sent=answer is None, answer=answer or "", at=at)
+    except IntegrityError:
+        log.exception("notice %s was sent by another meanwhile", notice.pk)
+    NoticeClaim.objects.filter(notice=notice).delete()
+
+
+def _answer(failure: Exception, notice: Notice) -> str:
+    """What a mail server answered, in one line and without the address that it may repeat."""
+    if isinstance(failure, SMTPRecipientsRefused) and failure.recipients:
+        code, text = next(iter(failure.recipients.values()))
+        said = f"{code} {_text(text)}"
+    elif isinstance(failure, SMTPResponseException):
+        said = f"{failure.smtp_code} {_text(failure.smtp_error)}"
+    else:
+        said = getattr(failure, "strerror", None) or str(failure) or type(failure).__name__
+    return " ".join(said.replace(notice.address, "…").split())[:LONGEST_ANSWER]
+
+
+def _text(said: bytes | str) -> str:
+    return said.decode("utf-8", "replace") if isinstance(said, bytes) else said
+
+
+def _hang_up(server: Any) -> None:
+    try:
+        server.close()
+    except OSError:
+        log.warning("the mail server hung up before we did")
