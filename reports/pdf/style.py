@@ -5,7 +5,7 @@ import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import IO, Literal
 
 from font_source_sans_pro import font_files_ttf
 from reportlab.pdfbase import pdfmetrics
@@ -161,9 +161,12 @@ def _colour(ink: Ink) -> str:
 class Pages:
     """A document in the making; everything is drawn from the top left corner, in mm."""
 
-    def __init__(self, paper: tuple[float, float], *, title: str, subject: str = "", language: str = "en"):
+    def __init__(
+        self, paper: tuple[float, float], *, title: str, subject: str = "", language: str = "en",
+        file: IO[bytes] | None = None,
+    ):  # fmt: skip
         self.width, self.height = paper
-        self._file = io.BytesIO()
+        self._file = file or io.BytesIO()
         self.canvas = Canvas(
             self._file,
             pagesize=(self.width * MM, self.height * MM),
@@ -280,10 +283,10 @@ class Pages:
         self.canvas.showPage()
 
     def finish(self) -> bytes:
-        """The document; nothing can be drawn after this."""
-        self.canvas.showPage()
+        """The document; nothing can be drawn after this. Empty where it was written to a file of the caller's."""
+        self.next_page()
         self.canvas.save()
-        return self._file.getvalue()
+        return self._file.getvalue() if isinstance(self._file, io.BytesIO) else b""
 
 
 Draw = Callable[[Pages, float, float], None]  # draws from the left edge of a column and its own top [mm]
