@@ -19,6 +19,7 @@ from surveys.actions import stops
 from surveys.actions.attested import survey_record
 from surveys.actions.drafts import is_signed, locked_with_revisions
 from surveys.actions.moments import Measured, measured
+from surveys.actions.notices import tell_of_survey
 from surveys.actions.records import append_record, next_number
 from surveys.actions.rows import keep_parts
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
@@ -238,6 +239,7 @@ def _keep(
         by=by, at=at, action="survey-signed", what=survey, why=why,
         after={"hood": draft.hood.tag, "verdict": verdict, "record": number, "label_issue": survey.label_issue},
     )  # fmt: skip
+    tell_of_survey(survey=survey, by=by, at=at)
     return survey
 
 
