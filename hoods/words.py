@@ -51,6 +51,7 @@ EVENTS = {
     "back-in-service": _("Back in service"),
     "repaired": _("Repaired"),
     "opening-changed": _("Opening changed"),
+    "overdue-explained": _("Why its survey is overdue"),
 }
 GLASS = {"tempered": _("tempered"), "laminated": _("laminated")}
 

@@ -6,18 +6,18 @@ benchmarks, the instrument and whether its calibration covers the day, and what 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from typing import Any
 
-from django.db.models import OuterRef, Subquery
+from django.db.models import Exists, OuterRef, Subquery
 
 from hoods.models import Hood, Opening, Placement
 from surveys.core import history, status
 from surveys.core.document import Document, Facts, parse
-from surveys.models import Approval, Benchmark, Calibration, Draft, Instrument, Survey
+from surveys.models import Approval, Benchmark, Calibration, Draft, Finding, Instrument, Survey
 
 
 @dataclass(frozen=True)
@@ -30,8 +30,9 @@ class Around:
     benchmarks: Mapping[str, str]  # by the name of the opening
     instrument: Instrument | None
     calibration: Calibration | None  # the last one done by the day, whether or not it covers it
-    earlier: tuple[Survey, ...]
+    earlier: tuple[Survey, ...]  # each with `leaves_open`: whether a finding that it opened is open
     labelled: tuple[str, ...] | None
+    attested: Mapping[str, Any] | None = None  # of a correction: the facts of the record that it corrects
 
     @property
     def calibration_covers(self) -> bool:
@@ -43,17 +44,11 @@ class Around:
 
     def as_dict(self) -> dict[str, Any]:
         """The facts as the survey document writes them."""
-        hood, instrument = self.hood, self.instrument
+        hood, instrument, then = self.hood, self.instrument, self.attested
+        stood = ("kind", "control", "sash", "monitor")
         return {
-            "hood": {"kind": hood.kind, "control": hood.control, "sash": hood.sash, "monitor": hood.monitor},
-            "openings": [
-                {
-                    "name": opening.name, "use": opening.use, "way": opening.way or None,
-                    "width": opening.width, "height": opening.height,
-                    "tested_every_survey": opening.tested_every_survey,
-                }
-                for opening in self.openings
-            ],
+            "hood": {name: then["hood"][name] if then else getattr(hood, name) for name in stood},
+            "openings": list(then["openings"]) if then else [_as_dict(opening) for opening in self.openings],
             "benchmarks": [{"opening": name, "value": value} for name, value in self.benchmarks.items()],
             "calibration_covers": self.calibration_covers,
             "labelled": None if self.labelled is None else list(self.labelled),
@@ -64,6 +59,13 @@ class Around:
 
     def place(self) -> Placement | None:
         return self.hood.placement(self.on)
+
+
+def _as_dict(opening: Opening) -> dict[str, Any]:
+    return {
+        "name": opening.name, "use": opening.use, "way": opening.way or None, "width": opening.width,
+        "height": opening.height, "tested_every_survey": opening.tested_every_survey,
+    }  # fmt: skip
 
 
 def facts_for(draft: Draft, document: Document | None = None) -> Facts:
@@ -80,7 +82,9 @@ def around(draft: Draft, document: Document | None = None) -> Around:
     valid = Benchmark.objects.filter(opening=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
     openings = tuple(hood.openings.annotate(benchmark=Subquery(valid.values("value")[:1])).order_by("order", "pk"))
     instrument, calibration = _measured_with(hood, document, on)
-    earlier = tuple(Survey.objects.filter(hood=hood.pk).order_by())
+    left_open = Finding.objects.filter(survey=OuterRef("pk")).open()
+    earlier = tuple(Survey.objects.filter(hood=hood.pk).annotate(leaves_open=Exists(left_open)).order_by())
+    then = draft.amends.record.attested["facts"] if draft.corrects and draft.amends else None
     return Around(
         hood=hood,
         on=on,
@@ -89,8 +93,13 @@ def around(draft: Draft, document: Document | None = None) -> Around:
         instrument=instrument,
         calibration=calibration,
         earlier=earlier,
-        labelled=_labelled(hood, earlier, on),
+        labelled=_labelled(hood, earlier, on) if then is None else _tuple(then["labelled"]),
+        attested=then,
     )
+
+
+def _tuple(names: Sequence[str] | None) -> tuple[str, ...] | None:
+    return None if names is None else tuple(names)
 
 
 def _measured_with(hood: Hood, document: Document, on: date) -> tuple[Instrument | None, Calibration | None]:

@@ -75,6 +75,11 @@ COSTS = {
     "undecided": _("not decided yet"),
     "not-asked": _("not asked here"),
 }
+COMPARED = {
+    "as-measured": _("as measured, without rounding"),
+    "rounded": _("rounded to the last digit of the limit, half to even"),
+}
+ANCHORS = {"day": _("to the day"), "month-end": _("to the end of the month")}
 #: Answers to a check: every check is asked so that yes is as it should be.
 ANSWERS = {
     "yes": _("Yes"),
@@ -85,6 +90,7 @@ ANSWERS = {
 
 #: What was done, as the log says it.
 ACTIONS = {
+    "amendment-started": _("Amendment of a survey started"),
     "benchmark-set": _("Benchmark set"),
     "calibration-recorded": _("Calibration recorded"),
     "criteria-adopted": _("Criteria adopted"),
@@ -92,11 +98,15 @@ ACTIONS = {
     "criteria-draft-changed": _("Draft of criteria changed"),
     "criteria-set-started": _("Set of criteria started"),
     "criteria-version-started": _("Version of criteria started"),
+    "finding-arranged": _("Mending of a finding arranged"),
+    "finding-closed": _("Finding closed by hand"),
     "instrument-added": _("Instrument added"),
     "instrument-changed": _("What is said of the instrument changed"),
     "instrument-retired": _("Instrument retired"),
     "label-printed": _("Label printed"),
     "label-put-on": _("Label put on"),
+    "overdue-explained": _("Overdue survey explained"),
+    "qualification-recorded": _("Qualification recorded"),
     "stop-lifted": _("‘Do not use’ lifted"),
     "stop-posted": _("‘Do not use’ posted"),
     "stop-sign-hung": _("Sign hung"),

@@ -21,7 +21,7 @@ USES = ("working", "lower", "full-open", "set-back", "other")
 #: What may happen to a hood, as dated rows. An outage may name the day until which it is planned.
 EVENTS = (
     "installed", "moved", "retired", "hibernated", "woken", "out-of-service", "back-in-service",
-    "repaired", "opening-changed",
+    "repaired", "opening-changed", "overdue-explained",
 )  # fmt: skip
 
 

@@ -62,6 +62,7 @@ def survey_record(
         "signed": {
             "by": signatory(survey.signed_by), "meaning": MEANING, "at": moment(survey.signed_at),
             "zone": site.time_zone, "confirmed": dict(confirmed),
+            "qualifications": qualifications(survey.signed_by, around),
         },
         "program": program(),
     }  # fmt: skip
@@ -73,12 +74,35 @@ def signatory(person: Person) -> dict[str, str]:
     }  # fmt: skip
 
 
+def qualifications(person: Person, around: Around) -> list[dict[str, str | None]]:
+    """What whoever signs was qualified for on the day measured, as the register says when it is signed."""
+    covering = person.qualifications.covering(around.on).filter(site=around.hood.site_id).order_by("from_on", "pk")
+    return [
+        {
+            "method": one.method, "by": one.qualified_by, "from": one.from_on.isoformat(),
+            "until": one.until_on.isoformat() if one.until_on else None,
+        }
+        for one in covering
+    ]  # fmt: skip
+
+
 def facts_record(around: Around) -> dict[str, Any]:
-    """The facts as they stood: the site, the place, the hood, what was measured with."""
+    """The facts as they stood: the site, the place, the hood, what was measured with.
+
+    A correction keeps those of the record that it corrects, but for the instrument and the benchmarks.
+    """
+    judged_by = around.as_dict()
+    measured_with = {
+        "benchmarks": judged_by["benchmarks"],
+        "calibration_covers": judged_by["calibration_covers"],
+        "instrument": _instrument(around.instrument),
+        "calibration": _calibration(around.calibration),
+    }
+    if around.attested is not None:
+        return {**around.attested, **measured_with}
     hood, site = around.hood, around.hood.site
     placed = Placement.objects.filter(hood=hood, from_on__lte=around.on).order_by("-from_on", "-pk")
     place = placed.values(*PLACE, "exhaust_id", "exhaust__name").first() or {}
-    judged_by = around.as_dict()
     return {
         "site": {
             "name": site.name, "time_zone": site.time_zone, "address": site.address, "telephone": site.telephone,
@@ -95,11 +119,8 @@ def facts_record(around: Around) -> dict[str, Any]:
         },
         "exhaust": _exhaust(place, around.on) if place.get("exhaust_id") else None,
         "openings": judged_by["openings"],
-        "benchmarks": judged_by["benchmarks"],
-        "calibration_covers": judged_by["calibration_covers"],
         "labelled": judged_by["labelled"],
-        "instrument": _instrument(around.instrument),
-        "calibration": _calibration(around.calibration),
+        **measured_with,
     }  # fmt: skip
 
 

@@ -95,7 +95,7 @@ def start_draft(*, hood: Hood, by: Person, at: datetime, id: uuid.UUID | None = 
 
 def _start(hood: Hood, id: uuid.UUID, by: Person, at: datetime) -> Draft:
     on = hood.site.day_of(at)
-    _refuse_if_not_there(hood, on)
+    refuse_if_not_there(hood, on)
     version = version_in_force(hood, on)
     draft = Draft.objects.create(id=id, hood=hood, version=version, done_on=on, started_at=at, started_by=by)
     Entry.objects.add(
@@ -124,7 +124,7 @@ def version_in_force(hood: Hood, on: date) -> CriteriaVersion:
     return version
 
 
-def _refuse_if_not_there(hood: Hood, on: date) -> None:
+def refuse_if_not_there(hood: Hood, on: date) -> None:
     if hood.placement(on) is None:
         raise NotToBeSurveyed(
             _("Hood %(hood)s was not there yet on %(day)s: look at the day on which it was installed."),
@@ -191,7 +191,9 @@ def locked_with_revisions(draft: Draft) -> tuple[Draft, list[Revision]]:
 
 def _locked(draft: Draft) -> Draft:
     rows = Draft.objects.select_for_update(of=("self",), no_key=True)
-    return rows.select_related("hood__site", "version__set", "version__record").get(pk=draft.pk)
+    return rows.select_related("hood__site", "version__set", "version__record", "amends__record", "amends__draft").get(
+        pk=draft.pk
+    )
 
 
 def _revisions(draft: Draft) -> QuerySet[Revision]:

@@ -39,7 +39,12 @@ def readings(traverse: Mapping[str, Any]) -> Iterator[tuple[str, int, int, int, 
 
 
 def measured(draft: Draft, entered: Mapping[str, Any], revisions: Sequence[Revision], until: datetime) -> Measured:
-    """The moments of all readings, corrected. Without any, the server's: from the start until the last save."""
+    """The moments of all readings, corrected. Without any, the server's: from the start until the last save.
+
+    A correction copies readings of another day: it was measured when what it corrects was.
+    """
+    corrects = draft.amends if draft.corrects else None
+    begun, ended = (corrects.measured_from, corrects.measured_until) if corrects else (draft.started_at, until)
     written: list[str] = []
     counting: list[tuple[str, str]] = []
     for traverse in entered.get("struck_traverses") or ():
@@ -55,14 +60,14 @@ def measured(draft: Draft, entered: Mapping[str, Any], revisions: Sequence[Revis
     problems = []
     for path, text in counting:
         moment = corrected.get(text)
-        if moment is None or not draft.started_at - TOLERANCE <= moment <= until + TOLERANCE:
+        if moment is None or not begun - TOLERANCE <= moment <= until + TOLERANCE:
             shown = moment.strftime("%Y-%m-%d %H:%M UTC") if moment else text
             problems.append(Problem(path, Message("moment-outside", {"at": shown})))
     moments = (corrected[text] for _path, text in counting if text in corrected)
-    within = [min(max(moment, draft.started_at), until) for moment in moments]
-    last = revisions[-1].at if revisions else until
+    within = [min(max(moment, begun), ended) for moment in moments]
+    last = ended if corrects else revisions[-1].at if revisions else until
     return Measured(
-        began=min(within, default=draft.started_at), ended=max(within, default=max(draft.started_at, last)),
+        began=min(within, default=begun), ended=max(within, default=max(begun, last)),
         at=corrected, problems=tuple(problems),
     )  # fmt: skip
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from hoods.models import Hood, Opening
 from surveys.actions.moments import Measured, readings
 from surveys.facts import Around
 from surveys.models import Approval, Judgement, Reading, Survey, Traverse
@@ -36,18 +35,19 @@ def keep_parts(
     )  # fmt: skip
     Judgement.objects.bulk_create(_judgements(survey, judged, adjusted=entered["adjusted"]))
     measured = {opening["name"]: opening for opening in entered["openings"]}
+    stood = {opening["name"]: opening for opening in around.as_dict()["openings"]}
     Approval.objects.bulk_create(
         Approval(
-            survey=survey, opening=inventory.get(name), opening_name=name, use=inventory[name].use,
-            way=way_of(inventory[name], around.hood), width=measured[name]["width"], height=measured[name]["height"],
+            survey=survey, opening=inventory.get(name), opening_name=name, use=stood[name]["use"],
+            way=way_of(stood[name], around), width=measured[name]["width"], height=measured[name]["height"],
         )
         for name in judged["approved"]
     )  # fmt: skip
 
 
-def way_of(opening: Opening, hood: Hood) -> str:
+def way_of(opening: Mapping[str, Any], around: Around) -> str:
     """Which parts move to open it: a vertical sash has one way, elsewhere each opening is its own unless it is said."""
-    return "" if hood.sash == "vertical" else opening.way or opening.name
+    return "" if around.facts.hood.sash == "vertical" else opening["way"] or opening["name"]
 
 
 def _judgements(survey: Survey, judged: Mapping[str, Any], *, adjusted: bool) -> Iterator[Judgement]:

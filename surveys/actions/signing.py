@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Person
-from surveys.actions import stops
+from surveys.actions import findings, stops
 from surveys.actions.attested import survey_record
 from surveys.actions.drafts import is_signed, locked_with_revisions
 from surveys.actions.moments import Measured, measured
@@ -161,7 +161,8 @@ def sign_survey(
 
     Signing again gives the same survey. `stop_moved`: the sash stop and its mark are at the lower height that is
     approved (without it the survey gives no label); left out, it is what was entered. `sign_taken_down` lifts the stops
-    posted before measuring began, if the survey ends pass or restrict. `amends` names a signed survey that was wrong.
+    posted before measuring began, if the survey ends pass or restrict. `amends` names a signed survey that was wrong;
+    left out, it is the one that the draft was started to amend.
     """
     with transaction.atomic():
         draft, revisions = locked_with_revisions(draft)
@@ -171,8 +172,9 @@ def sign_survey(
             return Survey.objects.get(pk=draft.pk)
         if seen != Seen(revisions[-1].number, draft.version_id):
             raise SignedUnseen()
-        _refuse_amending(draft, amends, why)
         number = next_number()  # from here on nobody else signs: what is read of earlier surveys stands
+        amends, why = (amends, why) if amends else (draft.amends, draft.why)
+        _refuse_amending(draft, amends, why)
         judging = judging_now(draft, revisions)
         if judging is None:
             raise NotJudged()
@@ -233,11 +235,15 @@ def _keep(
         confirmed={"stop_and_mark_moved": bool(moved), "sign_taken_down": taken_down},
     )  # fmt: skip
     append_record(kind="survey", content=content, at=at, number=number)
+    found = findings.keep_findings(
+        survey=survey, judged=judged, ended=judging.document.ended_early, earlier=stands.earlier, by=by, at=at
+    )
     if taken_down:
         stops.lift_stops(survey=survey, by=by, at=at)
     Entry.objects.add(
         by=by, at=at, action="survey-signed", what=survey, why=why,
-        after={"hood": draft.hood.tag, "verdict": verdict, "record": number, "label_issue": survey.label_issue},
+        after={"hood": draft.hood.tag, "verdict": verdict, "record": number, "label_issue": survey.label_issue}
+        | ({"findings": found} if found else {}),
     )  # fmt: skip
     tell_of_survey(survey=survey, by=by, at=at)
     return survey

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.db.models.functions import Coalesce
 
 from hoods.models import Hood, Person
 from surveys.models.survey import Survey
@@ -14,6 +15,18 @@ class FindingQuerySet(models.QuerySet):
 
     def open(self) -> FindingQuerySet:
         return self.exclude(changes__kind="closed")
+
+    def with_what_holds(self) -> FindingQuerySet:
+        """Adds what was last arranged (`owner`, `order_number`, `promised_on`), and when it was closed, if it was."""
+        changes = FindingChange.objects.filter(finding=models.OuterRef("pk")).order_by("-at", "-pk")
+        arranged, closed = changes.filter(kind="arranged"), changes.filter(kind="closed")
+        nobody = models.Value("")
+        return self.annotate(
+            owner=Coalesce(models.Subquery(arranged.values("owner")[:1]), nobody),
+            order_number=Coalesce(models.Subquery(arranged.values("order_number")[:1]), nobody),
+            promised_on=models.Subquery(arranged.values("promised_on")[:1]),
+            closed_at=models.Subquery(closed.values("at")[:1]),
+        )
 
 
 class Finding(models.Model):

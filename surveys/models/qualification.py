@@ -10,6 +10,10 @@ from hoods.models import Person, Site
 
 
 class QualificationQuerySet(models.QuerySet):
+    def visible_to(self, person: Person) -> QualificationQuerySet:
+        """Those at the sites that this person sees whole."""
+        return self.filter(site__in=person.standing.whole_sites)
+
     def covering(self, on: date) -> QualificationQuerySet:
         return self.filter(models.Q(until_on__isnull=True) | models.Q(until_on__gte=on), from_on__lte=on)
 

@@ -195,6 +195,21 @@ def _reason(kept: Mapping[str, Any]) -> list[str]:
     return [said("reason", kept["reason"])] if kept.get("reason") else []
 
 
+def _amendment(kept: Mapping[str, Any]) -> list[str]:
+    return [gettext("of record %(number)s") % {"number": kept["amends"]}] if kept.get("amends") else []
+
+
+def _arranged(kept: Mapping[str, Any]) -> list[str]:
+    order = gettext("order %(number)s") % {"number": kept["order_number"]} if kept.get("order_number") else ""
+    day = kept.get("promised_on")
+    promised = gettext("promised for %(day)s") % {"day": plain_day(day)} if day else ""
+    return [kept.get("owner", ""), order, promised]
+
+
+def _qualification(kept: Mapping[str, Any]) -> list[str]:
+    return [kept.get("method", ""), kept.get("qualified_by", ""), *_days(kept)]
+
+
 def _named(kept: Mapping[str, Any]) -> list[str]:
     return [kept.get("tag") or kept.get("name") or ""]
 
@@ -224,4 +239,8 @@ ABOUT: dict[str, Callable[[Mapping[str, Any]], list[Any]]] = {
     "survey-started": _started,
     "survey-ended": _reason,
     "survey-signed": _signed,
+    "amendment-started": _amendment,
+    "finding-arranged": _arranged,
+    "overdue-explained": _happened,
+    "qualification-recorded": _qualification,
 }
