@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Any
 
-from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Exists, F, JSONField, OuterRef, Q, QuerySet, Subquery
 
 from hoods.core.code import normalised
 from hoods.models import FormerName, Hood, HoodEvent, Person, Room
@@ -69,3 +70,21 @@ def outage(hood: Hood, today: date) -> HoodEvent | None:
     if last is None or last.kind == "back-in-service":
         return None
     return last if last.until_on is None or last.until_on >= today else None
+
+
+class Gathered(Subquery):
+    """The rows of a query that belong to a row, as one value of it: a list with the columns of each, in no order.
+
+    What would be a query of its own for all rows comes with them, so that a page asks less often.
+    """
+
+    def __init__(self, rows: QuerySet, *columns: str) -> None:
+        self.names = [f"c{number}" for number in range(len(columns))]
+        named = rows.order_by().values(**{name: F(column) for name, column in zip(self.names, columns, strict=True)})
+        super().__init__(named, output_field=JSONField())
+
+    def as_sql(self, compiler: Any, connection: Any, **context: Any) -> tuple[str, Any]:
+        listed = ", ".join(connection.ops.quote_name(name) for name in self.names)
+        made = {"sqlite": "JSON_GROUP_ARRAY(JSON_ARRAY(%s))", "postgresql": "JSONB_AGG(JSONB_BUILD_ARRAY(%s))"}
+        template = f"(SELECT {made[connection.vendor] % listed} FROM (%(subquery)s) gathered)"
+        return super().as_sql(compiler, connection, template=template, **context)

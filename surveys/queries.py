@@ -20,6 +20,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySet, Subquery, When
 
 from hoods.models import Hood, HoodEvent, Placement
+from hoods.queries import Gathered
 from surveys.core import status as core
 from surveys.core import units
 from surveys.core.approval import highest
@@ -292,8 +293,11 @@ class History:
         return next((told for told in self.surveys if told.survey.pk == survey), None)
 
 
-def history(hood: Hood) -> History:
-    """Events, stops, drafts and surveys of one hood, whole, in five queries; the instruments' calibrations are a sixth."""
+def history(hood: Hood, on: date | None = None) -> History:
+    """Events, stops, drafts and surveys of one hood, whole, in three queries; the instruments' calibrations are a fourth.
+
+    The reasons told are those of the last verdict by a day, or of the last of all.
+    """
     events = list(hood.events.select_related("by", "opening").order_by("on", "at", "pk"))
     kinds = ("lifted", "withdrawn")
     stops = list(
@@ -309,15 +313,24 @@ def history(hood: Hood) -> History:
         .annotate(
             copies=Count("survey__label_copies", distinct=True),
             put_on_at=Max("survey__labels_put_on__at"),
-            attested=Case(When(survey__record=_last_verdict(hood), then="survey__record__content")),
+            attested=Case(When(survey__record=_last_verdict(hood, on), then="survey__record__content")),
+            approved=Gathered(
+                Approval.objects.filter(survey=OuterRef("pk")),
+                "pk", "opening_name", "height", "use", "way", "opening_id",
+            ),
+            figures=Gathered(
+                Judgement.objects.filter(survey=OuterRef("pk"), figure__in=("average", "lowest")).exclude(value=""),
+                "pk", "state", "opening_name", "figure", "value", "unit",
+            ),
         )
-    )
+    )  # fmt: skip
     signed = [draft.survey for draft in drafts if hasattr(draft, "survey")]
-    approved: dict[Any, list[Approved]] = defaultdict(list)
-    columns = ("survey_id", "opening_name", "height", "use", "way", "opening_id")
-    for survey, *opening in Approval.objects.filter(survey__hood=hood).order_by("pk").values_list(*columns):
-        approved[survey].append(Approved._make(opening))
-    figures = _figures(hood, {survey.version_id: survey.version.document for survey in signed})
+    approved = {draft.pk: [Approved._make(row[1:]) for row in sorted(draft.approved or ())] for draft in drafts}
+    figures = {
+        draft.pk: _figures(draft.figures, draft.survey.version.document)
+        for draft in drafts
+        if hasattr(draft, "survey") and draft.figures
+    }
     reasons = {draft.pk: _reasons(draft.attested) for draft in drafts if draft.attested}
     told = [
         Told(survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})), reasons.get(survey.pk, ()))
@@ -341,9 +354,10 @@ def history(hood: Hood) -> History:
     return History(events[::-1], stops[::-1], open_drafts, told, facts)
 
 
-def _last_verdict(hood: Hood) -> Subquery:
-    """The record of the last survey with a verdict: the one record that is read whole."""
-    surveys = Survey.objects.filter(hood=hood).exclude(verdict="no-verdict").order_by("-measured_until", "-record")
+def _last_verdict(hood: Hood, on: date | None) -> Subquery:
+    """The record of the last survey with a verdict (by a day): the one record that is read whole."""
+    known = {} if on is None else {"done_on__lte": on}
+    surveys = Survey.objects.filter(hood=hood, **known).exclude(verdict="no-verdict").order_by("-measured_until", "-record")
     return Subquery(surveys.values("record")[:1])
 
 
@@ -355,16 +369,13 @@ def _surveyed(survey: Survey) -> Surveyed:
     return Surveyed._make((*(getattr(survey, name) for name in _SURVEYED[1:]), True))
 
 
-def _figures(hood: Hood, documents: Mapping[int, Mapping[str, Any]]) -> dict[Any, tuple[dict, dict]]:
-    """Average and lowest of each survey, by state and opening."""
-    rows = Judgement.objects.filter(survey__hood=hood, figure__in=("average", "lowest")).order_by("survey", "pk")
-    columns = ("survey_id", "survey__version_id", "state", "opening_name", "figure", "value", "unit")
-    found: dict[Any, tuple[dict, dict]] = {}
-    for survey, version, state, opening, figure, value, unit in rows.values_list(*columns):
-        if value:
-            kept = found.setdefault(survey, ({}, {}))[figure == "lowest"]
-            kept.setdefault((state, opening), Figure(value, unit, _bounds(documents.get(version, {}), figure, unit)))
-    return found
+def _figures(rows: Iterable[list[Any]], document: Mapping[str, Any]) -> tuple[dict, dict]:
+    """Average and lowest of a survey, by state and opening, from its judgements."""
+    kept: tuple[dict, dict] = ({}, {})
+    for _pk, state, opening, figure, value, unit in sorted(rows):
+        known = Figure(value, unit, _bounds(document, figure, unit))
+        kept[figure == "lowest"].setdefault((state, opening), known)
+    return kept
 
 
 def _bounds(document: Mapping[str, Any], figure: str, unit: str) -> tuple[Fraction, ...]:
