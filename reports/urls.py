@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from reports.views import prints
+from reports.views import bulk, prints
 
 app_name = "reports"
 
@@ -10,5 +10,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("surveys/<uuid:id>/certificate.pdf", prints.certificate, name="certificate"),
     path("hoods/<int:pk>/label.pdf", prints.label, name="label"),
     path("hoods/<int:pk>/do-not-use.pdf", prints.stop_sign, name="stop_sign"),
+    path("certificates.pdf", bulk.certificates, name="certificates"),
     path("labels/", prints.labels, name="labels"),
 ]

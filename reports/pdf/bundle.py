@@ -10,7 +10,7 @@ from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
 from reports.pdf import flow
 from reports.pdf.certificate import MARGIN, Record, draw, title
 from reports.pdf.flow import MEASURE, WIDTH, Section
-from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Pages, Words, fit, same, width, wrap
+from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Fitted, Pages, Words, fit, same, width, wrap
 from reports.pdf.wording import Wording, plain
 
 
@@ -141,14 +141,20 @@ def _front(pages: Pages, front: Front, wording: Wording) -> None:
 ANSWER = 4.8  # the size of the answers [mm]
 
 
+def _title(front: Front) -> Fitted:
+    """On one line where it can be read so, else on as many as it takes."""
+    one = fit(front.title, WIDTH, 6, 8.4, 6, BOLD)
+    return one if one.fits else fit(front.title, WIDTH, 16, 8.4, 3.4, BOLD)
+
+
 def _head_height(front: Front) -> float:
-    name = fit(front.title, WIDTH, 16, 8.4, 3.4, BOLD)
+    name = _title(front)
     lines = sum(len(wrap(answer, WIDTH, ANSWER, BOLD)) for answer in front.answers)
     return 25.9 + name.height + 6 + lines * 1.3 * ANSWER + 4
 
 
 def _head(pages: Pages, front: Front, left: float) -> None:
-    name = fit(front.title, WIDTH, 16, 8.4, 3.4, BOLD)
+    name = _title(front)
     pages.fitted(left, 25.9, name, BOLD)
     y = 25.9 + name.height + 6 + 0.66 * ANSWER
     for answer in front.answers:

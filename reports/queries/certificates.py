@@ -1,0 +1,213 @@
+"""Which certificates belong into one file: of a room, a building or a site, as they stand today or of twelve months."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from hoods.models import Building, Hood, HoodEvent, Person, Placement, Room, Site
+from reports.core.period import Period
+from reports.pdf.bundle import Document, Front, HoodFile, Without
+from reports.queries.prints import address
+from surveys import queries
+from surveys.core.messages import Message
+from surveys.core.status import NOT_SURVEYED, OVERDUE, RETIRED
+from surveys.models import Survey
+from surveys.wording import day, sentence
+
+GRANTING = ("pass", "restrict")
+AT_ONCE = 40  # records that are read together: no more of them is kept in memory
+
+
+@dataclass(frozen=True)
+class Scope:
+    """What was asked for: a room, a building or the whole site; today, or twelve months."""
+
+    site: Site
+    today: date
+    room: Room | None = None
+    building: Building | None = None
+    period: Period | None = None
+
+    @property
+    def on(self) -> date:
+        """The day by which hoods stand where they stand."""
+        return self.period.until(self.today) if self.period else self.today
+
+    @property
+    def where(self) -> str:
+        if self.room:
+            said = {"building": self.room.building.name, "room": self.room.number}
+            return _("%(building)s, room %(room)s") % said
+        return self.building.name if self.building else self.site.name
+
+    @property
+    def title(self) -> str:
+        if self.period is None:
+            return _("Certificates of %(where)s") % {"where": self.where}
+        said = {"where": self.where, "first": _day(self.period.first), "last": _day(self.period.last)}
+        return _("Certificates of %(where)s, %(first)s to %(last)s") % said
+
+    @property
+    def file_name(self) -> str:
+        when = self.period.name if self.period else self.today.isoformat()
+        return _("certificates %(where)s %(when)s.pdf") % {"where": self.where, "when": when}
+
+
+@dataclass(frozen=True)
+class Found:
+    """The hoods asked for in walking order, and the surveys of each whose document belongs into the file."""
+
+    scope: Scope
+    lines: Sequence[queries.Line]
+    surveys: Mapping[int, Sequence[Survey]]
+
+    @property
+    def number(self) -> int:
+        return sum(map(len, self.surveys.values()))
+
+    def front(self, without: Sequence[Without]) -> Front:
+        """The first page in words."""
+        granting = sum(one.verdict in GRANTING for some in self.surveys.values() for one in some)
+        answers = [
+            ngettext("%(number)s certificate of %(hoods)s in this file", "%(number)s certificates of %(hoods)s in this file", granting)
+            % {"number": granting, "hoods": _hoods(len(self.lines) - len(without))}
+        ]  # fmt: skip
+        if reports := self.number - granting:
+            said = ngettext(
+                "and %(number)s report of a survey whose criteria were not met or that has no verdict",
+                "and %(number)s reports of surveys whose criteria were not met or that have no verdict",
+                reports,
+            )
+            answers.append(said % {"number": reports})
+        if without:
+            said = _("%(without)s of %(hoods)s without a certificate: listed here with the reason")
+            answers.append(said % {"without": len(without), "hoods": _hoods(len(self.lines))})
+        made = _("Hoods as they stood on %(day)s (%(zone)s), in walking order.")
+        return Front(
+            site=self.scope.site.name,
+            title=self.scope.title,
+            answers=answers,
+            made=made % {"day": _day(self.scope.on), "zone": self.scope.site.time_zone},
+            without=without,
+        )
+
+    def without(self) -> list[Without]:
+        """Hoods without a certificate, and why, in walking order."""
+        made = []
+        for line in self.lines:
+            surveys = self.surveys.get(line.hood.pk, ())
+            if not any(survey.verdict in GRANTING for survey in surveys):
+                why = " ".join(_why(line, surveys, self.scope))
+                made.append(Without(line.hood.tag, str(line.placement.room) if line.placement else "–", why))
+        return made
+
+    def files(self) -> Iterator[HoodFile]:
+        """Hood by hood, its documents read when they are drawn."""
+        for line in self.lines:
+            if surveys := self.surveys.get(line.hood.pk):
+                place = f", {line.placement.room}" if line.placement else ""
+                yield HoodFile(f"{line.hood.tag}{place}", _documents([survey.pk for survey in surveys]))
+
+
+def find(scope: Scope, person: Person) -> Found:
+    """The hoods that the person may see, and their surveys: all of the period, or the one that each rests on today."""
+    hoods = Hood.objects.visible_to(person).filter(site=scope.site)
+    if scope.room or scope.building:
+        stood = Placement.objects.filter(room=scope.room) if scope.room else Placement.objects.filter(room__building=scope.building)
+        hoods = hoods.filter(pk__in=stood.order_by().values("hood"))
+    lines = [line for line in queries.lines(hoods, scope.on) if _stands(line, scope)]
+    if scope.period is None:
+        lines = [line for line in lines if line.status.code != RETIRED]
+        return Found(scope, lines, _standing(lines))
+    surveys = _surveyed([line.hood.pk for line in lines], scope.period)
+    there = _there([line.hood.pk for line in lines], scope.period)
+    return Found(scope, [line for line in lines if line.hood.pk in there or line.hood.pk in surveys], surveys)
+
+
+def _stands(line: queries.Line, scope: Scope) -> bool:
+    """Whether the hood stands in the room or building on the day."""
+    room = line.placement.room if line.placement else None
+    if scope.room:
+        return room is not None and room.pk == scope.room.pk
+    if scope.building:
+        return room is not None and room.building_id == scope.building.pk
+    return True
+
+
+def _standing(lines: Sequence[queries.Line]) -> dict[int, list[Survey]]:
+    """The survey with the last verdict of each hood, where it still says something of the hood as it stands."""
+    asked = [line.status.survey for line in lines if line.status.survey and line.status.code != NOT_SURVEYED]
+    return {survey.hood_id: [survey] for survey in _rows().filter(pk__in=asked)}
+
+
+def _surveyed(hoods: Sequence[int], period: Period) -> dict[int, list[Survey]]:
+    """Every survey signed of these months, oldest first."""
+    found: dict[int, list[Survey]] = defaultdict(list)
+    rows = _rows().filter(done_on__range=(period.first, period.last)).order_by("measured_until", "record")
+    asked = set(hoods)
+    for survey in rows.filter(hood__in=hoods):
+        if survey.hood_id in asked:
+            found[survey.hood_id].append(survey)
+    return dict(found)
+
+
+def _rows() -> Any:
+    return Survey.objects.only("draft_id", "hood_id", "record_id", "verdict", "done_on", "measured_until")
+
+
+def _there(hoods: Sequence[int], period: Period) -> set[int]:
+    """Hoods that were there on some day of the period: installed by its last day, not retired before its first."""
+    installed: set[int] = set()
+    retired: set[int] = set()
+    events = HoodEvent.objects.filter(hood__in=hoods, on__lte=period.last, kind__in=("installed", "retired"))
+    for hood, kind, on in events.values_list("hood_id", "kind", "on"):
+        if kind == "installed":
+            installed.add(hood)
+        elif on < period.first:
+            retired.add(hood)
+    return installed - retired
+
+
+def _documents(keys: Sequence[Any]) -> Iterator[Document]:
+    """The documents of surveys in this order, a few at once."""
+    for start in range(0, len(keys), AT_ONCE):
+        some = keys[start : start + AT_ONCE]
+        rows = {row.pk: row for row in Survey.objects.filter(pk__in=some).select_related("record")}
+        for key in some:
+            record = rows[key].record
+            attested = record.attested
+            yield Document(attested, record.sha256, address(attested["facts"]["hood"]["code"]))
+
+
+def _why(line: queries.Line, surveys: Sequence[Survey], scope: Scope) -> list[str]:
+    """Why a hood has no certificate: what its surveys found, or what its status says."""
+    status, said = line.status, []
+    for survey in surveys:
+        if survey.verdict == "fail":
+            said.append(sentence(Message("last-survey-failed", {"on": survey.done_on.isoformat()})))
+        else:
+            said.append(_("The survey of %(day)s ended without a verdict.") % {"day": _day(survey.done_on)})
+    if surveys:
+        said.append(_("What was found stands in this file, as a report."))
+    elif scope.period:
+        said.append(_("No survey was signed in these months."))
+    said += [sentence(reason) for reason in status.reasons]
+    overdue = status.flag(OVERDUE)
+    if overdue and overdue.since:
+        said.append(_("Its survey is overdue since %(day)s.") % {"day": _day(overdue.since)})
+    return list(dict.fromkeys(said))
+
+
+def _hoods(number: int) -> str:
+    return ngettext("%(number)s hood", "%(number)s hoods", number) % {"number": number}
+
+
+def _day(on: date) -> str:
+    return day(on.isoformat())

@@ -1,0 +1,60 @@
+"""Certificates of many hoods as one file."""
+
+from __future__ import annotations
+
+from tempfile import TemporaryFile
+
+from django.http import FileResponse, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils.translation import gettext as _
+
+from hoods.models import Building, Room
+from reports.core.period import Period
+from reports.pdf.bundle import bundle
+from reports.pdf.style import PAPERS
+from reports.queries import certificates as queries
+from reports.views.prints import language
+from reports.wording import code, words
+
+
+def certificates(request: HttpRequest) -> HttpResponse:
+    """All certificates of a room, a building or the site in the order of the walk: those that stand, or of twelve months.
+
+    The file is made whole before its first byte is sent, so that nobody is handed a part of it as the whole.
+    """
+    scope, refusal = asked(request)
+    if refusal:
+        return render(request, "reports/no_certificates.html", {"refusal": refusal}, status=422)
+    found = queries.find(scope, request.user)
+    file = TemporaryFile()  # noqa: SIM115  closed by the response, when it has been sent
+    bundle(
+        file, found.front(found.without()), found.files(), words, paper=scope.site.paper if scope.site.paper in PAPERS else "A4",
+        codes=code, language=language(),
+    )  # fmt: skip
+    file.seek(0)
+    return FileResponse(file, filename=scope.file_name, content_type="application/pdf")
+
+
+def asked(request: HttpRequest) -> tuple[queries.Scope, str]:
+    """What the address asks for, and a sentence where it cannot be had; a room or building of another is not there."""
+    site, room, building = request.site, None, None
+    if number := request.GET.get("room"):
+        room = get_object_or_404(Room.objects.visible_to(request.user).select_related("building__site"), pk=key(number))
+        site = room.building.site
+    elif number := request.GET.get("building"):
+        building = get_object_or_404(Building.objects.visible_to(request.user).select_related("site"), pk=key(number))
+        site = building.site
+    today, period, refusal = site.today(), None, ""
+    if written := request.GET.get("from", ""):
+        period = Period.of(written)
+        said = {"text": written[:40], "example": f"{today:%Y-%m}"}
+        if period is None:
+            refusal = _("“%(text)s” is no month. Write year and month, such as %(example)s.") % said
+        elif period.first > today:
+            refusal = _("%(text)s is still to come. Ask for twelve months that have begun.") % said
+    return queries.Scope(site, today, room, building, period), refusal
+
+
+def key(text: str) -> int:
+    """The number of a row as it stands in an address; nothing has the number 0."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
