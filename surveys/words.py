@@ -27,6 +27,16 @@ STOP_REASONS = {
     "sash-does-not-stay": _("The sash does not stay"),
     "other-danger": _("Another danger"),
 }
+#: What people are told of by mail.
+NOTICES = {
+    "invited": _("Invited"),
+    "link-made": _("Link to set a password"),
+    "stop-posted": _("‘Do not use’ posted"),
+    "stop-lifted": _("‘Do not use’ lifted"),
+    "stop-withdrawn": _("‘Do not use’ withdrawn"),
+    "failed": _("Criteria not met"),
+    "restricted": _("Restricted"),
+}
 #: Why a survey could not go on; the hood keeps its status.
 PAUSE_REASONS = {
     "called-away": _("Called away"),

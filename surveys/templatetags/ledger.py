@@ -148,6 +148,7 @@ WORDS: dict[str, Mapping[str, Any]] = {
     "glass": hood_words.GLASS,
     "reason": survey_words.REASONS,
     "ending": survey_words.STOP_REASONS | survey_words.PAUSE_REASONS,
+    "notice": survey_words.NOTICES,
 }
 
 
