@@ -81,6 +81,12 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:starter": {"GET": roles(P), "POST": roles(P)},
     "surveys:settle_checks": {"GET": roles(P), "POST": roles(P)},
     "surveys:adopt_version": {"GET": roles(P), "POST": roles(P)},
+    "surveys:change_draft": {"GET": roles(P), "POST": roles(P)},
+    "surveys:compare_version": {"GET": roles(*ROLES)},
+    "surveys:start_empty_set": {"GET": roles(P), "POST": roles(P)},
+    "surveys:figure_list": {"GET": roles(*ROLES)},
+    "surveys:benchmark_list": {"GET": roles(*ROLES)},
+    "surveys:add_benchmark": {"GET": roles(P), "POST": roles(P)},
     "surveys:start_version": {"GET": roles(P), "POST": roles(P)},
     "surveys:assign_criteria": {"GET": roles(P), "POST": roles(P)},
     # The survey: technicians make, sign and label it; whoever sees the hood reads it

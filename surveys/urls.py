@@ -3,7 +3,11 @@
 from django.urls import URLPattern, URLResolver, path
 
 from surveys.views import (
+    benchmark,
     criteria,
+    criteria_compare,
+    criteria_draft,
+    figures,
     hood,
     instruments,
     lists,
@@ -44,7 +48,13 @@ keeping: list[URLPattern | URLResolver] = [
     path("criteria/sets/<int:pk>/versions/add/", criteria.start_version, name="start_version"),
     path("criteria/<int:pk>/", criteria.criteria_version, name="criteria_version"),
     path("criteria/<int:pk>/checks/", criteria.settle_checks, name="settle_checks"),
+    path("criteria/<int:pk>/change/", criteria_draft.change_draft, name="change_draft"),
+    path("criteria/<int:pk>/compare/", criteria_compare.compare_version, name="compare_version"),
     path("criteria/<int:pk>/adopt/", criteria.adopt_version, name="adopt_version"),
+    path("criteria/sets/add/", criteria.start_empty_set, name="start_empty_set"),
+    path("figures/", figures.figure_list, name="figure_list"),
+    path("hoods/<int:pk>/benchmarks/", benchmark.benchmark_list, name="benchmark_list"),
+    path("hoods/<int:pk>/benchmarks/add/", benchmark.add_benchmark, name="add_benchmark"),
 ]
 
 surveying: list[URLPattern | URLResolver] = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
 from crispy_forms.layout import Row
@@ -16,7 +17,8 @@ from hoods.forms.plain import Plain
 from hoods.models import Hood, Person, Site
 from surveys import words
 from surveys.core.checks import CHECK, CHECKS
-from surveys.models import CriteriaSet
+from surveys.core.starters import STARTERS
+from surveys.models import CriteriaSet, CriteriaVersion
 
 COST, WORDS = "cost-", "words-"
 
@@ -26,8 +28,23 @@ class StartedSet(Plain):
     words = Paragraph(label=_("What it is for"))
 
 
+ORIGINS = {
+    "last": _("the last version of this set"),
+    "in-force": _("the version of this set that is in force today"),
+    "empty": _("nothing: no limit and no check"),
+} | {starter.code: _(starter.name) for starter in STARTERS.values()}
+
+
 class NewVersion(Plain):
+    origin = Choice(ORIGINS, label=_("It begins as"), initial="last", help_text=_("Everything in it can be changed."))
     why = Reason()
+
+    def __init__(self, *args: Any, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.fields["origin"].required = False
+
+    def clean_origin(self) -> str:
+        return self.cleaned_data["origin"] or "last"
 
 
 class SettledChecks(Plain):
@@ -109,22 +126,49 @@ class HoodsChosen(Things):
         return f"{hood.tag}, {place}: {judged}"
 
 
+class SetChosen(Thing):
+    """A set, with the demand for evidence that its version in force makes."""
+
+    def label_from_instance(self, one: CriteriaSet) -> str:
+        if one.pk in self.demanding:
+            return gettext("%(set)s (only with evidence)") % {"set": one.name}
+        return one.name
+
+
 class Assigned(Plain):
-    set = Thing(queryset=CriteriaSet.objects.none(), label=_("Criteria"), empty_label=_("Choose"))
+    set = SetChosen(queryset=CriteriaSet.objects.none(), label=_("Criteria"), empty_label=_("Choose"))
     from_on = Day(label=_("From"))
     hoods = HoodsChosen(queryset=Hood.objects.none(), label=_("Hoods"))
     why = Reason()
+    evidence = Paragraph(
+        label=_("Evidence"),
+        help_text=_(
+            "Where the set demands it: what shows that these hoods may be judged so, such as the report of a tracer gas "
+            "test made where they stand, with its day and its result."
+        ),
+    )
 
     def __init__(
         self, *args: Any, person: Person, site: Site, hoods: Any, places: dict[int, Any], sets: dict[int, str],
-        **kwargs: Any,
+        today: date, **kwargs: Any,
     ):  # fmt: skip
         super().__init__(*args, **kwargs)
-        self.fields["set"].queryset = (
-            CriteriaSet.objects.visible_to(person).filter(site=site, versions__adopted_at__isnull=False).distinct()
-        )
+        chosen: Any = self.fields["set"]
+        adopted = CriteriaSet.objects.visible_to(person).filter(site=site, versions__adopted_at__isnull=False)
+        chosen.queryset = adopted.distinct()
+        chosen.demanding = demanding(site, today)
         self.fields["hoods"].places, self.fields["hoods"].sets = places, sets
         self.fields["hoods"].queryset = hoods
 
     def rows(self) -> list[Any]:
-        return [Row("set", "from_on"), "hoods", "why"]
+        return [Row("set", "from_on"), "hoods", "why", "evidence"]
+
+
+def demanding(site: Site, today: date) -> frozenset[int]:
+    """The sets that judge a hood only with evidence, by the version in force, or the first one where none is yet."""
+    versions = CriteriaVersion.objects.filter(set__site=site, adopted_at__isnull=False)
+    in_force: dict[int, CriteriaVersion] = {}
+    for version in versions.order_by("first_day", "number"):
+        if version.set_id not in in_force or (version.first_day and version.first_day <= today):
+            in_force[version.set_id] = version
+    return frozenset(key for key, version in in_force.items() if version.document.get("evidence_required"))

@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.html import format_html
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -22,6 +23,7 @@ from surveys.core.criteria import Criteria, why_not_adopt
 from surveys.core.messages import Problem
 from surveys.core.starters import STARTERS
 from surveys.forms import criteria as forms
+from surveys.forms.criteria_document import to_boxes, to_document
 from surveys.models import CriteriaSet, CriteriaVersion
 from surveys.queries import judged_by
 
@@ -77,7 +79,9 @@ def criteria_version(request: HttpRequest, pk: int) -> HttpResponse:
         "document": version.document,
         "draft": draft,
         "in_force": version == version.set.in_force(request.site.today()),
-        "problems": [said(problem, criteria) for problem in why_not_adopt(criteria)] if draft else [],
+        "problems": [
+            (said(problem, criteria), box_of(problem, version)) for problem in (why_not_adopt(criteria) if draft else ())
+        ],
     })  # fmt: skip
 
 
@@ -108,6 +112,18 @@ def starter(request: HttpRequest, code: str) -> HttpResponse:
     )  # fmt: skip
 
 
+def start_empty_set(request: HttpRequest) -> HttpResponse:
+    """A set that begins with nothing: every limit and check is written by hand."""
+    form = forms.StartedSet(sent(request))
+    if version := kept(request, form, partial(actions.start_set, site=request.site)):
+        return done(request, _("The draft is made: write its limits and checks."), "surveys:change_draft", version.pk)
+    return form_page(
+        request, form, title=_("Criteria"), where=request.site.name, answer=_("Start a set from nothing."),
+        after=_("It begins without a limit and without a check. Nothing is judged by it before it is adopted."),
+        button=_("Make an empty draft"), back=reverse("surveys:criteria_list"),
+    )  # fmt: skip
+
+
 def start_version(request: HttpRequest, pk: int) -> HttpResponse:
     one = set_of(request, pk)
     form = forms.NewVersion(sent(request))
@@ -115,7 +131,7 @@ def start_version(request: HttpRequest, pk: int) -> HttpResponse:
         return done(request, _("The draft is made."), "surveys:criteria_version", version.pk)
     return form_page(
         request, form, title=_("Criteria"), where=one.name, answer=_("Start the next version of this set."),
-        after=_("It begins as the last one. The last one stays in force until the new one is adopted and its first day has come."),
+        after=_("The version in force stays in force until the new one is adopted and its first day has come."),
         button=_("Start a draft"), back=reverse("surveys:criteria_set", args=[pk]),
     )  # fmt: skip
 
@@ -155,7 +171,7 @@ def adopt_version(request: HttpRequest, pk: int) -> HttpResponse:
         request, form, template="surveys/criteria/adopt.html", title=_("Criteria"), where=str(version),
         answer=_("Adopt this version: from its first day on, surveys are judged by it."),
         after=_("An adopted version never changes; another version can take its place."), button=_("Sign and adopt"),
-        back=reverse("surveys:criteria_version", args=[pk]),
+        back=reverse("surveys:criteria_version", args=[pk]), version=version,
     )  # fmt: skip
 
 
@@ -167,8 +183,14 @@ def adopt(*, version: CriteriaVersion, form: forms.Adoption, why: str, **signed:
     except actions.NotAdoptable as refusal:
         criteria = Criteria.from_dict(version.document)
         for problem in refusal.problems:
-            form.add_error(None, said(problem, criteria))
+            form.add_error(None, format_html('<a href="{}">{}</a>', box_of(problem, version), said(problem, criteria)))
         return None
+
+
+def box_of(problem: Problem, version: CriteriaVersion) -> str:
+    """The address of the box in which a problem of a draft is put right."""
+    box = to_document(to_boxes(version.document), version.document).box(problem)
+    return f"{reverse('surveys:change_draft', args=[version.pk])}#{f'id_{box}' if '-' in box else 'h-limits'}"
 
 
 def assign_criteria(request: HttpRequest) -> HttpResponse:
@@ -176,7 +198,7 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
     hoods = inventory.without_retired(inventory.hoods_found(request.user, text))
     judged = judged_by(hoods, today)
     form = forms.Assigned(
-        sent(request), person=request.user, site=request.site, hoods=hoods,
+        sent(request), person=request.user, site=request.site, hoods=hoods, today=today,
         places=inventory.rooms_by_number(hoods), sets=judged.names,
         initial={"from_on": today, "set": request.GET.get("set", "")},
     )  # fmt: skip

@@ -1,0 +1,236 @@
+"""The form of a draft of criteria: limits, checks and rules on one page, kept whole.
+
+Its sentences are core's own: the boxes are made a document, the document is asked what is wrong with it, and each answer
+stands at its box.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from hoods import words as hood_words
+from hoods.forms.fields import Choice, Line, Paragraph
+from surveys import words
+from surveys.core import codes
+from surveys.core.checks import CHECK
+from surveys.core.criteria import Criteria, impossible, why_not_adopt
+from surveys.core.figures import FIGURE
+from surveys.core.messages import Problem, WrongShape
+from surveys.core.units import UNITS
+from surveys.forms.criteria_document import (
+    CHECK_BOXES,
+    LIMIT_BOXES,
+    MOST,
+    RATIO_BOX,
+    RULE_BOXES,
+    Boxes,
+    is_blank,
+    to_boxes,
+    to_document,
+)
+from surveys.wording import sentence
+
+MISSING = _("Nothing is written here: fill it in.")
+UNCHOSEN = _("Nothing is chosen here: choose one.")
+TEXT = 2000  # [characters] the most that a text of a criteria document may have
+BOUND = 40  # [characters]
+
+
+def applies_words(hood: bool) -> dict[str, Any]:
+    """What a limit or check may apply to; a limit on a figure never applies to the hood."""
+    uses = {use: _("each opening of the use “%(use)s”") % {"use": hood_words.USES[use]} for use in codes.USES}
+    return {"each": _("each opening to be approved"), **uses} | ({"hood": _("the hood")} if hood else {})
+
+
+def unit_words() -> dict[str, str]:
+    kinds = {figure.kind for figure in FIGURE.values()}
+    return {unit.code or RATIO_BOX: unit.shown or gettext("none: a ratio") for unit in UNITS if unit.kind in kinds}
+
+
+def rows_of(data: Mapping[str, Any], part: str) -> int:
+    """How many rows of limits or checks were sent; never more than a document may have."""
+    text = str(data.get(f"{part}-number") or "")
+    return min(int(text), MOST) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+
+
+class DraftDocument(forms.Form):
+    """A draft as boxes. `document` is what a valid form says; `criteria` is core's reading of it."""
+
+    seen = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
+    compare = Choice(words.COMPARED, label=_("A figure is compared with its limit"))
+    edge_exclusion = Line(
+        label=_("Edge left out"), required=False, max_length=BOUND,
+        help_text=_("Points nearer the edge of the opening do not count for the lowest point. With its unit, such as 1 in."),
+    )  # fmt: skip
+    least_height = Line(
+        label=_("Least useful height"), required=False, max_length=BOUND,
+        help_text=_("A lower opening under this height is never approved. With its unit, such as 6 in."),
+    )  # fmt: skip
+    must_pass = forms.MultipleChoiceField(
+        label=_("Must pass"), required=False, choices=list(hood_words.USES.items()),
+        widget=forms.CheckboxSelectMultiple,
+        help_text=_("A hood fails where an opening of one of these uses fails, whatever else passes."),
+    )  # fmt: skip
+    evidence_required = forms.BooleanField(
+        label=_("A hood is judged by these criteria only with evidence"), required=False,
+        help_text=_("Whoever assigns them writes what shows that the hood may be judged so, such as a tracer gas test."),
+    )  # fmt: skip
+
+    def __init__(
+        self, data: Mapping[str, Any] | None = None, *, made_from: Mapping[str, Any], boxes: Boxes | None = None,
+        **kwargs: Any,
+    ):  # fmt: skip
+        """`boxes` are shown as they are and not judged: rows were added, moved or taken out."""
+        self.made_from = made_from
+        start = to_boxes(made_from) if boxes is None else boxes
+        super().__init__(data, initial=start | kwargs.pop("initial", {}), **kwargs)
+        sent = start if data is None else data
+        self.numbers = {part: rows_of(sent, part) for part in ("limits", "checks")}
+        for name, field in _rule_fields().items():
+            self.fields[name] = field
+        for row in range(self.numbers["limits"]):
+            self._add(f"limits-{row}-", _limit_fields(str(sent.get(f"limits-{row}-applies_to") or "")))
+        for row in range(self.numbers["checks"]):
+            self._add(f"checks-{row}-", _check_fields())
+        for field in self.fields.values():
+            if not isinstance(field.widget, forms.HiddenInput | forms.CheckboxInput | forms.CheckboxSelectMultiple):
+                field.widget.attrs["class"] = "input"
+        self.document: dict[str, Any] = {}
+
+    def _add(self, prefix: str, fields: Mapping[str, forms.Field]) -> None:
+        for name, field in fields.items():
+            self.fields[prefix + name] = field
+
+    # --- what the page draws
+
+    @property
+    def limit_rows(self) -> list[dict[str, Any]]:
+        last = self.numbers["limits"] - 1
+        return [self._row("limits", row, LIMIT_BOXES) | {"is_last": row == last} for row in range(last + 1)]
+
+    @property
+    def check_rows(self) -> list[dict[str, Any]]:
+        rows = [self._row("checks", row, CHECK_BOXES) for row in range(self.numbers["checks"])]
+        known = [(row, CHECK.get(str(row["check"].value() or ""))) for row in rows]
+        return [row | {"asked": check} for row, check in known if check is not None]
+
+    @property
+    def grid_boxes(self) -> list[Any]:
+        return [self[name] for name in RULE_BOXES if name.startswith("grid-")]
+
+    @property
+    def due_boxes(self) -> list[Any]:
+        return [self[name] for name in RULE_BOXES if name.startswith("due-")]
+
+    def _row(self, part: str, row: int, keys: Iterable[str]) -> dict[str, Any]:
+        return {"row": row, "number": row + 1, **{key: self[f"{part}-{row}-{key}"] for key in keys}}
+
+    def wait(self, criteria: Criteria) -> list[tuple[str, str]]:
+        """Puts beside each box what still stands in the way of adopting; gives all of it, with the names of the boxes."""
+        written = to_document(to_boxes(self.made_from), self.made_from)
+        found = [(written.box(problem), sentence(problem.message)) for problem in why_not_adopt(criteria)]
+        for box, said in found:
+            if box in self.fields:
+                self[box].waiting = [*getattr(self[box], "waiting", []), said]
+        return found
+
+    @property
+    def refusals(self) -> list[tuple[str, str]]:
+        """Every refusal, with the name of its box."""
+        return [(name, str(said)) for name, every in self.errors.items() for said in every]
+
+    # --- what was entered
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        numbers = {f"{part}-number": number for part, number in self.numbers.items()}
+        entered = {name: self.data.get(name) for name in self.fields} | cleaned | numbers
+        for row in range(self.numbers["limits"]):
+            if not is_blank(entered, row) and not cleaned.get(f"limits-{row}-figure"):
+                self._refuse(f"limits-{row}-figure", UNCHOSEN)
+        if self.errors:
+            return cleaned
+        written = to_document(entered, self.made_from)
+        try:
+            criteria = Criteria.from_dict(written.document)
+            problems: Sequence[Problem] = impossible(criteria)
+        except WrongShape as wrong:
+            problems = wrong.problems
+        for problem in problems:
+            said = MISSING if problem.message.code == "key-missing" else sentence(problem.message)
+            self._refuse(written.box(problem), said)
+        self.document = written.document
+        return {"document": written.document, "seen": cleaned.get("seen") or None}
+
+    def _refuse(self, box: str, said: Any) -> None:
+        if box not in self.errors or box not in self.fields:
+            self.add_error(box if box in self.fields else None, said)
+
+    def refuse(self, refusal: Any) -> None:
+        self.add_error(None, refusal.sentence)
+
+
+def _limit_fields(applies_to: str) -> dict[str, forms.Field]:
+    figures = {code: _(figure.name) for code, figure in FIGURE.items()}
+    costs = {code: words.COSTS[code] for code in codes.CONSEQUENCES}
+    digits = {"max_length": BOUND, "required": False}
+    fields: dict[str, forms.Field] = {
+        "figure": Choice(figures, empty=_("Choose"), label=_("Figure")),
+        "at_least": Line(label=_("At least"), **digits),
+        "at_most": Line(label=_("At most"), **digits),
+        "unit": Choice(unit_words(), empty=_("Choose"), label=_("Unit")),
+        "applies_to": Choice(applies_words(applies_to == "hood"), label=_("Applies to")),
+        "consequence": Choice(costs, label=_("Where it is not met")),
+        "restriction": Line(label=_("Use excluded"), max_length=TEXT, required=False),
+        "source": Paragraph(label=_("Source"), max_length=TEXT, rows=2),
+        "evidence": Paragraph(label=_("How the source was seen"), max_length=TEXT, rows=2),
+        "from": forms.CharField(widget=forms.HiddenInput, max_length=4, required=False),
+    }
+    for name in ("at_least", "at_most"):
+        fields[name].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
+    return fields
+
+
+def _check_fields() -> dict[str, forms.Field]:
+    return {
+        "check": Choice(dict.fromkeys(CHECK, ""), widget=forms.HiddenInput),
+        "applies_to": Choice(applies_words(hood=True), label=_("Asked of")),
+        "consequence": Choice(words.COSTS, label=_("Where it is not as it should be")),
+        "restriction": Line(label=_("Use excluded"), max_length=TEXT, required=False),
+        "from": forms.CharField(widget=forms.HiddenInput, max_length=4, required=False),
+    }
+
+
+def _rule_fields() -> dict[str, forms.Field]:
+    def days(label: Any, help_text: Any, *, required: bool = False) -> Line:
+        made = Line(label=label, help_text=help_text, required=required, max_length=10)
+        made.widget.attrs |= {"inputmode": "numeric", "autocomplete": "off"}
+        return made
+
+    source = {"label": _("Source"), "max_length": TEXT, "rows": 2}
+    seen = {"label": _("How the source was seen"), "max_length": TEXT, "rows": 2}
+    return {
+        "grid-largest_area": Line(
+            label=_("Largest area of a cell"), max_length=BOUND, help_text=_("With its unit, such as 1 ft² or 0.09 m².")
+        ),
+        "grid-longest_edge": Line(
+            label=_("Longest edge of a cell"), max_length=BOUND, help_text=_("With its unit, such as 13 in.")
+        ),
+        "grid-source": Paragraph(**source),
+        "grid-evidence": Paragraph(**seen),
+        "due-months": days(_("Months until it is due again"), _("Whole months, such as 12."), required=True),
+        "due-anchor": Choice(words.ANCHORS, label=_("Counted")),
+        "due-grace_days": days(
+            _("Days of grace"), _("Shown beside the due day. A hood in grace is overdue: it never counts as in date.")
+        ),
+        "due-use_ends_days": days(
+            _("Days after the due day when use ends"), _("Then the hood is not to be used. Empty: use never ends so.")
+        ),
+        "due-source": Paragraph(**source),
+        "due-evidence": Paragraph(**seen),
+    }
