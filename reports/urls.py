@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from reports.views import bulk, prints
+from reports.views import bulk, labels, prints
 
 app_name = "reports"
 
@@ -11,5 +11,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("hoods/<int:pk>/label.pdf", prints.label, name="label"),
     path("hoods/<int:pk>/do-not-use.pdf", prints.stop_sign, name="stop_sign"),
     path("certificates.pdf", bulk.certificates, name="certificates"),
-    path("labels/", prints.labels, name="labels"),
+    path("labels/", labels.labels, name="labels"),
+    path("labels/outline.pdf", labels.outline, name="label_outline"),
 ]

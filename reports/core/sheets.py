@@ -63,6 +63,11 @@ class Sheet:
         """How many labels a page takes."""
         return self.columns * self.rows
 
+    @property
+    def is_roll(self) -> bool:
+        """Whether a page is one label, as on a roll."""
+        return self.per_page == 1
+
     def box(self, index: int) -> tuple[float, float]:
         """The top left corner of a place on its page, counted from 0 along the rows [mm]."""
         if not 0 <= index < self.per_page:
@@ -83,9 +88,10 @@ class Sheet:
 
 
 SINGLE = Sheet("100x50", page_width=100, page_height=50)
+ROLL_INCH = Sheet("4x2in", page_width=101.6, page_height=50.8, left=0.8, top=0.4)  # the label in its middle
 A4 = Sheet("a4-2x5", page_width=210, page_height=297, columns=2, rows=5, left=5, top=23.5)
 LETTER = Sheet("letter-2x5", page_width=215.9, page_height=279.4, columns=2, rows=5, left=7.95, top=14.7)
-SHEETS: dict[str, Sheet] = {sheet.code: sheet for sheet in (SINGLE, A4, LETTER)}
+SHEETS: dict[str, Sheet] = {sheet.code: sheet for sheet in (SINGLE, ROLL_INCH, A4, LETTER)}
 
 
 def module_dots(dpi: int, at_least_mm: float = LEAST_MODULE_MM) -> int:

@@ -118,11 +118,7 @@ class Found:
 
 def find(scope: Scope, person: Person) -> Found:
     """The hoods that the person may see, and their surveys: all of the period, or the one that each rests on today."""
-    hoods = Hood.objects.visible_to(person).filter(site=scope.site)
-    if scope.room or scope.building:
-        stood = Placement.objects.filter(room=scope.room) if scope.room else Placement.objects.filter(room__building=scope.building)
-        hoods = hoods.filter(pk__in=stood.order_by().values("hood"))
-    lines = [line for line in queries.lines(hoods, scope.on) if _stands(line, scope)]
+    lines = standing_in(person, scope.on, scope.site, scope.room, scope.building)
     if scope.period is None:
         lines = [line for line in lines if line.status.code != RETIRED]
         return Found(scope, lines, _standing(lines))
@@ -131,14 +127,17 @@ def find(scope: Scope, person: Person) -> Found:
     return Found(scope, [line for line in lines if line.hood.pk in there or line.hood.pk in surveys], surveys)
 
 
-def _stands(line: queries.Line, scope: Scope) -> bool:
-    """Whether the hood stands in the room or building on the day."""
-    room = line.placement.room if line.placement else None
-    if scope.room:
-        return room is not None and room.pk == scope.room.pk
-    if scope.building:
-        return room is not None and room.building_id == scope.building.pk
-    return True
+def standing_in(
+    person: Person, on: date, site: Site, room: Room | None = None, building: Building | None = None
+) -> list[queries.Line]:
+    """The hoods that the person may see and that stand in a room, a building or on the site on a day, in walking order."""
+    hoods = Hood.objects.visible_to(person).filter(site=site)
+    if room is None and building is None:
+        return queries.lines(hoods, on)
+    stood = Placement.objects.filter(room=room) if room else Placement.objects.filter(room__building=building)
+    lines = queries.lines(hoods.filter(pk__in=stood.order_by().values("hood")), on)
+    there = [(line, line.placement.room) for line in lines if line.placement]
+    return [line for line, its in there if (its == room if room else its.building_id == building.pk)]
 
 
 def _standing(lines: Sequence[queries.Line]) -> dict[int, list[Survey]]:

@@ -42,9 +42,16 @@ class Printable:
 class NoLabel:
     """A hood that has no label today, and why."""
 
-    hood: Hood
-    status: Status
+    line: queries.Line
     why: Message
+
+    @property
+    def hood(self) -> Hood:
+        return self.line.hood
+
+    @property
+    def status(self) -> Status:
+        return self.line.status
 
     @property
     def sentence(self) -> str:
@@ -61,20 +68,22 @@ def address(code: str, issue: int | None = None) -> str:
 
 def labels_today(hoods: Sequence[Hood], on: date) -> list[Printable | NoLabel]:
     """The label of each hood by its status on the day, in the order given; where there is none, why."""
-    statuses = queries.statuses(hoods, on)
-    granting = {pk: status for pk, status in statuses.items() if grants_label(status)}
-    rows = Survey.objects.filter(pk__in=[status.survey for status in granting.values()])
+    statuses, places = queries.statuses(hoods, on), queries.placements(hoods, on)
+    return labels_of([queries.Line(hood, places.get(hood.pk), statuses[hood.pk]) for hood in hoods])
+
+
+def labels_of(lines: Sequence[queries.Line]) -> list[Printable | NoLabel]:
+    """The label of each line of a list, in its order; where there is none, why."""
+    granting = [line.status.survey for line in lines if grants_label(line.status)]
+    rows = Survey.objects.filter(pk__in=granting)
     surveys = {row.hood_id: row for row in rows.select_related("version__set", "signed_by", "record")}
-    places = queries.placements(hoods, on)
     found: list[Printable | NoLabel] = []
-    for hood in hoods:
-        status = statuses[hood.pk]
-        survey = surveys.get(hood.pk)
+    for line in lines:
+        survey = surveys.get(line.hood.pk)
         if survey is None:
-            found.append(NoLabel(hood, status, status.why_no_label or Message("no-label-for-status", {})))
+            found.append(NoLabel(line, line.status.why_no_label or Message("no-label-for-status", {})))
         else:
-            line = queries.Line(hood, places.get(hood.pk), status)
-            found.append(Printable(line, survey, _label(hood, survey, status, line.placement)))
+            found.append(Printable(line, survey, _label(line.hood, survey, line.status, line.placement)))
     return found
 
 

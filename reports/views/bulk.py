@@ -5,14 +5,14 @@ from __future__ import annotations
 from tempfile import TemporaryFile
 
 from django.http import FileResponse, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import render
 from django.utils.translation import gettext as _
 
-from hoods.models import Building, Room
 from reports.core.period import Period
 from reports.pdf.bundle import bundle
 from reports.pdf.style import PAPERS
 from reports.queries import certificates as queries
+from reports.views import places
 from reports.views.prints import language
 from reports.wording import code, words
 
@@ -36,15 +36,9 @@ def certificates(request: HttpRequest) -> HttpResponse:
 
 
 def asked(request: HttpRequest) -> tuple[queries.Scope, str]:
-    """What the address asks for, and a sentence where it cannot be had; a room or building of another is not there."""
-    site, room, building = request.site, None, None
-    if number := request.GET.get("room"):
-        room = get_object_or_404(Room.objects.visible_to(request.user).select_related("building__site"), pk=key(number))
-        site = room.building.site
-    elif number := request.GET.get("building"):
-        building = get_object_or_404(Building.objects.visible_to(request.user).select_related("site"), pk=key(number))
-        site = building.site
-    today, period, refusal = site.today(), None, ""
+    """What the address asks for, and a sentence where it cannot be had."""
+    where = places.asked(request)
+    today, period, refusal = where.site.today(), None, ""
     if written := request.GET.get("from", ""):
         period = Period.of(written)
         said = {"text": written[:40], "example": f"{today:%Y-%m}"}
@@ -52,9 +46,4 @@ def asked(request: HttpRequest) -> tuple[queries.Scope, str]:
             refusal = _("“%(text)s” is no month. Write year and month, such as %(example)s.") % said
         elif period.first > today:
             refusal = _("%(text)s is still to come. Ask for twelve months that have begun.") % said
-    return queries.Scope(site, today, room, building, period), refusal
-
-
-def key(text: str) -> int:
-    """The number of a row as it stands in an address; nothing has the number 0."""
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+    return queries.Scope(where.site, today, where.room, where.building, period), refusal

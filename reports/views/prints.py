@@ -10,11 +10,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.utils.translation import get_language
-from django.utils.translation import gettext as _
 
 from hoods.models import Hood
-from reports.core.sheets import SHEETS, SINGLE
-from reports.forms import LabelSheet
+from reports.core.sheets import SINGLE
 from reports.pdf import labels as pdf_labels
 from reports.pdf.certificate import certificate as pdf_certificate
 from reports.pdf.stop import stop_sign as pdf_stop_sign
@@ -23,7 +21,6 @@ from reports.queries import prints as queries
 from reports.wording import code, words
 from surveys.actions.labels import record_label_copies
 from surveys.models import Survey
-from surveys.queries import walking_order
 
 
 def certificate(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
@@ -49,41 +46,6 @@ def label(request: HttpRequest, pk: int) -> HttpResponse:
         return no_label(request, [found])
     made = pdf_labels.label(found.label, hood.site.printer_dpi, words, language())
     return printed(request, [found], made, SINGLE.code, f"{hood.tag} label {found.label.issue}.pdf")
-
-
-def labels(request: HttpRequest) -> HttpResponse:
-    """Choose hoods that have a label today, and print their labels on a sheet from its first free place."""
-    site = request.site
-    hoods = list(Hood.objects.visible_to(request.user).filter(site=site).select_related("site"))
-    today = site.today()
-    found = queries.labels_today(hoods, today)
-    printable = {one.hood.pk: one for one in found if isinstance(one, queries.Printable)}
-    order = sorted(printable.values(), key=lambda one: walking_order(one.line))
-    waiting = queries.not_put_on([one.survey for one in order])
-    form = LabelSheet(
-        request.POST if request.method == "POST" else None,
-        choices=[(one.hood.pk, f"{one.hood.tag}, {one.label.room}, {_('issue')} {one.label.issue}") for one in order],
-        initial={
-            "hoods": [one.hood.pk for one in order if one.survey.pk in waiting],
-            "sheet": "letter-2x5" if site.paper == "Letter" else "a4-2x5",
-        },
-    )
-    if not form.is_valid():
-        refused = without_label(form, found)
-        if refused:
-            return no_label(request, refused)
-        status = 422 if form.is_bound else 200
-        return render(request, "reports/labels.html", {"form": form, "found": order}, status=status)
-    chosen = [one for one in order if one.hood.pk in form.cleaned_data["hoods"]]
-    sheet, start = SHEETS[form.cleaned_data["sheet"]], form.cleaned_data["start"]
-    made = pdf_labels.label_sheet([one.label for one in chosen], sheet, start, site.printer_dpi, words, language())
-    return printed(request, chosen, made, sheet.code, f"labels {today.isoformat()}.pdf")
-
-
-def without_label(form: LabelSheet, found: Sequence[queries.Printable | queries.NoLabel]) -> list[queries.NoLabel]:
-    """Hoods that were asked for and have no label today, as when a stop was posted since the page was opened."""
-    asked = set(form.data.getlist("hoods")) if form.is_bound else set()
-    return [one for one in found if isinstance(one, queries.NoLabel) and str(one.hood.pk) in asked]
 
 
 def stop_sign(request: HttpRequest, pk: int) -> HttpResponse:

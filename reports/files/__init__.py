@@ -1,0 +1,1 @@
+"""Tables to take away, as files: rows in, bytes out."""
