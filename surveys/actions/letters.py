@@ -18,8 +18,8 @@ from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
 from hoods.actions.people import needs_link, one_time_path
-from hoods.models.people import LAB_MANAGER, PROGRAMME_MANAGER, ROLE_NAMES
-from surveys import queries, words, wording
+from hoods.models.people import LAB_MANAGER, ROLE_NAMES
+from surveys import queries, wording, words
 from surveys.core import units
 from surveys.core.approval import highest
 from surveys.core.status import DO_NOT_USE, Status

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,7 +12,8 @@ from hoods.models import Entry, Hood, Opening, Placement
 from surveys import queries
 from surveys.core import status as core
 from surveys.forms.stop import Posting, Withdrawal
-from surveys.views import reading
+from surveys.views import reading, told
+from surveys.views.day import Day, asked_day
 from surveys.views.drawing import front
 
 ENTRIES = 20  # of the log, the newest
@@ -26,12 +28,16 @@ def hood_page(
 ) -> HttpResponse:
     """The page, with a form that was refused, so that what was entered is kept."""
     placements = placed(request.user, pk)
-    context = told(placements)
+    day = asked_day(request, placements[0].hood.site)
+    here = [placement for placement in placements if placement.from_on <= day.on]
+    if not here:
+        return render(request, "surveys/hood_absent.html", absent(placements, day), status=day.status)
+    context = answer(here, day)
     for stop in context["stops_up"]:
         refused = withdrawing and withdrawing[0] == stop.pk
         stop.withdrawal = withdrawing[1] if refused else Withdrawal(prefix=f"withdraw-{stop.pk}")
     context |= {"posting": posting or Posting(prefix="stop"), "posting_open": posting is not None}
-    return render(request, "surveys/hood.html", context, status=422 if posting or withdrawing else 200)
+    return render(request, "surveys/hood.html", context, status=422 if posting or withdrawing else day.status)
 
 
 def placed(person: Any, pk: int) -> list[Placement]:
@@ -43,21 +49,37 @@ def placed(person: Any, pk: int) -> list[Placement]:
     return found
 
 
-def told(placements: list[Placement]) -> dict[str, Any]:
-    """What the page says of a hood today."""
+def absent(placements: list[Placement], day: Day) -> dict[str, Any]:
+    """What is said of a hood on a day before it was placed."""
+    hood = placements[0].hood
+    return {"hood": hood, "site": hood.site, "asked": day, "day": day.on, "first": placements[-1]}
+
+
+def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
+    """What the page says of a hood on a day."""
     hood = placements[0].hood
     site = hood.site
-    today = site.today()
-    history = queries.history(hood)
-    status = core.status(history.facts, today)
+    history = queries.history(hood, day.on)
+    status = core.status(history.facts, day.on)
     openings = list(Opening.objects.filter(hood=hood))
+    before = day.ends(site)
+    if before is not None:
+        history = as_it_stood(history, day, site)
     last = history.told(status.survey)
     sash = reading.sash_of(status)
     latest = history.surveys[0] if history.surveys else None
+    entries = Entry.objects.of_hood(hood, [signed.survey.pk for signed in history.surveys])
+    tellings = told.of_hood(hood, before)
+    stops_up = [stop for stop in history.stops if stop.over_at is None]
+    for stop in stops_up:
+        stop.tellings = [one for one in tellings if one.stop == stop.pk]
     return {
         "hood": hood,
         "site": site,
-        "today": today,
+        "asked": day,
+        "day": day.on,
+        "today": day.on,
+        "is_today": day.is_today,
         "status": status,
         "sash": sash,
         "use": reading.excluded_use(status),
@@ -69,17 +91,40 @@ def told(placements: list[Placement]) -> dict[str, Any]:
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "latest": latest,
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,
-        "stops_up": [stop for stop in history.stops if stop.over_at is None],
-        "front": drawn(status, sash, openings),
-        "entries": Entry.objects.of_hood(hood, [told.survey.pk for told in history.surveys])[:ENTRIES],
+        "stops_up": stops_up,
+        "front": drawn(status, sash, openings, day),
+        "tellings": tellings,
+        "last_told": [one for one in tellings if last and one.survey == last.survey.pk and one.stop is None],
+        "entries": (entries if before is None else entries.filter(at__lt=before))[:ENTRIES],
         "may_have_label": core.grants_label(status),
     }
 
 
-def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening]) -> Any:
-    """The front of a hood whose sash moves one way, at the height up to which it may be opened."""
+def as_it_stood(history: queries.History, day: Day, site: Any) -> queries.History:
+    """A history without what came after a day: a stop that was lifted later is up."""
+    stops = [stop for stop in history.stops if site.day_of(stop.at) <= day.on]
+    for stop in stops:
+        for name in ("over_at", "hung_at", "withdrawn_at"):
+            at = getattr(stop, name)
+            setattr(stop, name, at if at is not None and site.day_of(at) <= day.on else None)
+    return replace(
+        history,
+        events=[event for event in history.events if event.on <= day.on],
+        stops=stops,
+        drafts=[],
+        surveys=[signed for signed in history.surveys if signed.survey.done_on <= day.on],
+    )
+
+
+def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening], day: Day) -> Any:
+    """The front of a hood whose sash moves one way, at the height up to which it may be opened.
+
+    Of a past day nothing is known but the height that was measured then: openings keep their present size alone.
+    """
     if sash is None or not sash.height:
         return None
+    if not day.is_today:
+        return front(sash.height, "", known=[opening.height for opening in status.approved])
     width = next((opening.width for opening in openings if opening.name == status.approved[0].name), "")
     marks = [opening.height for opening in openings if opening.use == "working"] if sash.limited else []
     return front(sash.height, width, marks, known=[opening.height for opening in openings])

@@ -17,6 +17,8 @@ from hoods.core import code as codes
 from hoods.models import Building, FormerName, Hood, Room
 from surveys import queries
 from surveys.views import reading
+from surveys.views.day import asked_day
+from surveys.views.room import may_be_opened
 
 PER_PAGE = 50
 #: What a list of hoods can be narrowed to.
@@ -32,10 +34,12 @@ def room_list(request: HttpRequest) -> HttpResponse:
 
 def building(request: HttpRequest, pk: int) -> HttpResponse:
     here = get_object_or_404(Building.objects.visible_to(request.user).select_related("site"), pk=pk)
+    day = asked_day(request, here.site)
     rooms = Room.objects.visible_to(request.user).filter(building=here).select_related("building")
-    hoods = Hood.objects.visible_to(request.user).with_room().filter(room_id__in=rooms.order_by().values("pk"))
-    context = by_building(rooms, queries.lines(hoods, here.site.today()))
-    return render(request, "surveys/room_list.html", {"building": here, **context})
+    hoods = Hood.objects.with_room(day.on).filter(room_id__in=rooms.order_by().values("pk"))
+    context = by_building(rooms, queries.lines(may_be_opened(hoods, request.user), day.on))
+    context |= {"building": here, "asked": day, "day": day.on}
+    return render(request, "surveys/room_list.html", context, status=day.status)
 
 
 def by_building(rooms: Any, lines: list[queries.Line]) -> dict[str, Any]:

@@ -79,9 +79,9 @@ def test_its_print_carries_date_and_time_and_what_decides(page, hood_of):
 def test_a_past_day_says_what_stood_then(page, hood_of, in_force, technician):
     hood = hood_of("failed", "FH-0144")
     rows.survey(hood, in_force, technician, date(2025, 3, 1), approved=("working",))
-    answer = first_line(page("?day=2026-03-11"))
-    assert answer == "On that day one of one could be used: FH-0144 with the sash at or below 18 in (457 mm)."
-    assert "for the door" not in said(page("?day=2026-03-11")).replace("not for the door", "")
+    answer = first_line(page("?on=2026-03-11"))
+    assert answer == "As it stood on 11 MAR 2026, one of one could be used: FH-0144 with the sash at or below 18 in (457 mm)."
+    assert "for the door" not in said(page("?on=2026-03-11")).replace("not for the door", "")
     assert "Print this list for the door" in said(page()), "today's list is for it"
 
 
@@ -94,7 +94,7 @@ def test_a_past_day_says_what_stood_then(page, hood_of, in_force, technician):
     ],
 )
 def test_a_day_that_cannot_be_asked_for_is_refused_in_words_and_kept(page, hood, asked, refusal):
-    response = page(f"?day={asked}")
+    response = page(f"?on={asked}")
     assert response.status_code == 422
     assert refusal in said(response)
     assert f'value="{asked}"' in response.content.decode()
