@@ -98,7 +98,9 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:label_put_on": {"GET": roles(T), "POST": roles(T)},
     # Prints: whoever sees the hood has its certificates; technicians and programme managers print labels
     "reports:certificate": {"GET": roles(*ROLES)},
+    "reports:certificates": {"GET": roles(*ROLES)},
     "reports:label": {"GET": roles(T, P), "POST": roles(T, P)},
     "reports:labels": {"GET": roles(T, P), "POST": roles(T, P)},
+    "reports:label_outline": {"GET": roles(T, P)},
     "reports:stop_sign": {"GET": roles(T, L, P)},
 }
