@@ -31,6 +31,8 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:hood": {"GET": roles(*ROLES)},
     "surveys:due_list": {"GET": roles(*ROLES)},
     "surveys:find": {"GET": roles(*ROLES)},
+    "surveys:certificate_list": {"GET": roles(*ROLES)},
+    "surveys:notice_list": {"GET": roles(P)},
     # 'Do not use': posted by who surveys, and by a lab manager in their rooms; withdrawn by the programme manager
     "surveys:post_stop": {"GET": roles(T, L), "POST": roles(T, L)},
     "surveys:hang_sign": {"POST": roles(T, L, P)},

@@ -32,6 +32,8 @@ reading: list[URLPattern | URLResolver] = [
     path("stops/<int:pk>/withdraw/", stops.withdraw_stop, name="withdraw_stop"),
     path("due/", lists.due_list, name="due_list"),
     path("find/", lists.find, name="find"),
+    path("certificates/", certificates.certificate_list, name="certificate_list"),
+    path("mails/", notices.notice_list, name="notice_list"),
 ]
 
 keeping: list[URLPattern | URLResolver] = [
