@@ -98,6 +98,16 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:sign": {"GET": roles(T), "POST": roles(T)},
     "surveys:set_aside": {"GET": roles(T), "POST": roles(T)},
     "surveys:label_put_on": {"GET": roles(T), "POST": roles(T)},
+    # What follows: findings are read by whoever sees the hood, arranged and closed by who surveys and who manages; one
+    # signature for a room; an amendment of one's own survey, or of another's when the programme manager starts it
+    "surveys:finding_list": {"GET": roles(*ROLES)},
+    "surveys:finding": {"GET": roles(*ROLES)},
+    "surveys:arrange_finding": {"GET": roles(T, P), "POST": roles(T, P)},
+    "surveys:close_finding": {"GET": roles(T, P), "POST": roles(T, P)},
+    "surveys:sign_room": {"GET": roles(T), "POST": roles(T)},
+    "surveys:amend": {"GET": roles(T, P), "POST": roles(T, P)},
+    "surveys:explain_overdue": {"GET": roles(T, P), "POST": roles(T, P)},
+    "surveys:add_qualification": {"GET": roles(P), "POST": roles(P)},
     # Prints: whoever sees the hood has its certificates; technicians and programme managers print labels
     "reports:certificate": {"GET": roles(*ROLES)},
     "reports:certificates": {"GET": roles(*ROLES)},

@@ -3,15 +3,20 @@
 from django.urls import URLPattern, URLResolver, path
 
 from surveys.views import (
+    amendments,
     benchmark,
     criteria,
     criteria_compare,
     criteria_draft,
     figures,
+    findings,
     hood,
     instruments,
     lists,
+    overdue,
+    qualifications,
     room,
+    room_signing,
     stops,
     survey,
     survey_aside,
@@ -68,4 +73,15 @@ surveying: list[URLPattern | URLResolver] = [
     path("surveys/<uuid:id>/label-put-on/", survey_signed.label_put_on, name="label_put_on"),
 ]
 
-urlpatterns: list[URLPattern | URLResolver] = [*keeping, *reading, *surveying]
+following: list[URLPattern | URLResolver] = [
+    path("findings/", findings.finding_list, name="finding_list"),
+    path("findings/<int:pk>/", findings.finding, name="finding"),
+    path("findings/<int:pk>/arrange/", findings.arrange_finding, name="arrange_finding"),
+    path("findings/<int:pk>/close/", findings.close_finding, name="close_finding"),
+    path("rooms/<int:pk>/sign/", room_signing.sign_room, name="sign_room"),
+    path("surveys/<uuid:id>/amend/", amendments.amend, name="amend"),
+    path("hoods/<int:pk>/overdue/", overdue.explain_overdue, name="explain_overdue"),
+    path("people/<int:pk>/qualifications/add/", qualifications.add_qualification, name="add_qualification"),
+]
+
+urlpatterns: list[URLPattern | URLResolver] = [*keeping, *reading, *surveying, *following]

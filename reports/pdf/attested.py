@@ -1,6 +1,6 @@
 """What it was measured with, who signed it, and how to check the paper."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from reports.pdf import figures
@@ -98,8 +98,26 @@ def signed(record: Record, density: float, wording: Wording) -> Section:
     section = Section(_("Signed"))
     name = one_line(by["name"], 90, 4, BOLD)
     section.add(5.2 * density, _name(name, who, 3.9 * density), keep=True)
+    if signed.get("qualifications") is not None:  # records from before qualifications were kept say nothing of them
+        section.lines(_qualified(signed["qualifications"], wording), 3, 4 * density)
     section.lines(_("‘%(meaning)s’, signed %(day)s at %(time)s, %(offset)s (%(zone)s)") % values, 3, 4 * density)
     return section
+
+
+def _qualified(covering: Sequence[Mapping[str, Any]], wording: Wording) -> str:
+    """What the surveyor was qualified for on the day measured, or that nothing is on record."""
+    _ = wording
+    if not covering:
+        return _("no qualification on record for this day")
+    said = []
+    for one in covering:
+        values = {"method": one["method"], "by": one["by"], "from": wording.day(one["from"])}
+        if one.get("until"):
+            values["until"] = wording.day(one["until"])
+            said.append(_("%(method)s by %(by)s, %(from)s to %(until)s") % values)
+        else:
+            said.append(_("%(method)s by %(by)s, from %(from)s") % values)
+    return _("Qualified: %(methods)s") % {"methods": "; ".join(said)}
 
 
 def _name(name: Fitted, who: str, down: float) -> Draw:
@@ -145,7 +163,9 @@ def record(record: Record, sha256: str, density: float, wording: Wording) -> Sec
         (_("Check it"), check),
     ]
     if survey.get("amends"):
-        values = {"survey": survey["amends"], "why": survey.get("why") or figures.NOTHING}
-        told.insert(0, (_("Amends"), _("survey %(survey)s: %(why)s") % values))
+        why = survey.get("why") or figures.NOTHING
+        values = {"survey": survey["amends"], "record": survey.get("amends_record"), "why": why}
+        words = _("record %(record)s: %(why)s") if survey.get("amends_record") else _("survey %(survey)s: %(why)s")
+        told.insert(0, (_("Amends"), words % values))
     section.rows(told, 4.0 * density, 2.9)
     return section

@@ -8,7 +8,7 @@ from typing import IO, Any
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
 
 from reports.pdf import flow
-from reports.pdf.certificate import MARGIN, Record, draw, title
+from reports.pdf.certificate import MARGIN, Amended, Record, draw, title
 from reports.pdf.flow import MEASURE, WIDTH, Section
 from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Fitted, Pages, Words, fit, same, width, wrap
 from reports.pdf.wording import Wording, plain
@@ -41,6 +41,7 @@ class Document:
     record: Record
     sha256: str
     address: str
+    amended: Amended | None = None
 
 
 @dataclass(frozen=True)
@@ -99,16 +100,17 @@ def bundle(
             if not named:
                 pages.bookmark(hood.name)
                 named = True
-            pages.bookmark(_name(document.record, wording), level=1)
-            draw(pages, document.record, document.sha256, document.address, wording)
+            pages.bookmark(_name(document, wording), level=1)
+            draw(pages, document.record, document.sha256, document.address, wording, amended=document.amended)
     pages.finish()
 
 
-def _name(record: Record, wording: Wording) -> str:
+def _name(document: Document, wording: Wording) -> str:
     """The bookmark of one document: its day, what it is called, the number of its record."""
+    record = document.record
     values = {
         "day": wording.day(record["survey"]["done_on"]),
-        "title": title(record, wording),
+        "title": title(record, wording, document.amended),
         "number": record["number"],
     }
     return wording("%(day)s: %(title)s (record %(number)s)") % values

@@ -1,6 +1,7 @@
 """The certificate or report of a signed survey, printed from its record: nothing is judged here, and nothing looked up."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from reports.pdf import flow, parts, qr
@@ -13,6 +14,7 @@ from reports.pdf.style import (
     REGULAR,
     SEMIBOLD,
     SOFT,
+    WHITE,
     Fitted,
     Pages,
     Words,
@@ -34,6 +36,22 @@ MARGIN = 10.0  # under the last line [mm]
 ASIDE = 150.0  # how wide words may stand beside the square code [mm]
 
 
+@dataclass(frozen=True)
+class Amended:
+    """What became of a survey after it was signed: another amends it. The state of the print, and no part of its record."""
+
+    record: int  # the one that amends it
+    signed_on: str  # the site's day
+    stands: bool = False  # an amendment without a verdict takes no failure away
+
+    def said(self, wording: Wording) -> str:
+        _ = wording
+        values = {"record": self.record, "day": wording.day(self.signed_on)}
+        if self.stands:
+            return _("Amended by record %(record)s on %(day)s, which has no verdict: this failure stands") % values
+        return _("Superseded by record %(record)s on %(day)s: do not go by this page") % values
+
+
 def certificate(
     record: Record,
     sha256: str,
@@ -44,28 +62,34 @@ def certificate(
     codes: Callable[[str, str], str] = plain,
     language: str = "en",
     dpi: int = 300,
+    amended: Amended | None = None,
 ) -> bytes:
-    """The document of one signed survey.
+    """The document of one signed survey: the same bytes for the same record, as long as nothing amends it.
 
     `record` is the content of the record, `sha256` the hash of its canonical bytes, `address` what the square code leads
-    to. `words` translates a sentence; `codes(kind, code)` has the words for a code.
+    to. `words` translates a sentence; `codes(kind, code)` has the words for a code. `amended` marks every page.
     """
     wording = Wording(words, codes, language)
-    said = title(record, wording)
+    said = title(record, wording, amended)
     pages = Pages(PAPERS[paper], title=f"{said}: {record['facts']['hood']['tag']}", language=language)
-    draw(pages, record, sha256, address, wording, dpi)
+    draw(pages, record, sha256, address, wording, dpi, amended)
     return pages.finish()
 
 
-def draw(pages: Pages, record: Record, sha256: str, address: str, wording: Wording, dpi: int = 300) -> None:
+def draw(
+    pages: Pages, record: Record, sha256: str, address: str, wording: Wording, dpi: int = 300,
+    amended: Amended | None = None,
+) -> None:  # fmt: skip
     """The document from the page that is open on, which is blank, to the last of its own, which is left open."""
-    head = Head(record, address, wording)
+    head = Head(record, address, wording, amended)
     left = (pages.width - WIDTH) / 2
     placed = _laid_out(record, sha256, head.bottom, pages.height - MARGIN, wording)
     for number, some in enumerate(placed, 1):
         if number > 1:
             pages.next_page()
         _running_head(pages, record, left, number, len(placed), wording)
+        if amended:
+            _band(pages, left, amended.said(wording))
         if number == 1:
             head.draw(pages, left, dpi)
         else:
@@ -107,8 +131,17 @@ def _running_head(pages: Pages, record: Record, left: float, number: int, of: in
     pages.fitted(left, 21.4 - site.height, site, SEMIBOLD)
 
 
-def title(record: Record, wording: Wording) -> str:
+def _band(pages: Pages, left: float, said: str) -> None:
+    """Over the head of each page, in the reverse of ink: nobody takes the page for one that holds."""
+    pages.box(left, 6, WIDTH, 6.4, fill=INK)
+    one = one_line(said, WIDTH - 6, 3.8, BOLD)
+    pages.text(left + 3, 10.5, one.lines[0], one.size, BOLD, WHITE)
+
+
+def title(record: Record, wording: Wording, amended: Amended | None = None) -> str:
     """What the document is called: a certificate only where the criteria were met, a restriction in its title."""
+    if amended is not None and not amended.stands:
+        return wording("Superseded: %(title)s") % {"title": title(record, wording)}
     judged = record["judged"]
     values = {"restriction": parts.restriction(record, wording)}
     return wording.sentence(titles.title(judged["verdict"]).as_dict() | {"values": values})
@@ -132,11 +165,11 @@ def _parted(said: str) -> Fitted:
 class Head:
     """The head of the first page: what it is, of which hood, and the answer in two lines beside its shape."""
 
-    def __init__(self, record: Record, address: str, wording: Wording):
+    def __init__(self, record: Record, address: str, wording: Wording, amended: Amended | None = None):
         _ = wording
         facts = record["facts"]
-        self.record, self.address, self.wording = record, address, wording
-        self.said = title(record, wording)
+        self.record, self.address, self.wording, self.amended = record, address, wording, amended
+        self.said = title(record, wording, amended)
         self.hood = facts["hood"]["tag"]
         place = facts["place"]
         room = _("room %(room)s") % {"room": place["room"]} if place["room"] else ""
@@ -147,6 +180,13 @@ class Head:
         self.bottom = max(54.5, self.line + 4.2 + sum(each.height + 2.5 for each in self.answers) + 1.8)
 
     def _answers(self) -> list[str]:
+        """What the paper answers; of a survey that is superseded, that first, and then what it had said."""
+        if self.amended is None or self.amended.stands:
+            return self._found()
+        said = {"answer": self._found()[0]}
+        return [self.amended.said(self.wording), self.wording("It had said: %(answer)s") % said]
+
+    def _found(self) -> list[str]:
         _ = self.wording
         record, judged = self.record, self.record["judged"]
         values = {
@@ -207,7 +247,8 @@ class Head:
         y = self.line + 4.2
         tall = sum(each.height + 2.5 for each in self.answers) - 2.5
         size = 10.4
-        pages.shape(SHAPE_OF[self.record["judged"]["verdict"]], left, y + (tall - size) / 2, size)
+        stands = self.amended is None or self.amended.stands
+        pages.shape(SHAPE_OF[self.record["judged"]["verdict"] if stands else "no-verdict"], left, y + (tall - size) / 2, size)
         for each in self.answers:
             pages.fitted(left + 14, y, each, BOLD)
             y += each.height + 2.5

@@ -14,7 +14,7 @@ from django.utils.translation import ngettext
 from hoods.models import Building, Hood, HoodEvent, Person, Placement, Room, Site
 from reports.core.period import Period
 from reports.pdf.bundle import Document, Front, HoodFile, Without
-from reports.queries.prints import address
+from reports.queries.prints import address, amended_by
 from surveys import queries
 from surveys.core.messages import Message
 from surveys.core.status import NOT_SURVEYED, OVERDUE, RETIRED
@@ -178,11 +178,12 @@ def _documents(keys: Sequence[Any]) -> Iterator[Document]:
     """The documents of surveys in this order, a few at once."""
     for start in range(0, len(keys), AT_ONCE):
         some = keys[start : start + AT_ONCE]
-        rows = {row.pk: row for row in Survey.objects.filter(pk__in=some).select_related("record")}
+        rows = {row.pk: row for row in Survey.objects.filter(pk__in=some).select_related("record", "hood__site").prefetch_related("amended_by")}
         for key in some:
             record = rows[key].record
             attested = record.attested
-            yield Document(attested, record.sha256, address(attested["facts"]["hood"]["code"]))
+            code = attested["facts"]["hood"]["code"]
+            yield Document(attested, record.sha256, address(code), amended_by(rows[key]))
 
 
 def _why(line: queries.Line, surveys: Sequence[Survey], scope: Scope) -> list[str]:

@@ -12,6 +12,7 @@ from django.conf import settings
 from django.utils.translation import gettext as _
 
 from hoods.models import Hood, Placement
+from reports.pdf.certificate import Amended
 from reports.pdf.labels import Label
 from reports.pdf.stop import StopSign
 from reports.pdf.stop import moment as stop_moment
@@ -64,6 +65,16 @@ def address(code: str, issue: int | None = None) -> str:
     if not urlsplit(site).path.strip("/"):
         site = site.upper()
     return f"{site}/H/{code}" + (f"/{issue}" if issue else "")
+
+
+def amended_by(survey: Survey) -> Amended | None:
+    """What became of a signed survey, for its print: the one that amends it, if one does."""
+    amendment = next(iter(survey.amended_by.all()), None)
+    if amendment is None:
+        return None
+    signed_on = survey.hood.site.day_of(amendment.signed_at).isoformat()
+    stands = amendment.verdict == "no-verdict" and survey.verdict == "fail"
+    return Amended(amendment.record_id, signed_on, stands)
 
 
 def labels_today(hoods: Sequence[Hood], on: date) -> list[Printable | NoLabel]:

@@ -24,14 +24,14 @@ from surveys.models import Survey
 
 
 def certificate(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
-    """The certificate or report of a signed survey; the same bytes whenever it is asked for."""
+    """The certificate or report of a signed survey: the same bytes whenever it is asked for, until another amends it."""
     surveys = Survey.objects.visible_to(request.user).select_related("record", "hood__site")
     survey = get_object_or_404(surveys, pk=id)
     record = survey.record
     attested = record.attested
     made = pdf_certificate(
         attested, record.sha256, queries.address(attested["facts"]["hood"]["code"]), words=words,
-        paper=paper(request, survey.hood), codes=code, language=language(),
+        paper=paper(request, survey.hood), codes=code, language=language(), amended=queries.amended_by(survey),
     )  # fmt: skip
     return pdf(made, f"{attested['facts']['hood']['tag']} {attested['survey']['done_on']} record {record.number}.pdf")
 

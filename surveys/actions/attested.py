@@ -46,6 +46,7 @@ def survey_record(
             "id": str(survey.pk), "reason": survey.reason or None, "done_on": survey.done_on.isoformat(),
             "measured_from": moment(survey.measured_from), "measured_until": moment(survey.measured_until),
             "full": survey.full, "amends": str(survey.amends_id) if survey.amends_id else None,
+            **({"amends_record": survey.amends.record_id} if survey.amends else {}),
             "why": survey.why or None, "label_issue": survey.label_issue,
             "due_on": survey.due_on.isoformat() if survey.due_on else None,
         },

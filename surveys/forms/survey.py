@@ -68,14 +68,9 @@ class Start(forms.Form):
     draft = forms.UUIDField(widget=forms.HiddenInput, required=False)
 
 
-class Signature(forms.Form):
-    """Signing: what was seen, what is confirmed, and the password of the one who signs."""
+class Signing(forms.Form):
+    """What stands for a signature: who measured says so, and types the password."""
 
-    revision = forms.IntegerField(widget=forms.HiddenInput)
-    version = forms.IntegerField(widget=forms.HiddenInput)
-    missing_confirmed = forms.BooleanField(required=False)
-    stop_moved = forms.BooleanField(required=False)
-    sign_taken_down = forms.BooleanField(required=False)
     measured_myself = forms.BooleanField(
         label=_("I made these measurements"), error_messages={"required": _("Tick this: only who measured can sign.")}
     )
@@ -85,9 +80,9 @@ class Signature(forms.Form):
         error_messages={"required": _("Your password stands for your signature: type it here.")},
     )  # fmt: skip
 
-    def __init__(self, *args: Any, person: Any, missing: bool = False, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, person: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.person, self.missing = person, missing
+        self.person = person
 
     def clean_password(self) -> str:
         password = self.cleaned_data["password"]
@@ -95,10 +90,45 @@ class Signature(forms.Form):
             raise forms.ValidationError(_("This is not your password. Nothing is signed."))
         return password
 
+
+class Signature(Signing):
+    """Signing one survey: what was seen, what is confirmed."""
+
+    revision = forms.IntegerField(widget=forms.HiddenInput)
+    version = forms.IntegerField(widget=forms.HiddenInput)
+    missing_confirmed = forms.BooleanField(required=False)
+    stop_moved = forms.BooleanField(required=False)
+    sign_taken_down = forms.BooleanField(required=False)
+
+    def __init__(self, *args: Any, missing: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.missing = missing
+
     def clean(self) -> dict[str, Any]:
         held = super().clean() or {}
         if self.missing and not held.get("missing_confirmed"):
             self.add_error("missing_confirmed", _("Confirm that these stay missing, or go back and enter them."))
+        return held
+
+
+class Ticked(forms.Form):
+    """One survey of a list that is signed at once; each has boxes of its own, by its id."""
+
+    chosen = forms.BooleanField(required=False)
+    revision = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    version = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    missing_confirmed = forms.BooleanField(required=False)
+    stop_moved = forms.BooleanField(required=False)
+    sign_taken_down = forms.BooleanField(required=False)
+
+    def __init__(self, *args: Any, missing: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.missing = missing
+
+    def clean(self) -> dict[str, Any]:
+        held = super().clean() or {}
+        if held.get("chosen") and self.missing and not held.get("missing_confirmed"):
+            self.add_error("missing_confirmed", _("Confirm that these stay missing, or leave this survey out."))
         return held
 
 

@@ -33,6 +33,7 @@ PAGES = (
     ("surveys:room_list", _("Rooms")),
     ("surveys:hood_list", _("Hoods")),
     ("surveys:due_list", _("Due")),
+    ("surveys:finding_list", _("Findings")),
     ("surveys:instrument_list", _("Instruments")),
     ("surveys:criteria_list", _("Criteria")),
     ("hoods:people", _("People")),
@@ -156,6 +157,12 @@ WORDS: dict[str, Mapping[str, Any]] = {
 def words(code: str, of: str) -> str:
     """The words of a code; a code without any is shown as it is."""
     return str(WORDS[of].get(code, code))
+
+
+@register.filter
+def explained_since(events: Iterable[Any], since: date) -> list[Any]:
+    """What was said of why a survey is overdue, since it is, the last said first; `events` come newest first."""
+    return [event for event in events if event.kind == "overdue-explained" and event.on >= since]
 
 
 @register.filter

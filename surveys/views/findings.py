@@ -1,0 +1,213 @@
+"""Findings: what waits to be mended and for whom, each with its life; arranged, and some closed, by hand."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from typing import Any
+from urllib.parse import urlencode
+
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from hoods.actions.refusal import Refused
+from hoods.models import Building, Hood, Room
+from hoods.views.page import done
+from surveys import queries
+from surveys.actions import findings as actions
+from surveys.core.criteria import Criteria
+from surveys.forms.finding import Arranged, Closed
+from surveys.models import Finding, Judgement
+from surveys.views.finding_told import Told, told, with_all
+
+PER_PAGE = 50
+NOBODY = "-"  # in the address: of findings that nobody sees to yet
+
+
+@dataclass(frozen=True)
+class Narrowed:
+    """What a list of findings is narrowed to, as its address says it."""
+
+    owner: str = ""
+    building: str = ""
+    closed: str = ""
+
+    @classmethod
+    def of(cls, request: HttpRequest) -> Narrowed:
+        building = request.GET.get("building", "")
+        return cls(
+            request.GET.get("owner", "")[:120], building if building.isascii() and building.isdigit() else "",
+            "yes" if request.GET.get("closed") else "",
+        )  # fmt: skip
+
+    def address(self, **changes: str) -> str:
+        kept = {name: value for name, value in vars(replace(self, **changes)).items() if value}
+        return f"?{urlencode(kept)}"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A link that narrows the list."""
+
+    words: str
+    address: str
+    current: bool
+    number: int | None = None
+
+
+def finding_list(request: HttpRequest) -> HttpResponse:
+    """What waits to be mended, by who sees to it and how long it waits; on request what was closed."""
+    narrowed = Narrowed.of(request)
+    today = request.site.today()
+    seen = with_all(Finding.objects.visible_to(request.user).filter(hood__site=request.site))
+    buildings = list(Building.objects.visible_to(request.user).filter(site=request.site))
+    here = [one for one in buildings if str(one.pk) == narrowed.building]
+    if here:
+        seen = seen.filter(hood__in=hoods_in(request.user, here[0]))
+    waiting = list(seen.open().order_by("survey__done_on", "pk"))
+    owners = sorted(Counter(one.owner for one in waiting).items())
+    rows = seen.filter(closed_at__isnull=False).order_by("-closed_at", "-pk") if narrowed.closed else waiting
+    if narrowed.owner:
+        wanted = "" if narrowed.owner == NOBODY else narrowed.owner
+        rows = rows.filter(owner=wanted) if narrowed.closed else [one for one in waiting if one.owner == wanted]
+    page = Paginator(rows if narrowed.closed else by_owner(rows), PER_PAGE).get_page(request.GET.get("page"))
+    shown = list(page.object_list)
+    lines = told(shown, today, queries.placements([one.hood for one in shown]))
+    return render(request, "surveys/findings/list.html", {
+        "today": today, "narrowed": narrowed, "page": page, "groups": grouped(lines, bool(narrowed.closed)),
+        "number": len(waiting), "owners": owners, "building": here[0] if here else None,
+        "past": sum(one.promised_on is not None and one.promised_on < today for one in waiting),
+        "query": narrowed.address()[1:] + ("&" if len(narrowed.address()) > 1 else ""),
+        "by_owner": owner_choices(narrowed, owners), "by_building": building_choices(narrowed, buildings),
+        "by_state": state_choices(narrowed),
+    })  # fmt: skip
+
+
+def hoods_in(person: Any, building: Building) -> Any:
+    rooms = Room.objects.visible_to(person).filter(building=building).order_by().values("pk")
+    return Hood.objects.visible_to(person).with_room().filter(room_id__in=rooms).order_by().values("pk")
+
+
+def by_owner(findings: list[Any]) -> list[Any]:
+    """Those that nobody sees to come first, then by owner; the one that waits longest first in each."""
+    return sorted(findings, key=lambda one: (one.owner, one.survey.done_on, one.pk))
+
+
+def grouped(lines: list[Told], closed: bool) -> list[tuple[str, list[Told]]]:
+    """The lines under who sees to them; what is closed stands in one group, the last closed first."""
+    if closed:
+        return [("", lines)] if lines else []
+    groups: dict[str, list[Told]] = {}
+    for line in lines:
+        groups.setdefault(line.finding.owner, []).append(line)
+    return list(groups.items())
+
+
+def owner_choices(narrowed: Narrowed, owners: list[tuple[str, int]]) -> list[Choice]:
+    made = [Choice(_("everybody"), narrowed.address(owner=""), not narrowed.owner)]
+    for owner, number in owners:
+        key = owner or NOBODY
+        made.append(Choice(owner or _("nobody yet"), narrowed.address(owner=key), narrowed.owner == key, number))
+    return made
+
+
+def building_choices(narrowed: Narrowed, buildings: list[Building]) -> list[Choice]:
+    if len(buildings) < 2:
+        return []
+    made = [Choice(_("all buildings"), narrowed.address(building=""), not narrowed.building)]
+    for one in buildings:
+        made.append(Choice(one.name, narrowed.address(building=str(one.pk)), narrowed.building == str(one.pk)))
+    return made
+
+
+def state_choices(narrowed: Narrowed) -> list[Choice]:
+    return [
+        Choice(_("open"), narrowed.address(closed=""), not narrowed.closed),
+        Choice(_("closed"), narrowed.address(closed="yes"), bool(narrowed.closed)),
+    ]
+
+
+# --- one finding ------------------------------------------------------------------------------------------------------
+
+
+def finding(request: HttpRequest, pk: int) -> HttpResponse:
+    return finding_page(request, finding_of(request, pk))
+
+
+def finding_of(request: HttpRequest, pk: int) -> Finding:
+    rows = with_all(Finding.objects.visible_to(request.user)).select_related("survey__signed_by")
+    return get_object_or_404(rows, pk=pk)
+
+
+def finding_page(
+    request: HttpRequest, found: Finding, *, arranging: Arranged | None = None, closing: Closed | None = None,
+    status: int = 200,
+) -> HttpResponse:  # fmt: skip
+    """What was found, its life, and what can be said of it; with a form that was refused."""
+    today = found.hood.site.today()
+    (line,) = told([found], today, queries.placements([found.hood]))
+    changes = list(found.changes.select_related("by", "survey"))
+    values = values_of(found, [change.survey_id for change in changes if change.kind == "found-again"])
+    for change in changes:
+        change.value = values.get(change.survey_id, "")
+    why_not = actions.why_not_close(found, request.user, today) if line.is_open else None
+    holds = {"owner": found.owner, "order_number": found.order_number, "promised_on": found.promised_on}
+    return render(request, "surveys/findings/finding.html", {
+        "line": line, "hood": found.hood, "changes": changes, "today": today, "why_not": why_not,
+        "by_survey": found.kind in actions.BY_SURVEY,
+        "arranging": arranging or Arranged(initial=holds, prefix="arrange"),
+        "closing": closing or Closed(prefix="close"),
+    }, status=status)  # fmt: skip
+
+
+def values_of(found: Finding, surveys: list[Any]) -> dict[Any, str]:
+    """What surveys that found it again measured of it, with digits enough that they say so."""
+    if not found.figure or not surveys:
+        return {}
+    rows = Judgement.objects.filter(
+        survey__in=surveys, figure=found.figure, opening_name=found.opening_name, outcome="not-met"
+    ).select_related("survey__version")
+    return {row.survey_id: shown(row) for row in rows.order_by("-pk") if row.value}
+
+
+def shown(row: Judgement) -> str:
+    limit = Criteria.from_dict(row.survey.version.document).limits[row.limit or 0]
+    return str(queries.Figure(row.value, row.unit, tuple(bound.to(row.unit) for bound in limit.bounds)))
+
+
+def arrange_finding(request: HttpRequest, pk: int) -> HttpResponse:
+    found = finding_of(request, pk)
+    if request.method != "POST":  # read again after a refusal
+        return redirect("surveys:finding", pk)
+    form = Arranged(request.POST, prefix="arrange")
+    if (status := _kept(request, form, actions.arrange_finding, found)) != 200:
+        return finding_page(request, found, arranging=form, status=status)
+    return done(request, _("Kept: this is what is arranged."), "surveys:finding", pk)
+
+
+def close_finding(request: HttpRequest, pk: int) -> HttpResponse:
+    found = finding_of(request, pk)
+    if request.method != "POST":  # read again after a refusal
+        return redirect("surveys:finding", pk)
+    form = Closed(request.POST, prefix="close")
+    if (status := _kept(request, form, actions.close_finding, found)) != 200:
+        return finding_page(request, found, closing=form, status=status)
+    return done(request, _("Closed, with the reason."), "surveys:finding", pk)
+
+
+def _kept(request: HttpRequest, form: Any, act: Any, found: Finding) -> int:
+    """The status of the answer: 200 where the action was done, 409 where the finding was closed before, 422 else."""
+    if not form.is_valid():
+        return 422
+    try:
+        act(finding=found, by=request.user, at=timezone.now(), **form.cleaned_data)
+    except actions.FindingClosed as refusal:
+        form.refuse(refusal)
+        return 409
+    except Refused as refusal:
+        form.refuse(refusal)
+        return 422
+    return 200
