@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, path
 from surveys.views import (
     amendments,
     benchmark,
+    certificates,
     criteria,
     criteria_compare,
     criteria_draft,
@@ -13,6 +14,7 @@ from surveys.views import (
     hood,
     instruments,
     lists,
+    notices,
     overdue,
     qualifications,
     room,
