@@ -83,6 +83,10 @@ class Compared:
     def different(self) -> tuple[Row, ...]:
         return tuple(row for row in self.rows if row.mark != SAME)
 
+    @property
+    def same(self) -> tuple[Row, ...]:
+        return tuple(row for row in self.rows if row.mark == SAME)
+
 
 _SAID = ("applies_to", "consequence", "restriction", "source", "evidence")
 _PARTS: dict[type, tuple[str, ...]] = {

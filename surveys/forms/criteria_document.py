@@ -220,6 +220,7 @@ def _in_order(chosen: Sequence[str], before: Sequence[str]) -> list[str]:
 def pressed(boxes: Boxes, button: str) -> Boxes | None:
     """The boxes after a button was pressed that changes rows and keeps nothing; None for any other button."""
     what, _, number = button.partition(":")
+    number = number or str(boxes.get("again") or "")
     row = int(number) if number.isascii() and number.isdigit() and len(number) < 4 else -1
     limits = _rows(boxes, "limits", LIMIT_BOXES)
     checks = _rows(boxes, "checks", CHECK_BOXES)

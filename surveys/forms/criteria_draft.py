@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from django import forms
+from django.utils.text import format_lazy
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -26,6 +27,7 @@ from surveys.forms.criteria_document import (
     CHECK_BOXES,
     LIMIT_BOXES,
     MOST,
+    NOT_ASKED,
     RATIO_BOX,
     RULE_BOXES,
     Boxes,
@@ -41,10 +43,19 @@ TEXT = 2000  # [characters] the most that a text of a criteria document may have
 BOUND = 40  # [characters]
 
 
-def applies_words(hood: bool) -> dict[str, Any]:
-    """What a limit or check may apply to; a limit on a figure never applies to the hood."""
-    uses = {use: _("each opening of the use “%(use)s”") % {"use": hood_words.USES[use]} for use in codes.USES}
-    return {"each": _("each opening to be approved"), **uses} | ({"hood": _("the hood")} if hood else {})
+#: What a limit or check may apply to, and what a 'no' costs, in the few words that a row has room for.
+APPLIES: dict[str, Any] = {
+    "each": _("each opening to be approved"),
+    **{use: format_lazy("{}: {}", _("of the use"), hood_words.USES[use]) for use in codes.USES},
+}
+ASKED: dict[str, Any] = APPLIES | {"each": _("each opening"), "hood": _("the hood")}
+COSTS: dict[str, Any] = {
+    "fail": _("fail"),
+    "restrict": _("restrict"),
+    "note": _("note"),
+    "undecided": _("not decided yet"),
+    NOT_ASKED: _("not asked"),
+}
 
 
 def unit_words() -> dict[str, str]:
@@ -121,11 +132,24 @@ class DraftDocument(forms.Form):
 
     @property
     def grid_boxes(self) -> list[Any]:
-        return [self[name] for name in RULE_BOXES if name.startswith("grid-")]
+        return self._of("grid", said=False)
+
+    @property
+    def grid_said(self) -> list[Any]:
+        return self._of("grid", said=True)
 
     @property
     def due_boxes(self) -> list[Any]:
-        return [self[name] for name in RULE_BOXES if name.startswith("due-")]
+        return self._of("due", said=False)
+
+    @property
+    def due_said(self) -> list[Any]:
+        return self._of("due", said=True)
+
+    def _of(self, part: str, *, said: bool) -> list[Any]:
+        """The boxes of a group of rules; `said`: where they come from."""
+        names = [name for name in RULE_BOXES if name.startswith(f"{part}-")]
+        return [self[name] for name in names if name.endswith(("-source", "-evidence")) is said]
 
     def _row(self, part: str, row: int, keys: Iterable[str]) -> dict[str, Any]:
         return {"row": row, "number": row + 1, **{key: self[f"{part}-{row}-{key}"] for key in keys}}
@@ -184,7 +208,7 @@ def _limit_fields(applies_to: str) -> dict[str, forms.Field]:
         "at_least": Line(label=_("At least"), **digits),
         "at_most": Line(label=_("At most"), **digits),
         "unit": Choice(unit_words(), empty=_("Choose"), label=_("Unit")),
-        "applies_to": Choice(applies_words(applies_to == "hood"), label=_("Applies to")),
+        "applies_to": Choice(ASKED if applies_to == "hood" else APPLIES, label=_("Applies to")),
         "consequence": Choice(costs, label=_("Where it is not met")),
         "restriction": Line(label=_("Use excluded"), max_length=TEXT, required=False),
         "source": Paragraph(label=_("Source"), max_length=TEXT, rows=2),
@@ -199,8 +223,8 @@ def _limit_fields(applies_to: str) -> dict[str, forms.Field]:
 def _check_fields() -> dict[str, forms.Field]:
     return {
         "check": Choice(dict.fromkeys(CHECK, ""), widget=forms.HiddenInput),
-        "applies_to": Choice(applies_words(hood=True), label=_("Asked of")),
-        "consequence": Choice(words.COSTS, label=_("Where it is not as it should be")),
+        "applies_to": Choice(ASKED, label=_("Asked of")),
+        "consequence": Choice(COSTS, label=_("Where it is not as it should be")),
         "restriction": Line(label=_("Use excluded"), max_length=TEXT, required=False),
         "from": forms.CharField(widget=forms.HiddenInput, max_length=4, required=False),
     }

@@ -75,7 +75,6 @@ PARTS: dict[str, Any] = {
     "due.use_ends_days": _("Due again: days after which use ends"),
     "due.source": _("Due again: source"),
     "evidence_required": _("Evidence for each hood"),
-    "value": _("what it says"),
     "at_least": _("at least"),
     "at_most": _("at most"),
     "applies_to": _("applies to"),
@@ -112,8 +111,6 @@ def rule_words(item: Item | None) -> str:
     said = [applies(item.applies_to), cost(item)]
     if isinstance(item, Limit):
         said.insert(0, wording.sentence(item.said()))
-    if item.source:
-        said.append(gettext("source: %(source)s") % {"source": item.source})
     return "; ".join(said)
 
 
