@@ -5,13 +5,17 @@ from __future__ import annotations
 from django.db import models
 
 from hoods.models import Hood, Person, Site
+from hoods.models.people import PROGRAMME_MANAGER
 from surveys.models.stop import Stop
 from surveys.models.survey import Survey
 
 
 class NoticeQuerySet(models.QuerySet):
     def visible_to(self, person: Person) -> NoticeQuerySet:
-        return self.filter(hood__in=Hood.objects.visible_to(person).values("pk"))
+        """Those of the hoods that somebody sees; invitations are the programme manager's."""
+        managed = [site for site, roles in person.standing.roles.items() if PROGRAMME_MANAGER in roles]
+        hoods = Hood.objects.visible_to(person).order_by().values("pk")
+        return self.filter(models.Q(hood__in=hoods) | models.Q(hood__isnull=True, site__in=managed))
 
     def waiting(self) -> NoticeQuerySet:
         """To be sent still, whether or not it was tried. Nobody writes to somebody whose sign-in is disabled."""

@@ -1,7 +1,10 @@
-"""The first page: what next?"""
+"""The first page: what next? Each role brings its own parts, and roles add up."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
+from itertools import groupby
 from typing import Any
 
 from django.db.models import Max
@@ -13,9 +16,12 @@ from hoods.models.people import AUDITOR, LAB_MANAGER, PROGRAMME_MANAGER, TECHNIC
 from surveys import queries
 from surveys.models import Draft
 from surveys.views import reading
+from surveys.views.decisions import decisions
 
-NEXT = 8  # hoods shown of those to survey next
+NEXT = 24  # hoods shown of those to survey next: the most pressing ones, as they are walked
+SOON = timedelta(days=30)
 MONTHS = 3
+YEARS = 4  # to which a link leads at once
 
 
 def home(request: HttpRequest) -> HttpResponse:
@@ -25,13 +31,14 @@ def home(request: HttpRequest) -> HttpResponse:
 
 
 def overview(person: Any, site: Any) -> dict[str, Any]:
-    """What waits for somebody at a site: their drafts, what is due, and hoods that must not be used."""
+    """What waits for somebody at a site: their drafts, what is due, hoods that must not be used, their rooms."""
     today = site.today()
     roles = person.roles_at(site)
     lines = queries.lines(Hood.objects.visible_to(person).filter(site=site), today)
     lines = [line for line in lines if line.status.code != "retired"]
     to_survey = reading.by_due(lines)
     owed = [line for line in to_survey if is_owed_now(line)]
+    soon = [line for line in owed if reading.owed_on(line) <= today + SOON]
     months = reading.months_from(today, MONTHS)
     counts = reading.due_by_building(lines, months)
     return {
@@ -39,15 +46,21 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
         "surveys": TECHNICIAN in roles,
         "watches": bool(roles & {AUDITOR, PROGRAMME_MANAGER}),
         "keeps_rooms": LAB_MANAGER in roles,
+        "audits": AUDITOR in roles,
+        "years": range(today.year, today.year - YEARS, -1),
+        "manages": PROGRAMME_MANAGER in roles,
         "drafts": drafts_of(person, site) if TECHNICIAN in roles else [],
         "first": next(iter(owed), None),
-        "owed": reading.shown(owed[:NEXT]),
+        "soon_until": today + SOON,
+        "soon": len(soon),
+        "walked": as_walked(soon[:NEXT], lines),
         "stopped": reading.shown(reading.stopped(lines)),
         "usable": [line for line in lines if line.status.in_use],
         "overdue": reading.overdue(lines),
         "number": len(lines),
         "waiting": len(to_survey) - len(owed),
-        "rooms": rooms_of(lines),
+        "rooms": rooms_of(lines, person.standing.rooms) if LAB_MANAGER in roles else [],
+        "decisions": decisions(site, today) if PROGRAMME_MANAGER in roles else [],
         "counts": counts,
         "total": reading.summed(counts),
         "months": months,
@@ -59,20 +72,31 @@ def is_owed_now(line: queries.Line) -> bool:
     return line.status.code in ("met-criteria", "restricted", "not-surveyed") or bool(line.status.flag("overdue"))
 
 
+def as_walked(owed: Sequence[queries.Line], lines: Iterable[queries.Line]) -> list[tuple[Any, list[reading.Shown]]]:
+    """What is owed under its buildings, in the order in which rounds are walked (that of `lines`)."""
+    wanted = {line.hood.pk for line in owed}
+    walked = [line for line in lines if line.hood.pk in wanted]
+    return [
+        (building, reading.shown(found))
+        for building, found in groupby(walked, key=lambda line: line.placement and line.placement.room.building)
+    ]
+
+
 def drafts_of(person: Any, site: Any) -> list[Draft]:
     drafts = Draft.objects.visible_to(person).open().filter(started_by=person, hood__site=site)
     # A survey ended because its hood must not be used is over for the surveyor, signed or not; its page says so.
     return list(drafts.select_related("hood").annotate(kept_at=Max("revisions__at")))
 
 
-def rooms_of(lines: list[queries.Line]) -> list[dict[str, Any]]:
-    """The rooms of these hoods, each with what its list would say first."""
+def rooms_of(lines: list[queries.Line], own: frozenset[int]) -> list[dict[str, Any]]:
+    """The lab manager's own rooms, each with what its list would say first, and its hoods with what is wrong with them."""
     rooms: dict[int, dict[str, Any]] = {}
     for line in lines:
-        if line.placement:
+        if line.placement and line.placement.room_id in own:
             room = rooms.setdefault(line.placement.room_id, {"room": line.placement.room, "lines": []})
             room["lines"].append(line)
     for room in rooms.values():
         room["groups"] = reading.together(room["lines"])
         room["closed"] = [line.hood.tag for line in room["lines"] if not line.status.in_use]
+        room["hoods"] = reading.shown(room["lines"])
     return list(rooms.values())

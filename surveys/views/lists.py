@@ -99,13 +99,16 @@ def narrow(lines: list[queries.Line], show: str) -> list[queries.Line]:
 
 
 def matching(hoods: Any, asked: str) -> Any:
-    """Hoods whose tag (or one it had), code, room or building holds every word asked for."""
+    """Hoods of which every word asked for is in the tag (or one it had), code, serial number, room, building or the
+    name of who answers for the room."""
+    hoods = hoods.with_room()
     for word in asked.split():
         former = FormerName.objects.filter(text__iexact=word).values("hood")
-        room = Q(placements__room__number__icontains=word) | Q(placements__room__building__name__icontains=word)
+        room = Q(number__icontains=word) | Q(name__icontains=word) | Q(responsible__icontains=word)
+        rooms = Room.objects.order_by().filter(room | Q(building__name__icontains=word))
         hoods = hoods.filter(
-            Q(tag__icontains=word) | Q(code=codes.normalised(word)) | Q(pk__in=former)
-            | Q(pk__in=Hood.objects.order_by().filter(room).values("pk"))
+            Q(tag__icontains=word) | Q(code=codes.normalised(word)) | Q(serial__icontains=word) | Q(pk__in=former)
+            | Q(room_id__in=rooms.values("pk"))
         )  # fmt: skip
     return hoods
 

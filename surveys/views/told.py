@@ -25,13 +25,10 @@ class Telling:
     at: datetime
     stop: Any
     survey: Any
+    hood: Any
     sent: list[Notice] = field(default_factory=list)
     waiting: list[Notice] = field(default_factory=list)
     to_programme_managers: bool = False
-
-    @property
-    def barred(self) -> bool:
-        return self.kind in ("stop-posted", "failed")
 
 
 def of_hood(hood: Hood, before: datetime | None = None) -> list[Telling]:
@@ -52,12 +49,16 @@ def with_tries(notices: QuerySet[Notice], before: datetime | None = None) -> Que
     )
 
 
-def gathered(notices: Iterable[Notice]) -> list[Telling]:
-    """Notices of one act together, in the order given; within it by the name of who is told."""
+def gathered(notices: Iterable[Notice], *, of_many: bool = False) -> list[Telling]:
+    """Notices of one act together, in the order given; within it by the name of who is told.
+
+    Those of many hoods come with their hood loaded.
+    """
     tellings: dict[Any, Telling] = {}
     for notice in notices:
         key = (notice.kind, notice.stop_id, notice.survey_id, notice.at)
-        telling = tellings.setdefault(key, Telling(notice.kind, notice.at, notice.stop_id, notice.survey_id))
+        made = Telling(notice.kind, notice.at, notice.stop_id, notice.survey_id, notice.hood if of_many else None)
+        telling = tellings.setdefault(key, made)
         (telling.sent if notice.sent_at else telling.waiting).append(notice)
         telling.to_programme_managers = notice.role == PROGRAMME_MANAGER
         notice.no_server = not settings.MAIL_IS_SET_UP  # type: ignore[attr-defined]

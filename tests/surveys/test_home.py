@@ -109,7 +109,7 @@ def test_f1_the_same_queries_for_any_number_of_hoods(request, signed_in, hood_of
     client.get("/")
     with CaptureQueriesContext(connection) as asked:
         assert client.get("/").status_code == 200
-    assert len(asked) == (11 if who == "technician" else 10), [query["sql"][:90] for query in asked]
+    assert len(asked) == (10 if who == "lab_manager" else 11), [query["sql"][:90] for query in asked]
 
 
 def test_whoever_has_roles_at_two_sites_chooses_between_them(signed_in, technician, hoods):

@@ -1,0 +1,52 @@
+"""Signed surveys found by hood, room, person or year, each with its certificate or report."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+from urllib.parse import urlencode
+
+from django.core.paginator import Paginator
+from django.db.models import Exists, OuterRef, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext
+
+from hoods.models import Hood
+from surveys import queries
+from surveys.models import Survey
+from surveys.views.lists import PER_PAGE, matching
+
+
+def certificate_list(request: HttpRequest) -> HttpResponse:
+    asked, year = request.GET.get("q", "").strip()[:80], request.GET.get("year", "").strip()[:40]
+    refusal = why_not_year(year)
+    surveys = found(request, asked, "" if refusal else year)
+    page = Paginator(surveys, PER_PAGE).get_page(request.GET.get("page"))
+    rows = list(page.object_list)
+    places = queries.placements([survey.hood for survey in rows])
+    page.object_list = [(survey, places.get(survey.hood_id)) for survey in rows]
+    query = urlencode({key: value for key, value in (("q", asked), ("year", year)) if value})
+    context = {"asked": asked, "year": year, "refusal": refusal, "page": page, "query": f"{query}&" if query else ""}
+    return render(request, "surveys/certificate_list.html", context, status=422 if refusal else 200)
+
+
+def found(request: HttpRequest, asked: str, year: str) -> Any:
+    """The newest first: surveys of the hoods that are found, or signed by who is named so."""
+    hoods = Hood.objects.visible_to(request.user).filter(site=request.site)
+    surveys = Survey.objects.filter(hood__in=hoods.order_by().values("pk"))
+    if asked:
+        by = Q()
+        for word in asked.split():
+            by &= Q(signed_by__name__icontains=word)
+        surveys = surveys.filter(by | Q(hood__in=matching(hoods, asked).order_by().values("pk")))
+    if year:
+        surveys = surveys.filter(done_on__year=int(year))
+    amended = Exists(Survey.objects.filter(amends=OuterRef("pk")))
+    return surveys.select_related("hood", "signed_by").annotate(is_amended=amended).order_by("-done_on", "-record")
+
+
+def why_not_year(year: str) -> str:
+    if not year or re.fullmatch(r"[12][0-9]{3}", year):
+        return ""
+    return gettext("“%(text)s” is not a year. Write its four digits, such as 2026.") % {"text": year}

@@ -1,0 +1,104 @@
+"""What waits for a decision of the programme manager, counted in one query."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import Count, Exists, IntegerField, Max, OuterRef, Q, QuerySet, Subquery, Value
+from django.db.models.functions import Coalesce
+from django.utils.translation import ngettext
+
+from hoods.models import Hood, HoodEvent, Person, Role, Site
+from surveys.models import Assignment, CriteriaVersion, Finding, Instrument, Notice, Stop
+
+AHEAD = timedelta(days=30)  # before a calibration ends, another is arranged
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """Something that waits, in a sentence, and the view where it is decided."""
+
+    sentence: str
+    view: str
+    query: str = ""
+
+
+def decisions(site: Site, today: date) -> list[Decision]:
+    """Everything that waits at a site, in the order in which it presses; nothing where nothing does."""
+    numbers = Site.objects.filter(pk=site.pk).order_by().values_list(
+        *(_number(rows) for rows in (
+            _unhung(site), _unowned(site), _unjudged(site), _drafts(site), _uncalibrated(site, today), _unsent(site),
+            _without_password(site, today),
+        ))
+    ).get()  # fmt: skip
+    unhung, unowned, unjudged, drafts, uncalibrated, unsent, without_password = numbers
+    found = (
+        (unhung, "surveys:hood_list?show=stopped", ngettext(
+            "On %(n)s hood ‘Do not use’ is posted and nobody has said that the sign hangs.",
+            "On %(n)s hoods ‘Do not use’ is posted and nobody has said that the sign hangs.", unhung)),
+        (unowned, "surveys:finding_list", ngettext(
+            "%(n)s open finding has nobody who sees to it.", "%(n)s open findings have nobody who sees to them.",
+            unowned)),
+        (unjudged, "surveys:assign_criteria", ngettext(
+            "%(n)s hood is judged by no criteria: choose a set for it.",
+            "%(n)s hoods are judged by no criteria: choose a set for them.", unjudged)),
+        (drafts, "surveys:criteria_list", ngettext(
+            "%(n)s draft of criteria is not adopted.", "%(n)s drafts of criteria are not adopted.", drafts)),
+        (uncalibrated, "surveys:instrument_list", ngettext(
+            "The calibration of %(n)s instrument is over or ends within 30 days.",
+            "The calibrations of %(n)s instruments are over or end within 30 days.", uncalibrated)),
+        (unsent, "surveys:notice_list", ngettext(
+            "%(n)s mail has not gone out yet.", "%(n)s mails have not gone out yet.", unsent)),
+        (without_password, "hoods:people", ngettext(
+            "%(n)s person who was invited has set no password yet.",
+            "%(n)s people who were invited have set no password yet.", without_password)),
+    )  # fmt: skip
+    return [
+        Decision(sentence % {"n": number}, *view.partition("?")[::2]) for number, view, sentence in found if number
+    ]
+
+
+def _number(rows: QuerySet) -> Coalesce:
+    """How many rows a query has, as part of another."""
+    counted = rows.order_by().annotate(all=Value(1)).values("all").annotate(n=Count("pk", distinct=True)).values("n")
+    return Coalesce(Subquery(counted, output_field=IntegerField()), 0)
+
+
+def _unhung(site: Site) -> QuerySet:
+    return Hood.objects.filter(site=site, stops__in=Stop.objects.up().exclude(changes__kind="hung"))
+
+
+def _unowned(site: Site) -> QuerySet:
+    return Finding.objects.open().filter(hood__site=site).exclude(changes__owner__gt="")
+
+
+def _unjudged(site: Site) -> QuerySet:
+    """Hoods that could be surveyed, had they criteria."""
+    last = HoodEvent.objects.filter(hood=OuterRef("pk"), kind__in=("installed", "retired", "hibernated", "woken"))
+    hoods = Hood.objects.filter(site=site).annotate(life=Subquery(last.order_by("-on", "-at", "-pk").values("kind")[:1]))
+    return hoods.exclude(life__in=("retired", "hibernated")).exclude(
+        Exists(Assignment.objects.filter(hood=OuterRef("pk")))
+    )
+
+
+def _drafts(site: Site) -> QuerySet:
+    return CriteriaVersion.objects.filter(set__site=site, adopted_at__isnull=True)
+
+
+def _uncalibrated(site: Site, today: date) -> QuerySet:
+    instruments = Instrument.objects.filter(site=site, retired_on__isnull=True)
+    until = instruments.annotate(until=Max("calibrations__due_on"))
+    ending = until.filter(Q(until__isnull=True) | Q(until__lte=today + AHEAD))
+    return Instrument.objects.filter(pk__in=ending.order_by().values("pk"))
+
+
+def _unsent(site: Site) -> QuerySet:
+    return Notice.objects.waiting().filter(site=site)
+
+
+def _without_password(site: Site, today: date) -> QuerySet:
+    here = Role.objects.filter(person=OuterRef("pk"), site=site).exclude(until_on__lt=today)
+    # An unusable password begins so (django.contrib.auth.hashers): nobody has set one.
+    return Person.objects.filter(Exists(here), is_active=True, password__startswith="!")
