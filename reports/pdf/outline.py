@@ -91,11 +91,11 @@ def _roll(pages: Pages, sheet: Sheet, name: str, dpi: int, words: Words) -> None
 SHEET_STEPS = (
     gettext_noop("Print this on plain paper at actual size and hold it against the sheet of labels."),
     gettext_noop("A line too long or too short: the print was scaled; choose actual size (100\u00a0%), without fitting to the page."),
-    gettext_noop("Every frame off by the same way: move the paper's guides, or set the printer's offset by that way."),
+    gettext_noop("Every frame off by the same way: move the paper’s guides, or set the printer’s offset by that way."),
     gettext_noop("Frames that fall behind more from label to label: the sheet is of another kind; choose another paper."),
 )  # fmt: skip
 ROLL_STEPS = (
     gettext_noop("The outer frame is the edge of the label, the inner one stands 1 mm inside it; all four sides of the inner one must be there."),
-    gettext_noop("A line too long or too short: set the label's size in the printer and print at actual size."),
-    gettext_noop("A frame off by the same way each time: set the printer's offset, and let it find the gap between labels anew."),
+    gettext_noop("A line too long or too short: set the label’s size in the printer and print at actual size."),
+    gettext_noop("A frame off by the same way each time: set the printer’s offset, and let it find the gap between labels anew."),
 )  # fmt: skip

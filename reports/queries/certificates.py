@@ -6,8 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from typing import Any
 
+from django.db.models import Exists, OuterRef
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -68,24 +70,28 @@ class Found:
     lines: Sequence[queries.Line]
     surveys: Mapping[int, Sequence[Survey]]
 
-    @property
-    def number(self) -> int:
-        return sum(map(len, self.surveys.values()))
-
     def front(self, without: Sequence[Without]) -> Front:
         """The first page in words."""
-        granting = sum(one.verdict in GRANTING for some in self.surveys.values() for one in some)
+        every = [survey for some in self.surveys.values() for survey in some]
+        granting, amended = sum(map(grants, every)), sum(survey.is_amended for survey in every)
         answers = [
             ngettext("%(number)s certificate of %(hoods)s in this file", "%(number)s certificates of %(hoods)s in this file", granting)
             % {"number": granting, "hoods": _hoods(len(self.lines) - len(without))}
         ]  # fmt: skip
-        if reports := self.number - granting:
+        if reports := len(every) - granting - amended:
             said = ngettext(
                 "and %(number)s report of a survey whose criteria were not met or that has no verdict",
                 "and %(number)s reports of surveys whose criteria were not met or that have no verdict",
                 reports,
             )
             answers.append(said % {"number": reports})
+        if amended:
+            said = ngettext(
+                "and %(number)s document that a later survey amends, marked so",
+                "and %(number)s documents that later surveys amend, marked so",
+                amended,
+            )
+            answers.append(said % {"number": amended})
         if without:
             said = _("%(without)s of %(hoods)s without a certificate: listed here with the reason")
             answers.append(said % {"without": len(without), "hoods": _hoods(len(self.lines))})
@@ -103,17 +109,18 @@ class Found:
         made = []
         for line in self.lines:
             surveys = self.surveys.get(line.hood.pk, ())
-            if not any(survey.verdict in GRANTING for survey in surveys):
+            if not any(map(grants, surveys)):
                 why = " ".join(_why(line, surveys, self.scope))
                 made.append(Without(line.hood.tag, str(line.placement.room) if line.placement else "–", why))
         return made
 
     def files(self) -> Iterator[HoodFile]:
-        """Hood by hood, its documents read when they are drawn."""
-        for line in self.lines:
-            if surveys := self.surveys.get(line.hood.pk):
-                place = f", {line.placement.room}" if line.placement else ""
-                yield HoodFile(f"{line.hood.tag}{place}", _documents([survey.pk for survey in surveys]))
+        """Hood by hood, its documents read when they are drawn: each hood's before the next one is asked for."""
+        lines = [line for line in self.lines if line.hood.pk in self.surveys]
+        documents = _documents([survey.pk for line in lines for survey in self.surveys[line.hood.pk]])
+        for line in lines:
+            place = f", {line.placement.room}" if line.placement else ""
+            yield HoodFile(f"{line.hood.tag}{place}", islice(documents, len(self.surveys[line.hood.pk])))
 
 
 def find(scope: Scope, person: Person) -> Found:
@@ -158,7 +165,14 @@ def _surveyed(hoods: Sequence[int], period: Period) -> dict[int, list[Survey]]:
 
 
 def _rows() -> Any:
-    return Survey.objects.only("draft_id", "hood_id", "record_id", "verdict", "done_on", "measured_until")
+    amended = Exists(Survey.objects.order_by().filter(amends=OuterRef("pk")))
+    rows = Survey.objects.only("draft_id", "hood_id", "record_id", "verdict", "done_on", "measured_until")
+    return rows.annotate(is_amended=amended)
+
+
+def grants(survey: Any) -> bool:
+    """Whether the document of a survey is a certificate that no other survey amends."""
+    return survey.verdict in GRANTING and not survey.is_amended
 
 
 def _there(hoods: Sequence[int], period: Period) -> set[int]:
@@ -178,7 +192,8 @@ def _documents(keys: Sequence[Any]) -> Iterator[Document]:
     """The documents of surveys in this order, a few at once."""
     for start in range(0, len(keys), AT_ONCE):
         some = keys[start : start + AT_ONCE]
-        rows = {row.pk: row for row in Survey.objects.filter(pk__in=some).select_related("record", "hood__site").prefetch_related("amended_by")}
+        asked = Survey.objects.filter(pk__in=some).select_related("record", "hood__site").prefetch_related("amended_by")
+        rows = {row.pk: row for row in asked}
         for key in some:
             record = rows[key].record
             attested = record.attested
@@ -190,7 +205,9 @@ def _why(line: queries.Line, surveys: Sequence[Survey], scope: Scope) -> list[st
     """Why a hood has no certificate: what its surveys found, or what its status says."""
     status, said = line.status, []
     for survey in surveys:
-        if survey.verdict == "fail":
+        if survey.is_amended:
+            said.append(_("The survey of %(day)s was amended by another.") % {"day": _day(survey.done_on)})
+        elif survey.verdict == "fail":
             said.append(sentence(Message("last-survey-failed", {"on": survey.done_on.isoformat()})))
         else:
             said.append(_("The survey of %(day)s ended without a verdict.") % {"day": _day(survey.done_on)})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tempfile import TemporaryFile
+from weakref import finalize
 
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -10,10 +11,9 @@ from django.utils.translation import gettext as _
 
 from reports.core.period import Period
 from reports.pdf.bundle import bundle
-from reports.pdf.style import PAPERS
 from reports.queries import certificates as queries
 from reports.views import places
-from reports.views.prints import language
+from reports.views.prints import language, paper
 from reports.wording import code, words
 
 
@@ -26,13 +26,19 @@ def certificates(request: HttpRequest) -> HttpResponse:
     if refusal:
         return render(request, "reports/no_certificates.html", {"refusal": refusal}, status=422)
     found = queries.find(scope, request.user)
-    file = TemporaryFile()  # noqa: SIM115  closed by the response, when it has been sent
-    bundle(
-        file, found.front(found.without()), found.files(), words, paper=scope.site.paper if scope.site.paper in PAPERS else "A4",
-        codes=code, language=language(),
-    )  # fmt: skip
+    file = TemporaryFile()  # noqa: SIM115  closed with the response
+    try:
+        bundle(
+            file, found.front(found.without()), found.files(), words, paper=paper(request, scope.site), codes=code,
+            language=language(),
+        )  # fmt: skip
+    except BaseException:
+        file.close()
+        raise
     file.seek(0)
-    return FileResponse(file, filename=scope.file_name, content_type="application/pdf")
+    response = FileResponse(file, filename=scope.file_name, content_type="application/pdf")
+    finalize(response, file.close)  # also where nobody reads the answer
+    return response
 
 
 def asked(request: HttpRequest) -> tuple[queries.Scope, str]:
