@@ -115,4 +115,13 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "reports:labels": {"GET": roles(T, P), "POST": roles(T, P)},
     "reports:label_outline": {"GET": roles(T, P)},
     "reports:stop_sign": {"GET": roles(T, L, P)},
+    # The year and what it takes with it: whoever has a role, each of the hoods that they see
+    "reports:year": {"GET": roles(*ROLES)},
+    "reports:year_report": {"GET": roles(*ROLES)},
+    "reports:year_months": {"GET": roles(*ROLES)},
+    "reports:year_buildings": {"GET": roles(*ROLES)},
+    "reports:year_averages": {"GET": roles(*ROLES)},
+    "reports:year_table": {"GET": roles(*ROLES)},
+    "reports:year_archive": {"GET": roles(*ROLES)},
+    "reports:year_book": {"GET": roles(*ROLES)},
 }

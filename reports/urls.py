@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from reports.views import bulk, labels, prints
+from reports.views import bulk, labels, prints, year
 
 app_name = "reports"
 
@@ -12,5 +12,13 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("hoods/<int:pk>/do-not-use.pdf", prints.stop_sign, name="stop_sign"),
     path("certificates.pdf", bulk.certificates, name="certificates"),
     path("labels/", labels.labels, name="labels"),
+    path("year/", year.year, name="year"),
+    path("year/report.pdf", year.report, name="year_report"),
+    path("year/by-month.svg", year.by_month, name="year_months"),
+    path("year/by-building.svg", year.by_building, name="year_buildings"),
+    path("year/averages.svg", year.averages, name="year_averages"),
+    path("year/table.csv", year.table, name="year_table"),
+    path("year/tables.zip", year.archive, name="year_archive"),
+    path("year/tables.xlsx", year.book, name="year_book"),
     path("labels/outline.pdf", labels.outline, name="label_outline"),
 ]

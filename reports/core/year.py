@@ -190,6 +190,11 @@ class Year:
         return next((one for one in self.versions if one.key == key), None)
 
 
+def named(versions: Sequence[VersionRow], key: Hashable) -> str:
+    """What a version is called: its set and number."""
+    return next((one.name for one in versions if one.key == key), "")
+
+
 def flows(counts: Counts, versions: Sequence[VersionRow], unit: str) -> tuple[Flow, ...]:
     """The averages of the hoods by version, in the unit of the site."""
     last = [line.last for line in counts.hoods if line.last and line.last.left]

@@ -10,12 +10,12 @@ from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
 
-from django.db.models import Max, Min, Q, QuerySet
+from django.db.models import Max, Min, OuterRef, Q, QuerySet, Subquery
 
 from hoods.models import Building, Hood, HoodEvent, Person, Placement, Site
 from reports.core import yearly, yearly_exceptions
 from reports.core.period import Period
-from reports.core.year import Stamp, Year, flows
+from reports.core.year import Flow, Stamp, Year, flows, named
 from reports.core.yearly_rows import Average, HoodRow, Place, SurveyRow
 from reports.queries import yearly_beside as beside
 from reports.queries.snapshot import snapshot
@@ -281,6 +281,20 @@ def _light(
     )  # fmt: skip
 
 
-def readings_of(scope: Scope, counts: yearly.Counts) -> Iterable[tuple[Any, ...]]:
-    """Every reading of the surveys of the year, one by one, as the database hands them over."""
-    return beside.readings(scope.surveys, counts)
+def readings_of(scope: Scope, period: Period) -> Iterable[tuple[Any, ...]]:
+    """Every reading of the surveys made in a building or site in the year, one by one, as the database hands them over."""
+    asked = scope.surveys.filter(done_on__range=(period.first, period.last))
+    if scope.building is not None:
+        stood = Placement.objects.filter(hood=OuterRef("hood"), from_on__lte=OuterRef("done_on"))
+        building = Subquery(stood.order_by("-from_on", "-pk").values("room__building")[:1])
+        asked = asked.alias(stood_in=building).filter(stood_in=scope.building.pk)
+    return beside.readings(asked)
+
+
+def averages(scope: Scope, period: Period, today: date) -> list[tuple[str, Flow]]:
+    """The averages of the hoods by the version that judged them, with its name and limits."""
+    with snapshot():
+        counts = _counts(scope, period, today)
+        versions = beside.versions(scope.site, period, counts.surveys)
+        found = flows(counts, versions, scope.site.speed_unit)
+    return [(named(versions, flow.version), flow) for flow in found]

@@ -24,7 +24,6 @@ from reports.core.year import (
     Told,
     VersionRow,
 )
-from reports.core.yearly import Counts
 from reports.core.yearly_rows import SurveyRow
 from surveys import wording, words
 from surveys.core import units
@@ -262,12 +261,8 @@ READING = (
 )  # fmt: skip
 
 
-def readings(surveys: QuerySet[Survey], counts: Counts) -> Iterable[tuple[Any, ...]]:
-    """The readings of every survey whose own day is in the year, in the order of their records."""
-    asked = surveys.order_by().filter(done_on__range=(counts.period.first, counts.period.last))
-    rows = Reading.objects.filter(traverse__survey__in=asked.values("pk"))
-    return (
-        rows.order_by("traverse__survey__record_id", "traverse__order", "row", "column", "repeat")
-        .values_list(*READING)
-        .iterator(5000)
-    )
+def readings(surveys: QuerySet[Survey]) -> Iterable[tuple[Any, ...]]:
+    """Every reading of these surveys, in the order of their records."""
+    rows = Reading.objects.filter(traverse__survey__in=surveys.order_by().values("pk"))
+    rows = rows.order_by("traverse__survey__record_id", "traverse__order", "row", "column", "repeat")
+    return rows.values_list(*READING).iterator(5000)

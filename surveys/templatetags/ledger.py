@@ -34,6 +34,7 @@ PAGES = (
     ("surveys:hood_list", _("Hoods")),
     ("surveys:due_list", _("Due")),
     ("surveys:finding_list", _("Findings")),
+    ("reports:year", _("Year")),
     ("surveys:instrument_list", _("Instruments")),
     ("surveys:criteria_list", _("Criteria")),
     ("hoods:people", _("People")),
