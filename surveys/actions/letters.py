@@ -107,7 +107,7 @@ def _subject(kind: str, status: Status, happened: str) -> str:
 def _posted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
     stop = notice.stop
     opening = (
-        _("Do not use hood %(tag)s: ‘Do not use’ is posted on it.")
+        _("Do not use hood %(tag)s from now on.")
         if status.code == DO_NOT_USE
         else _("‘Do not use’ was posted on hood %(tag)s. It is over by now.")
     )
@@ -256,7 +256,7 @@ def _roles(notice: Notice, at: datetime) -> list[tuple[str, str]]:
     today = notice.site.day_of(at)
     held = notice.to.roles.filter(site=notice.site).exclude(until_on__lt=today).select_related("room__building")
     return [
-        (_("Your role"), f"{ROLE_NAMES.get(role.role, role.role)}, {role.room}" if role.room else str(ROLE_NAMES.get(role.role, role.role)))
+        (_("Your role"), ", ".join(str(part) for part in (ROLE_NAMES.get(role.role, role.role), role.room) if part))
         for role in held
     ]
 

@@ -21,7 +21,7 @@ from surveys.views.lists import PER_PAGE, matching
 def certificate_list(request: HttpRequest) -> HttpResponse:
     asked, year = request.GET.get("q", "").strip()[:80], request.GET.get("year", "").strip()[:40]
     refusal = why_not_year(year)
-    surveys = found(request, asked, "" if refusal else year)
+    surveys = Survey.objects.none() if refusal else found(request, asked, year)
     page = Paginator(surveys, PER_PAGE).get_page(request.GET.get("page"))
     rows = list(page.object_list)
     places = queries.placements([survey.hood for survey in rows])

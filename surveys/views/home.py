@@ -49,7 +49,8 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
         "audits": AUDITOR in roles,
         "years": range(today.year, today.year - YEARS, -1),
         "manages": PROGRAMME_MANAGER in roles,
-        "drafts": drafts_of(person, site) if TECHNICIAN in roles else [],
+        "drafts": (drafts := drafts_of(person, site) if TECHNICIAN in roles else []),
+        "to_sign": rooms_of_drafts(drafts, lines),
         "first": next(iter(owed), None),
         "soon_until": today + SOON,
         "soon": len(soon),
@@ -86,6 +87,13 @@ def drafts_of(person: Any, site: Any) -> list[Draft]:
     drafts = Draft.objects.visible_to(person).open().filter(started_by=person, hood__site=site)
     # A survey ended because its hood must not be used is over for the surveyor, signed or not; its page says so.
     return list(drafts.select_related("hood").annotate(kept_at=Max("revisions__at")))
+
+
+def rooms_of_drafts(drafts: Iterable[Draft], lines: Iterable[queries.Line]) -> list[Any]:
+    """The rooms in which surveys wait for a signature, as they are walked."""
+    hoods = {draft.hood_id for draft in drafts}
+    rooms = [line.placement.room for line in lines if line.hood.pk in hoods and line.placement]
+    return list({room.pk: room for room in rooms}.values())
 
 
 def rooms_of(lines: list[queries.Line], own: frozenset[int]) -> list[dict[str, Any]]:

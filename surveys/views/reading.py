@@ -93,6 +93,11 @@ class Shown:
     def place(self) -> Any:
         return self.line.placement
 
+    @property
+    def failed(self) -> bool:
+        """Whether the last survey ended fail, so that its paper is a report and no certificate."""
+        return any(reason.code == "last-survey-failed" for reason in self.status.reasons)
+
 
 def shown(lines: Iterable[Line]) -> list[Shown]:
     """Lines as lists show them: the sash of a hood that has no valid label stays closed."""
