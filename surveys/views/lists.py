@@ -18,6 +18,7 @@ from hoods.models import Building, FormerName, Hood, Room
 from surveys import queries
 from surveys.views import reading
 from surveys.views.day import asked_day
+from surveys.views.overdue_said import with_reasons
 from surveys.views.room import may_be_opened
 
 PER_PAGE = 50
@@ -125,6 +126,7 @@ def due_list(request: HttpRequest) -> HttpResponse:
         "unsurveyed": sum(line.status.code == "not-surveyed" for line in owed),
         "first": owed[0] if owed else None,
     }
+    with_reasons(page.object_list)
     page.object_list = reading.shown(page.object_list)
     return render(request, "surveys/due_list.html", {**context, "page": page})
 

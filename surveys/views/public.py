@@ -90,8 +90,15 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
         "front": drawn(hood, sash) if sash and sash.height else None,
         "issue": issue,
         "standing": core.label_standing(history.facts, issue, today) if issue else "",
+        "amended": amendment_of(history, issue) if issue else None,
         "replaced": code if code != hood.code else "",
     }
+
+
+def amendment_of(history: queries.History, issue: int) -> Any:
+    """The survey that amends the one which gave a label; None where none does."""
+    gave = {told.survey.pk for told in history.surveys if told.survey.label_issue == issue}
+    return next((told.survey for told in history.surveys if told.survey.amends_id in gave), None)
 
 
 def drawn(hood: Hood, sash: reading.Sash) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
@@ -11,7 +12,9 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
 from hoods.models import Hood, Person, Placement, Room
+from hoods.models.people import TECHNICIAN
 from surveys import queries
+from surveys.models import Draft
 from surveys.views import reading
 from surveys.views.day import Day, asked_day
 from surveys.views.finding_told import open_at
@@ -38,6 +41,7 @@ def answer(here: Room, day: Day, person: Person) -> dict[str, Any]:
         "day": day.on,
         "is_today": day.is_today,
         "findings": open_at([line.hood for line in lines], person, day.on) if day.is_today else [],
+        "unsigned": unsigned(lines, person) if day.is_today else 0,
         "usable": reading.shown(usable),
         "closed": reading.shown(closed),
         "number": len(lines),
@@ -48,10 +52,16 @@ def answer(here: Room, day: Day, person: Person) -> dict[str, Any]:
     }
 
 
+def unsigned(lines: Sequence[queries.Line], person: Person) -> int:
+    """How many hoods have a survey that waits for a signature, where this person may give it."""
+    return sum(line.hood.begun for line in lines if person.has_role(line.hood.site_id, TECHNICIAN))
+
+
 def hoods_of(here: Room, day: Day, person: Person) -> Any:
-    """The hoods that stood in a room on a day, each with whether this person may open its page."""
+    """The hoods that stood in a room on a day, each with whether this person may open its page and a survey is begun."""
     ever = Placement.objects.filter(room=here).values("hood")
-    return may_be_opened(Hood.objects.filter(pk__in=ever).in_room(here, day.on), person)
+    begun = Exists(Draft.objects.open().filter(hood=OuterRef("pk")))
+    return may_be_opened(Hood.objects.filter(pk__in=ever).in_room(here, day.on).annotate(begun=begun), person)
 
 
 def may_be_opened(hoods: Any, person: Person) -> Any:

@@ -14,9 +14,12 @@ from django.utils.translation import gettext as _
 from hoods.actions.refusal import Refused
 from hoods.models.people import TECHNICIAN
 from surveys import forms, queries
+from surveys.actions.amendments import why_not_amend
 from surveys.actions.labels import label_put_on as keep_label
 from surveys.core import status as core
 from surveys.models import Survey
+from surveys.templatetags.ledger import may_open
+from surveys.views.finding_told import told, with_all
 from surveys.views.survey_page import TONES
 from surveys.views.survey_result import Result
 from surveys.wording import restriction, title
@@ -29,6 +32,7 @@ def signed_page(
     attested = survey.record.attested
     judged, entered = attested["judged"], attested["entered"]
     tone, shape = TONES.get(judged["verdict"], ("idle", "not-yet-surveyed"))
+    amended_by = survey.amended_by.select_related("signed_by").first()
     now = queries.status_of(survey.hood, survey.hood.site.today())
     may_put_on = survey.label_issue is not None and request.user.has_role(survey.hood.site, TECHNICIAN)
     context: dict[str, Any] = {
@@ -39,7 +43,11 @@ def signed_page(
         "approved": [_height(entered, name) for name in judged["approved"]],
         "form": (form or forms.LabelPutOn()) if may_put_on else None,
         "put_on": survey.labels_put_on.select_related("by"),
-        "amended_by": survey.amended_by.first(),
+        "amended_by": amended_by,
+        "failure_stands": amended_by is not None and (survey.verdict, amended_by.verdict) == ("fail", "no-verdict"),
+        "begun": [] if amended_by else survey.amendments.open().select_related("started_by"),
+        "may_amend": may_open(request, "surveys:amend", "POST") and why_not_amend(survey, request.user) is None,
+        "findings": told(with_all(survey.findings.all()), survey.hood.site.today()),
         "holds": core.grants_label(now) and now.survey == survey.pk,  # its label is the one to print today
         "unlabelled": now.unlabelled if now.survey == survey.pk else None,
         "barred": survey.verdict == "fail" and not now.grants,

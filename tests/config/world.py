@@ -15,7 +15,7 @@ from django.urls.resolvers import RoutePattern
 from hoods.models import ExhaustSystem, Person, Role, Room, Site
 from surveys.actions.drafts import start_draft
 from surveys.actions.stops import post_stop
-from surveys.models import SetAside
+from surveys.models import Finding, SetAside
 from tests import making, surveying
 
 
@@ -95,7 +95,9 @@ def make_world(site: Site, room: Room, by: Person, person: Person, mark: str = "
     instrument = surveying.make_instrument(site, by, name=f"{mark}A-07")
     for each in (hood, other):
         surveying.assign(each, version, by)
-    survey = surveying.survey(hood, surveying.entered(instrument), by)
+    entered = surveying.entered(instrument)
+    entered["answers"][-1]["answer"] = "no"  # the light does not work: a note, and a finding
+    survey = surveying.survey(hood, entered, by)
     draft = start_draft(hood=other, by=by, at=surveying.SURVEYED + timedelta(hours=2))
     surveying.save(draft, surveying.entered(instrument), by)
     aside = SetAside.objects.create(
@@ -106,5 +108,5 @@ def make_world(site: Site, room: Room, by: Person, person: Person, mark: str = "
         "H": hood, "hoods": hood, "rooms": room, "buildings": room.building, "exhausts": exhaust,
         "openings": hood.openings.first(), "people": person, "roles": Role.objects.filter(person=person).last(),
         "stops": stop, "instruments": instrument, "criteria": version, "criteria/sets": version.set,
-        "surveys": (survey, draft),
+        "surveys": (survey, draft), "findings": Finding.objects.get(survey=survey),
     }, aside)  # fmt: skip
