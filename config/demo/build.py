@@ -9,7 +9,7 @@ from functools import partial
 
 from django.db import transaction
 
-from config.demo import scenario, survey_made
+from config.demo import following, scenario, survey_made
 from config.demo.scenario import HoodPlan, Visit
 from hoods.actions import hood as keep_hood
 from hoods.actions import people as keep_people
@@ -108,6 +108,8 @@ def _events(built: Built, day: date, now: datetime) -> Iterator[Event]:
         for what in plan.events:
             at = min(_at(day - timedelta(days=what.days_ago), time(16, order)), now)
             yield Event(at, partial(_happen, built, plan, what, at, day))
+    for at, act in following.happenings(built, day):
+        yield Event(at, act)
 
 
 def _at(day: date, clock: time = NOON) -> datetime:
