@@ -269,7 +269,7 @@ def _reasons(notice: Notice) -> str:
 
 def _moment(at: datetime) -> str:
     """A moment by the clock of the site, which is named."""
-    there = timezone.localtime(at)
+    there = at.astimezone(timezone.get_current_timezone())
     return f"{wording.day(there.date().isoformat())}, {there:%H:%M} ({timezone.get_current_timezone_name()})"
 
 

@@ -55,9 +55,7 @@ def decisions(site: Site, today: date) -> list[Decision]:
             "%(n)s person who was invited has set no password yet.",
             "%(n)s people who were invited have set no password yet.", without_password)),
     )  # fmt: skip
-    return [
-        Decision(sentence % {"n": number}, *view.partition("?")[::2]) for number, view, sentence in found if number
-    ]
+    return [Decision(sentence % {"n": number}, *view.partition("?")[::2]) for number, view, sentence in found if number]
 
 
 def _number(rows: QuerySet) -> Coalesce:
@@ -77,7 +75,9 @@ def _unowned(site: Site) -> QuerySet:
 def _unjudged(site: Site) -> QuerySet:
     """Hoods that could be surveyed, had they criteria."""
     last = HoodEvent.objects.filter(hood=OuterRef("pk"), kind__in=("installed", "retired", "hibernated", "woken"))
-    hoods = Hood.objects.filter(site=site).annotate(life=Subquery(last.order_by("-on", "-at", "-pk").values("kind")[:1]))
+    hoods = Hood.objects.filter(site=site).annotate(
+        life=Subquery(last.order_by("-on", "-at", "-pk").values("kind")[:1])
+    )
     return hoods.exclude(life__in=("retired", "hibernated")).exclude(
         Exists(Assignment.objects.filter(hood=OuterRef("pk")))
     )
