@@ -115,6 +115,9 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "reports:labels": {"GET": roles(T, P), "POST": roles(T, P)},
     "reports:label_outline": {"GET": roles(T, P)},
     "reports:stop_sign": {"GET": roles(T, L, P)},
+    # The averages of a hood over the years: whoever sees the hood
+    "reports:trend_drawing": {"GET": roles(*ROLES)},
+    "reports:trend_print": {"GET": roles(*ROLES)},
     # The year and what it takes with it: whoever has a role, each of the hoods that they see
     "reports:year": {"GET": roles(*ROLES)},
     "reports:year_report": {"GET": roles(*ROLES)},

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from reports.views import bulk, labels, prints, year
+from reports.views import bulk, labels, prints, trend, year
 
 app_name = "reports"
 
@@ -12,6 +12,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("hoods/<int:pk>/do-not-use.pdf", prints.stop_sign, name="stop_sign"),
     path("certificates.pdf", bulk.certificates, name="certificates"),
     path("labels/", labels.labels, name="labels"),
+    path("hoods/<int:pk>/trend.svg", trend.trend_drawing, name="trend_drawing"),
+    path("hoods/<int:pk>/trend.pdf", trend.trend_print, name="trend_print"),
     path("year/", year.year, name="year"),
     path("year/report.pdf", year.report, name="year_report"),
     path("year/by-month.svg", year.by_month, name="year_months"),

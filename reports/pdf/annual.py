@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from reports.core.share import percent
 from reports.core.year import Year
-from reports.core.yearly import Tally
 from reports.pdf import annual_tables as tables
 from reports.pdf import year_plots
 from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Pages, fit, width, wrap
@@ -99,7 +98,6 @@ def _head(pages: Pages, year: Year, wording: Wording, left: float, answers: list
     for number, lines in enumerate(answers):
         size, leading, weight = (5.4, 6.8, BOLD) if number < len(answers) - 1 else (3.6, 4.6, REGULAR)
         y = pages.lines(left, y, lines, size, leading, weight, INK) + (0 if weight == BOLD else 1)
-    return
 
 
 def _foot(pages: Pages, year: Year, wording: Wording, left: float) -> None:
@@ -156,7 +154,7 @@ def _plots(flow: Flow, year: Year, wording: Wording) -> None:
         names = {one.key: one.name for one in year.versions}
         for one in year.flows:  # a plot each, so that many fit on their pages
             named = [(names[one.version], one)]
-            flow.plot(year_plots.averages(named, "", year.speed_unit, wording), 150)
+            flow.plot(year_plots.averages(named, "", year.speed_unit, wording, year.flows), 150)
         tables.averages(flow, year, wording)
 
 
@@ -205,6 +203,3 @@ def _checking(flow: Flow, year: Year, wording: Wording) -> None:
         _("Met criteria means that a hood met this site’s written criteria, at this sash height, on the day of its survey. "
           "The rules of the laboratory, of the safety office and of the law come first.")
     )  # fmt: skip
-
-
-__all__ = ["Tally", "annual"]

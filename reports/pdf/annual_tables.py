@@ -41,12 +41,13 @@ def _where(survey: SurveyRow) -> str:
 
 def outcomes(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
-    columns = [
-        Column(_("Counts as"), 36), Column(_("Verdict"), 32), Column(_("As found"), 19, True),
-        Column(_("%% of as many") % {}, 19, True), Column(_("As left"), 19, True), Column(_("%% of as many") % {}, 19, True),
-    ]  # fmt: skip
     for group in GROUPS:
         found, left = year.counts.group(group)
+        of = _("%% of %(whole)s") % {"whole": found.all}
+        columns = [
+            Column(_("Counts as"), 36), Column(_("Verdict"), 32), Column(_("As found"), 19, True), Column(of, 19, True),
+            Column(_("As left"), 19, True), Column(of, 19, True),
+        ]  # fmt: skip
         rows: list[list[Cell]] = [
             [
                 wording.codes("group", group) if place == 0 else "", _verdict(one.verdict, wording), one.as_found,
@@ -144,7 +145,7 @@ def buildings(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
     columns = [
         Column(_("Building"), 42), Column(_("Hoods"), 11, True), Column(_("in service"), 14, True),
-        Column(_("within"), 12, True), Column(_("over-due"), 9, True), Column(_("Surveys"), 13, True),
+        Column(_("within"), 12, True), Column(_("overdue"), 14, True), Column(_("Surveys"), 13, True),
         *_verdicts(wording, 11.5), Column(_("left in fail"), 10, True),
     ]  # fmt: skip
     rows: list[list[Cell]] = [
@@ -333,8 +334,8 @@ def _limit(one: LimitRow, wording: Wording) -> str:
 def criteria(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
     columns = [
-        Column(_("What is judged"), 48), Column(_("Limit"), 30), Column(_("Where it is not met"), 34),
-        Column(_("Source"), 58),
+        Column(_("What is judged"), 34), Column(_("Limit"), 26), Column(_("Where it is not met"), 28),
+        Column(_("Source"), 82),
     ]  # fmt: skip
     for one in year.versions:
         flow.sub(_("%(set)s, version %(version)s") % {"set": one.set, "version": one.number})

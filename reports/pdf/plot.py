@@ -15,6 +15,7 @@ from reportlab.lib.colors import Color, HexColor
 from reports.pdf.style import MM, REGULAR, SEMIBOLD, Pages, shown, width, wrap
 
 WIDE = 900.0  # every plot; its height is as it needs
+FACE = 1.22  # how much wider a reader's own face may run than the one measured here
 SIZE = 17.0  # of the type on a page; a print sets the drawing smaller as a whole
 
 # Inks by name: light, dark. What is drawn names an ink; the page's dark ones stand in a style element (svg.py).
@@ -127,7 +128,7 @@ class Plot:
 
     def lines(self, x: float, y: float, text: str, measure: float, ink: str = "ink", align: str = "start") -> float:
         """Text in lines no wider than the measure, the last standing on y; the answer is the top of the first."""
-        found = wrap(text, measure / 1.1, SIZE)  # a reader's own face may be wider than the print's
+        found = wrap(text, measure / FACE, SIZE)
         for number, line in enumerate(reversed(found)):
             self.text(x, y + number * 1.2 * SIZE, line, ink, align)
         return y + len(found) * 1.2 * SIZE
@@ -171,7 +172,7 @@ class Plot:
 
 def text_width(text: str, size: float = SIZE, bold: bool = False) -> float:
     """About how wide a line stands, in points of the drawing; a little more, for a reader's own face."""
-    return 1.1 * width(text, size, SEMIBOLD if bold else REGULAR)
+    return FACE * width(text, size, SEMIBOLD if bold else REGULAR)
 
 
 __all__ = ["INK", "INKS", "NAME", "SIZE", "WIDE", "Plot", "Scale", "steps", "text_width"]

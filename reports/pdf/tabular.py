@@ -7,17 +7,16 @@ over a page begins there with its head again; a row stays whole.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from reports.pdf.plot import Plot
-from reports.pdf.style import BOLD, CAP_HEIGHT, HAIR, INK, REGULAR, SEMIBOLD, SOFT, STOP, Ink, Pages, wrap
+from reports.pdf.style import BOLD, CAP_HEIGHT, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Ink, Pages, wrap
 
 WIDTH = 178.0  # what is set, on A4 and on Letter [mm]
 TYPE, LEADING = 2.9, 3.7  # of a table [mm]
 ABOVE, BELOW = 1.5, 1.2  # a row's text from its rules [mm]
 GAP = 2.6  # between columns [mm]
 MARK = 3.1  # a shape before a word [mm]
-MARKED = {"stop": STOP}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +72,7 @@ class Flow:
             pages.text(x, y + 9.6, text, 4.4, BOLD)
             pages.lines(x, y + 13.6, lines, 2.7, 3.5, REGULAR, SOFT)
 
-        self.blocks.append(Block(12 + 3.5 * len(lines), draw, keep=True))
+        self.blocks.append(Block(12 + (3.5 * len(lines) + 1.2 if lines else 0), draw, keep=True))
 
     def sub(self, text: str) -> None:
         self.blocks.append(Block(7.6, lambda pages, x, y: pages.text(x, y + 5.8, text, 3.3, SEMIBOLD), keep=True))
@@ -93,6 +92,7 @@ class Flow:
         none: str = "",
     ) -> None:  # fmt: skip
         """Rows under their head; `none` is said where there are none."""
+        columns = filling(columns)
         found = [_row(columns, row) for row in rows]
         if not found:
             if none:
@@ -101,10 +101,17 @@ class Flow:
         head = _head(columns)
         self.blocks.append(head)
         for number, row in enumerate(found):
-            self.blocks.append(_ruled(row, head, first=number == 0, last=number == len(found) - 1 and foot is None))
+            last = number == len(found) - 1 and foot is None
+            self.blocks.append(_ruled(row, head, last=last, above=0.12 if number else 0, ink=HAIR))
         if foot is not None:
-            self.blocks.append(_ruled(_row(columns, foot, SEMIBOLD), head, first=True, last=True))
+            self.blocks.append(_ruled(_row(columns, foot, SEMIBOLD), head, last=True, above=0.2, ink=INK))
         self.blocks.append(Block(2, _nothing))
+
+
+def filling(columns: Sequence[Column]) -> list[Column]:
+    """The columns as wide as the page, in the measure that they were given."""
+    scale = (WIDTH - GAP * (len(columns) - 1)) / sum(column.wide for column in columns)
+    return [replace(column, wide=column.wide * scale) for column in columns]
 
 
 def _nothing(_pages: Pages, _x: float, _y: float) -> None:
@@ -168,12 +175,12 @@ def _row(columns: Sequence[Column], cells: Sequence[Cell], weight: str = REGULAR
     return Block(height, draw)
 
 
-def _ruled(row: Block, head: Block, *, first: bool, last: bool) -> Block:
+def _ruled(row: Block, head: Block, *, last: bool, above: float, ink: Ink) -> Block:
     """A row with the rule above it, which the first one has from the head; the last also has the closing rule."""
 
     def draw(pages: Pages, x: float, y: float) -> None:
-        if not first:
-            pages.rule(x, y, x + WIDTH, thick=0.12, ink=HAIR)
+        if above:
+            pages.rule(x, y, x + WIDTH, thick=above, ink=ink)
         row.draw(pages, x, y)
         if last:
             pages.rule(x, y + row.height, x + WIDTH, thick=0.35)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from reports.core.year import Flow
 from reports.core.yearly import BuildingLine, MonthLine, Tally
-from reports.pdf.plot import SIZE, Plot, Scale, steps, text_width
+from reports.pdf.plot import FACE, SIZE, Plot, Scale, steps, text_width
 from reports.pdf.style import month, wrap
 from reports.pdf.wording import Wording
 
@@ -29,14 +29,17 @@ def _field(plot: Plot, verdict: str, x: float, y: float, wide: float, high: floa
         plot.rect(x, y, wide, high, fill="stop" if verdict == "fail" else "pale")
 
 
-def _legend(plot: Plot, tally: Tally, y: float, wording: Wording) -> None:
+def _legend(plot: Plot, tally: Tally | None, y: float, wording: Wording) -> None:
+    """Which field is which verdict; with how many there are, where a tally is given."""
     x = LEFT
     for verdict in reversed(STACKED):
-        said = f"{wording.codes('verdict', verdict)} {_counts(tally)[verdict]}"
+        said = wording.codes("verdict", verdict)
+        if tally is not None:
+            said = f"{said} {_counts(tally)[verdict]}"
         _field(plot, verdict, x, y - 2, 24, 14)
         plot.rect(x, y - 2, 24, 14, edge="ink")
         plot.text(x + 32, y, said)
-        x += 32 + text_width(said) + 36
+        x += 32 + text_width(said) + 28
 
 
 def _added(tallies: Sequence[Tally]) -> Tally:
@@ -111,16 +114,16 @@ def by_building(buildings: Sequence[BuildingLine], title: str, wording: Wording)
             _bar(plot, tally, y, scale)
             plot.text(scale(tally.all) + 8, y + 4, str(tally.all), bold=True)
     plot.line(left, 46, left, high - 8, "ink", 1.5)
-    _legend(plot, _added([line.as_found for line in rows]), 12, wording)
+    _legend(plot, None, 12, wording)
     return plot
 
 
 def _name(plot: Plot, name: str, y: float) -> None:
     """A name of any length in two lines at most, set smaller until it fits."""
     size = SIZE
-    while size > 8 and len(wrap(name, 225 / 1.1, size)) > 2:
+    while size > 8 and len(wrap(name, 225 / FACE, size)) > 2:
         size -= 1
-    found = wrap(name, 225 / 1.1, size)
+    found = wrap(name, 225 / FACE, size)
     for number, line in enumerate(found):
         plot.text(12, y + (0.6 * (len(found) - 1) - 1.2 * number) * size, line, size=size)
 
@@ -140,11 +143,17 @@ BINS = 64
 STACK = 9  # dots on one another at most: beyond, a dot stands for more hoods
 
 
-def averages(flows: Sequence[tuple[str, Flow]], title: str, unit: str, wording: Wording) -> Plot:
-    """Each hood a mark at its average as left, by the criteria that judged it, the limits drawn across."""
+def averages(
+    flows: Sequence[tuple[str, Flow]], title: str, unit: str, wording: Wording, among: Sequence[Flow] = ()
+) -> Plot:
+    """Each hood a mark at its average as left, by the criteria that judged it, the limits drawn across.
+
+    The axis is that of all among which these are shown.
+    """
     _ = wording
-    marks = [float(value) for _name_, flow in flows for value, _verdict in flow.values]
-    ends = [float(bound) for _name_, flow in flows for bound, _end, _cost in flow.bounds]
+    every = among or [flow for _name_, flow in flows]
+    marks = [float(value) for flow in every for value, _verdict in flow.values]
+    ends = [float(bound) for flow in every for bound, _end, _cost in flow.bounds]
     axis = steps(min([*marks, *ends], default=0), max([*marks, *ends], default=1), 6)
     scale = Scale(axis[0], axis[-1], LEFT, RIGHT - 20)
     each = _hoods_a_dot([flow for _name_, flow in flows], scale)

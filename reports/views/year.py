@@ -26,12 +26,11 @@ from reports.files import comma, workbook
 from reports.pdf import year_plots
 from reports.pdf.annual import annual
 from reports.pdf.plot import Plot
-from reports.pdf.style import PAPERS
 from reports.pdf.svg import svg
 from reports.pdf.wording import Wording
 from reports.queries import yearly as queries
 from reports.queries.yearly import Scope
-from reports.views.prints import language, pdf
+from reports.views.prints import language, paper, pdf
 from reports.wording import code, words
 
 PER_PAGE = 500  # hoods on a page
@@ -132,9 +131,7 @@ def year(request: HttpRequest) -> HttpResponse:
 def report(request: HttpRequest) -> HttpResponse:
     """The year as a print."""
     asked = asked_rightly(request)
-    paper = request.GET.get("paper", "")
-    paper = paper if paper in PAPERS else request.site.paper if request.site.paper in PAPERS else "A4"
-    return pdf(annual(asked.load(), asked.wording(), paper), f"{asked.name}.pdf")
+    return pdf(annual(asked.load(), asked.wording(), paper(request, request.site)), f"{asked.name}.pdf")
 
 
 # Drawings ----------------------------------------------------------------------------------------------------------
