@@ -39,7 +39,7 @@ class Amending(Plain):
 
     why = Reason(
         label=_("What was wrong in it"), max_length=1000,
-        help_text=_("It stands on both records, and on the certificate."),
+        help_text=_("It stands on the record and the certificate of the survey that amends it."),
     )  # fmt: skip
     begins = Choice({}, label=_("The new survey begins"), widget=forms.RadioSelect)
     draft = forms.UUIDField(widget=forms.HiddenInput, required=False)
