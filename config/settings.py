@@ -96,7 +96,13 @@ DATABASES = {
 }
 # Who is told by mail, and from which address. Without a server, what is to be told is kept and shown as waiting.
 MAIL_URL = os.environ.get("HOOD_LEDGER_MAIL_URL", "")
-globals().update(mail.server(MAIL_URL, demo=DEMO))
+MAIL = mail.server(MAIL_URL, demo=DEMO)
+MAIL_IS_SET_UP: bool = MAIL.is_set_up
+EMAIL_BACKEND = MAIL.backend
+EMAIL_HOST, EMAIL_PORT = MAIL.host, MAIL.port
+EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = MAIL.user, MAIL.password
+EMAIL_USE_SSL, EMAIL_USE_TLS = MAIL.ssl, MAIL.starttls
+EMAIL_TIMEOUT = 10  # [s] whoever posts a stop waits no longer for a server that is silent
 DEFAULT_FROM_EMAIL = SERVER_EMAIL = (
     os.environ.get("HOOD_LEDGER_MAIL_FROM") or f"hood-ledger@{urlsplit(SITE_URL).hostname or 'localhost'}"
 )

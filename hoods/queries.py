@@ -86,5 +86,5 @@ class Gathered(Subquery):
     def as_sql(self, compiler: Any, connection: Any, **context: Any) -> tuple[str, Any]:
         listed = ", ".join(connection.ops.quote_name(name) for name in self.names)
         made = {"sqlite": "JSON_GROUP_ARRAY(JSON_ARRAY(%s))", "postgresql": "JSONB_AGG(JSONB_BUILD_ARRAY(%s))"}
-        template = f"(SELECT {made[connection.vendor] % listed} FROM (%(subquery)s) gathered)"
+        template = f"(SELECT {made[connection.vendor] % listed} FROM (%(subquery)s) gathered)"  # noqa: S608
         return super().as_sql(compiler, connection, template=template, **context)

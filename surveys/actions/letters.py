@@ -6,6 +6,8 @@ the moment of sending, and it says so beside what happened.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -62,22 +64,16 @@ def mail_of(notice: Notice, letter: Letter, server: Any) -> EmailMultiAlternativ
     return mail
 
 
-class _as_read_by:
-    def __init__(self, notice: Notice) -> None:
-        self._language = translation.override(notice.to.language)
-        self._clock = timezone.override(notice.site.zone)
-
-    def __enter__(self) -> None:
-        self._language.__enter__()
-        self._clock.__enter__()
-
-    def __exit__(self, *how: Any) -> None:
-        self._clock.__exit__(*how)
-        self._language.__exit__(*how)
+@contextmanager
+def _as_read_by(notice: Notice) -> Iterator[None]:
+    """In the language of who reads it, by the clock of the site that it is about."""
+    with translation.override(notice.to.language), timezone.override(notice.site.zone):
+        yield
 
 
 def _of_hood(notice: Notice, at: datetime) -> Letter:
-    hood, site = notice.hood, notice.site
+    hood: Any = notice.hood
+    site = notice.site
     status = queries.status_of(hood, site.day_of(at))
     placement = hood.placement(site.day_of(notice.at))
     room = str(placement.room) if placement else ""
@@ -105,7 +101,7 @@ def _subject(kind: str, status: Status, happened: str) -> str:
 
 
 def _posted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
-    stop = notice.stop
+    stop: Any = notice.stop
     opening = (
         _("Do not use hood %(tag)s from now on.")
         if status.code == DO_NOT_USE
@@ -121,6 +117,7 @@ def _posted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, s
 
 
 def _failed(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
+    survey: Any = notice.survey
     opening = (
         _("Do not use hood %(tag)s: its survey did not meet the criteria.")
         if status.code == DO_NOT_USE
@@ -128,14 +125,14 @@ def _failed(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, s
     )
     return _("Criteria were not met: %(hood)s"), opening, [
         (_("Why"), _reasons(notice)),
-        (_("Since"), wording.day(notice.survey.done_on.isoformat())),
+        (_("Since"), wording.day(survey.done_on.isoformat())),
         (_("Until"), _("a survey meets the criteria")),
-        (_("Surveyed by"), notice.survey.signed_by.name),
+        (_("Surveyed by"), survey.signed_by.name),
     ]  # fmt: skip
 
 
 def _restricted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
-    survey = notice.survey
+    survey: Any = notice.survey
     until = _("a survey meets the criteria without it")
     if survey.due_on:
         until = _("%(until)s; the next one is due by %(on)s") % {
@@ -151,7 +148,7 @@ def _restricted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[st
 
 
 def _lifted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
-    survey = notice.survey
+    survey: Any = notice.survey
     day = wording.day(survey.done_on.isoformat())
     why = (
         _("The survey of %(on)s met the criteria.")
@@ -167,7 +164,8 @@ def _lifted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, s
 
 
 def _withdrawn(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, str]]]:
-    change = notice.stop.changes.filter(kind="withdrawn").select_related("by").get()
+    stop: Any = notice.stop
+    change = stop.changes.filter(kind="withdrawn").select_related("by").get()
     opening = _("The ‘Do not use’ on hood %(tag)s was posted by mistake and is withdrawn.")
     return _("‘Do not use’ withdrawn: %(hood)s"), opening, [
         (_("Why"), change.why),
@@ -191,11 +189,12 @@ def stands(status: Status, site: Any) -> str:
         told = (status.unlabelled,) if status.unlabelled else status.reasons
         return " ".join(wording.sentence(one) for one in told)
     height = _("above the work surface") if site.height_from == "work-surface" else _("above the airfoil")
-    if len({opening.way for opening in status.approved}) > 1:
+    top = highest(status.approved)
+    if top is None or len({opening.way for opening in status.approved}) > 1:
         sash = _("no other opening than %(names)s") % {"names": ", ".join(one.name for one in status.approved)}
     else:
         sash = _("sash at or below %(height)s %(above)s") % {
-            "height": units.both(highest(status.approved).height), "above": height,
+            "height": units.both(top.height), "above": height,
         }  # fmt: skip
     use = (status.restriction or {}).get("use")
     said = _("It may be used within what its label says: %(sash)s%(use)s.") % {
@@ -263,7 +262,8 @@ def _roles(notice: Notice, at: datetime) -> list[tuple[str, str]]:
 
 def _reasons(notice: Notice) -> str:
     """Why a survey ended as it did, from its record."""
-    reasons = notice.survey.record.attested["judged"]["reasons"]
+    survey: Any = notice.survey
+    reasons = survey.record.attested["judged"]["reasons"]
     return " ".join(wording.sentence(reason) for reason in reasons)
 
 
