@@ -19,7 +19,7 @@ demo demo-fresh: export DATABASE_URL =
 demo demo-fresh: export HOOD_LEDGER_DEBUG =
 demo demo-fresh: export SITE_URL = http://127.0.0.1:$(PORT)
 
-.PHONY: demo demo-fresh run test check bench test-postgres constraints clean
+.PHONY: demo demo-fresh run test check bench mutants test-postgres constraints clean
 
 demo: $(VENV)/run-time ## load the demo, print its label, certificate and sign, and serve it
 	@mkdir -p var out
@@ -65,6 +65,9 @@ check: $(VENV)/dev ## everything that can be said without running the program
 
 bench: $(VENV)/dev ## how fast, as ratios in one run
 	@$(BIN)/python -m pytest --quiet -s -o python_files='bench_*.py' -o python_functions='bench_*' --timeout=900 tests/bench
+
+mutants: $(VENV)/dev ## change the rules of judging one place at a time: does a test notice? ONLY='surveys.core.due*' tries some again
+	@nice -n 15 $(BIN)/python tests/mutants/run.py $(ONLY)
 
 constraints: ## resolve the versions anew (needs uv)
 	@command -v uv > /dev/null || { echo "uv resolves for every system at once: pip install uv"; exit 1; }

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from surveys.core import codes
 from surveys.core.checks import CHECKS
 from surveys.core.criteria import FIGURES, Criteria, why_not_adopt
-from surveys.core.messages import WrongShape
+from surveys.core.messages import Message, WrongShape
 from surveys.core.units import NotANumber, quantity
 from surveys.wording import sentence
 from tests.surveys.core.surveyed import asked, criteria_dict, limit
@@ -128,6 +128,7 @@ WRONG = [
     (lambda c: c["checks"][0].update(consequence="maybe"), "checks.0.consequence", "code-unknown"),
     (lambda c: c.update(must_pass=["every"]), "must_pass.0", "code-unknown"),
     (lambda c: c.update(must_pass="working"), "must_pass", "shape-wrong"),
+    (lambda c: c.update(evidence_required="yes"), "evidence_required", "shape-wrong"),
 ]
 
 
@@ -138,6 +139,14 @@ def test_a_wrong_shape_is_refused_at_its_place(change, path, code):
     with pytest.raises(WrongShape) as refused:
         Criteria.from_dict(given)
     assert (path, code) in {(p.path, p.message.code) for p in refused.value.problems}
+
+
+@pytest.mark.parametrize(("said", "demanded"), [({}, False), ({"evidence_required": None}, False),
+                                                ({"evidence_required": False}, False), ({"evidence_required": True}, True)])  # fmt: skip
+def test_evidence_is_demanded_where_the_document_says_so_and_what_it_says_is_kept(said, demanded):
+    made = Criteria.from_dict(GOOD | said)
+    assert made.evidence_required is demanded
+    assert made.as_dict() == GOOD | said, "a document without the key stays as it is, and so does its hash"
 
 
 # --- M2: whatever is thrown together, what can be adopted makes sense -------------------------------------------------
@@ -229,3 +238,17 @@ def test_a_quantity_that_is_compared_is_exact():
     assert quantity("0.4 m/s").to("ft/min") == Fraction(10000, 127)
     with pytest.raises(NotANumber):
         quantity("0,4 m/s")
+
+
+KINDS = [
+    (limit("average", "80 in"), Message("unit-wrong-kind", {"text": "80 in", "units": "ft/min, m/s"}), "a length for a velocity"),
+    (limit("flow", "80 in"), Message("unit-wrong-kind", {"text": "80 in", "units": "ft³/min, m³/s, m³/h, L/s"}), "a length for a flow"),
+    (limit("spread-percent", None, "20 in"), Message("percent-wanted", {"figure": "spread-percent", "text": "20 in"}), "percent"),
+    (limit("benchmark-ratio", "90 %"), Message("ratio-wanted", {"figure": "benchmark-ratio", "text": "90 %"}), "a ratio"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("given", "said", "why"), KINDS, ids=[row[2] for row in KINDS])
+def test_a_limit_in_a_wrong_unit_is_refused_with_what_was_written_and_what_would_be_right(given, said, why):
+    problems = why_not_adopt(Criteria.from_dict(criteria_dict(given)))
+    assert said in [problem.message for problem in problems], problems

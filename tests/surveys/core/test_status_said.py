@@ -1,0 +1,83 @@
+"""What a status says beside its code: the reasons, why there is no label, and amendments in whatever order they come."""
+
+import pytest
+
+from surveys.core.messages import Message
+from surveys.core.status import DO_NOT_USE, MET_CRITERIA, NOT_SURVEYED, RESTRICTED, status
+from tests.surveys.core.test_status import (
+    BOTH,
+    FAILED,
+    INSTALLED,
+    PASSED,
+    WORKING,
+    day,
+    event,
+    hood,
+    stop,
+    survey,
+)
+
+PASSED_ON = Message("last-survey-passed", {"on": "2026-03-12"})
+SAID = [
+    # facts, approved, status, reasons, why no label, why
+    ([PASSED], BOTH, MET_CRITERIA, (PASSED_ON,), None, "passed"),
+    (
+        [PASSED, event("opening-changed", "2026-05-01", opening=71)], BOTH, RESTRICTED,
+        (PASSED_ON, Message("opening-changed-since")), Message("no-label-opening-changed"), "a part of its approval has ended",
+    ),
+    (
+        [PASSED, event("opening-changed", "2026-05-01", opening=71)], (WORKING,), NOT_SURVEYED,
+        (Message("opening-changed-since"),), Message("no-label-for-status"), "all of it has ended",
+    ),
+    ([PASSED], (), NOT_SURVEYED, (Message("nothing-approved"),), Message("no-label-for-status"), "nothing was ever approved"),
+    ([INSTALLED], (), NOT_SURVEYED, (Message("never-surveyed"),), Message("no-label-for-status"), "never surveyed"),
+    (
+        [FAILED, stop("2026-06-02")], (), DO_NOT_USE,
+        (Message("stopped-no-flow", {"on": "2026-06-02"}), Message("last-survey-failed", {"on": "2026-06-01"})),
+        Message("no-label-for-status"), "everything that bars it is said",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("facts", "approved", "code", "reasons", "why_no_label", "why"), SAID, ids=[row[5] for row in SAID]
+)
+def test_a_status_says_why(facts, approved, code, reasons, why_no_label, why):
+    found = status(hood(*facts, approved=approved), day("2026-06-05"))
+    assert (found.code, found.reasons, found.why_no_label) == (code, reasons, why_no_label)
+
+
+@pytest.mark.parametrize("facts", [[INSTALLED], [FAILED], [PASSED, FAILED], [PASSED, stop("2026-06-02")]])
+def test_what_grants_nothing_approves_no_opening(facts):
+    assert status(hood(*facts), day("2026-06-05")).approved == ()
+
+
+def named(id: str, record: int, verdict: str, on: str, amends: str | None = None):
+    return survey(record, verdict, on, amends=amends)._replace(id=id)
+
+
+def test_a_chain_of_amendments_goes_back_to_its_first_survey_whatever_its_keys_are():
+    """Keys are drawn by lot, so the order of amending is the order of the records and of nothing else."""
+    first = named("zz", 1, "pass", "2026-03-12")
+    second = named("mm", 2, "restrict", "2026-04-01", amends="zz")
+    third = named("aa", 3, "pass", "2026-05-01", amends="mm")
+    for order in ([first, second, third], [third, second, first]):
+        found = status(hood(*order), day("2026-06-05"))
+        assert (found.code, found.since, found.survey) == (MET_CRITERIA, day("2026-03-12"), "aa")
+
+
+def test_an_amendment_that_hides_no_failure_does_not_keep_the_next_one_from_counting():
+    facts = hood(
+        named("s1", 1, "fail", "2026-03-12"),
+        named("s2", 2, "pass", "2026-04-01"),
+        named("s3", 3, "no-verdict", "2026-04-02", amends="s1"),
+        named("s4", 4, "fail", "2026-04-03", amends="s2"),
+    )
+    assert (status(facts, day("2026-06-05")).code, status(facts, day("2026-06-05")).survey) == (DO_NOT_USE, "s4")
+
+
+def test_the_reasons_name_the_day_they_hold_since():
+    moved = event("moved", "2026-04-01")
+    found = status(hood(PASSED, moved), day("2026-06-05"))
+    assert found.reasons == (Message("not-surveyed-since-moved", {"on": "2026-04-01"}),)
+    assert (found.code, found.since) == (NOT_SURVEYED, day("2026-04-01"))
