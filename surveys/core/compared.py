@@ -166,7 +166,7 @@ def _matched(before: Sequence[Any], after: Sequence[Any], alike: Sequence[Key]) 
     gone = [place for place in range(len(before)) if place not in partner]
     for place, item in enumerate(after):
         old = came_from.get(place)
-        while gone and old is not None and gone[0] < old:
+        while gone and gone[0] < (place + 1 if old is None else old):
             yield Row(before[gone.pop(0)], None)
         yield Row(before[old] if old is not None else None, item)
     yield from (Row(before[place], None) for place in gone)

@@ -39,6 +39,7 @@ from surveys.wording import sentence
 
 MISSING = _("Nothing is written here: fill it in.")
 UNCHOSEN = _("Nothing is chosen here: choose one.")
+INCOMPLETE = _("This page was not sent whole, so nothing of it is kept: open the draft again.")
 TEXT = 2000  # [characters] the most that a text of a criteria document may have
 BOUND = 40  # [characters]
 
@@ -63,10 +64,10 @@ def unit_words() -> dict[str, str]:
     return {unit.code or RATIO_BOX: unit.shown or gettext("none: a ratio") for unit in UNITS if unit.kind in kinds}
 
 
-def rows_of(data: Mapping[str, Any], part: str) -> int:
-    """How many rows of limits or checks were sent; never more than a document may have."""
-    text = str(data.get(f"{part}-number") or "")
-    return min(int(text), MOST) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+def rows_of(data: Mapping[str, Any], part: str) -> int | None:
+    """How many rows of limits or checks were sent; None where that is not said, or is more than a document may have."""
+    text = str(data.get(f"{part}-number", ""))
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 and int(text) <= MOST else None
 
 
 class DraftDocument(forms.Form):
@@ -101,7 +102,9 @@ class DraftDocument(forms.Form):
         start = to_boxes(made_from) if boxes is None else boxes
         super().__init__(data, initial=start | kwargs.pop("initial", {}), **kwargs)
         sent = start if data is None else data
-        self.numbers = {part: rows_of(sent, part) for part in ("limits", "checks")}
+        counted = {part: rows_of(sent, part) for part in ("limits", "checks")}
+        self.is_whole = None not in counted.values()
+        self.numbers = {part: number or 0 for part, number in counted.items()}
         for name, field in _rule_fields().items():
             self.fields[name] = field
         for row in range(self.numbers["limits"]):
@@ -177,6 +180,8 @@ class DraftDocument(forms.Form):
         for row in range(self.numbers["limits"]):
             if not is_blank(entered, row) and not cleaned.get(f"limits-{row}-figure"):
                 self._refuse(f"limits-{row}-figure", UNCHOSEN)
+        if not self.is_whole:
+            self.add_error(None, INCOMPLETE)
         if self.errors:
             return cleaned
         written = to_document(entered, self.made_from)

@@ -14,6 +14,7 @@ from hoods import words as hood_words
 from hoods.models.people import ROLE_NAMES
 from surveys import words
 from surveys.core.checks import CHECK
+from surveys.core.figures import FIGURE
 from surveys.templatetags.ledger import plain_day
 
 register = template.Library()
@@ -83,6 +84,8 @@ def entry_changes(entry: Any) -> list[tuple[str, str, str]]:
             continue
         if name == "checks":
             changes += _of_checks(before[name], value)
+        elif name == "limits":
+            changes += _of_limits(before[name], value)
         elif not isinstance(value, list):
             changes.append((str(FIELDS.get(name, name.replace("_", " "))), said(name, before[name]), said(name, value)))
     return changes
@@ -109,6 +112,29 @@ def _of_checks(before: Any, after: Any) -> list[tuple[str, str, str]]:
         for code in dict.fromkeys([*had, *has])
         if _cost(had.get(code)) != _cost(has.get(code))
     ]
+
+
+def _of_limits(before: Any, after: Any) -> list[tuple[str, str, str]]:
+    """Each limit of a set of criteria that was added, removed or changed."""
+    had, has = ([_limit(one) for one in limits] for limits in (before, after))
+    gone, come = ([one for one in some if one not in others] for some, others in ((had, has), (has, had)))
+    return [
+        (name, *(", ".join(words for what, words in some if what == name) or "–" for some in (gone, come)))
+        for name in dict.fromkeys(what for what, _words in (*gone, *come))
+    ]
+
+
+def _limit(limit: Mapping[str, Any]) -> tuple[str, str]:
+    """A limit as (its figure, what it says), from its document as it was kept."""
+    figure = FIGURE.get(limit.get("figure", ""))
+    bounds = {"at_least": gettext("at least %(bound)s"), "at_most": gettext("at most %(bound)s")}
+    held = [text % {"bound": limit[key]} for key, text in bounds.items() if limit.get(key)]
+    restriction = f" ({limit['restriction']})" if limit.get("restriction") else ""
+    cost = f"{words.COSTS.get(limit.get('consequence', ''), '')}{restriction}"
+    applies = limit.get("applies_to") or "each"
+    use = hood_words.USES.get(applies)
+    parts = [*held, gettext("of the use %(use)s") % {"use": use} if use else "", cost]
+    return gettext(figure.name) if figure else str(limit.get("figure", "")), "; ".join(part for part in parts if part)
 
 
 def _question(code: str) -> str:
@@ -162,7 +188,10 @@ def _label(kept: Mapping[str, Any]) -> list[str]:
 
 
 def _assigned(kept: Mapping[str, Any]) -> list[str]:
-    return [said("set", kept["set"]), *_days(kept)] if kept.get("set") else []
+    if not kept.get("set"):
+        return []
+    evidence = gettext("evidence: %(words)s") % {"words": kept["evidence"]} if kept.get("evidence") else ""
+    return [said("set", kept["set"]), *_days(kept), evidence]
 
 
 def _version(kept: Mapping[str, Any]) -> list[str]:

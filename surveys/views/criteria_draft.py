@@ -18,9 +18,6 @@ from surveys.forms.criteria_draft import DraftDocument, rows_of
 from surveys.models import CriteriaVersion
 from surveys.views.criteria import adopted, version_of
 
-LANDS = {"add-limit": "limits", "remove-limit": "limits"}  # where a page lands after a row was added or taken out
-
-
 def change_draft(request: HttpRequest, pk: int) -> HttpResponse:
     version = version_of(request, pk)
     if version.adopted_at is not None:
@@ -49,7 +46,7 @@ def _new(version: CriteriaVersion) -> DraftDocument:
 def _boxes_sent(request: HttpRequest) -> Boxes:
     """What was sent, as boxes; rows are counted no further than a document may have."""
     boxes: Boxes = {**request.POST.dict(), "must_pass": request.POST.getlist("must_pass")}
-    return boxes | {f"{part}-number": rows_of(boxes, part) for part in ("limits", "checks")}
+    return boxes | {f"{part}-number": rows_of(boxes, part) or 0 for part in ("limits", "checks")}
 
 
 def draft_page(

@@ -13,6 +13,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.urls.resolvers import RoutePattern
 
 from hoods.models import ExhaustSystem, Person, Role, Room, Site
+from surveys.actions.criteria import start_set
 from surveys.actions.drafts import start_draft
 from surveys.actions.stops import post_stop
 from surveys.models import Finding, SetAside
@@ -92,6 +93,7 @@ def make_world(site: Site, room: Room, by: Person, person: Person, mark: str = "
     other = making.make_hood(room=room, by=by, tag=f"{mark}FH-2")
     exhaust = ExhaustSystem.objects.create(site=site, name=f"{mark}EF-3")
     version = surveying.make_version(site, by, name=f"{mark}Criteria")
+    drafted = start_set(site=site, name=f"{mark}Drafted", starter=surveying.STARTER, by=by, at=making.AT)
     instrument = surveying.make_instrument(site, by, name=f"{mark}A-07")
     for each in (hood, other):
         surveying.assign(each, version, by)
@@ -107,6 +109,6 @@ def make_world(site: Site, room: Room, by: Person, person: Person, mark: str = "
     return World(site, room, {
         "H": hood, "hoods": hood, "rooms": room, "buildings": room.building, "exhausts": exhaust,
         "openings": hood.openings.first(), "people": person, "roles": Role.objects.filter(person=person).last(),
-        "stops": stop, "instruments": instrument, "criteria": version, "criteria/sets": version.set,
+        "stops": stop, "instruments": instrument, "criteria": (version, drafted), "criteria/sets": version.set,
         "surveys": (survey, draft), "findings": Finding.objects.get(survey=survey),
     }, aside)  # fmt: skip

@@ -456,6 +456,74 @@ def test_assigning_many_hoods_takes_as_many_statements_as_one(
     ) == len(statements)
 
 
+@pytest.fixture
+def demanding(site, programme_manager, today):
+    """A set that judges a hood only with evidence, in force."""
+    now = timezone.now()
+    version = criteria.start_set(
+        site=site, name="Low flow", starter="low-velocity-proven", by=programme_manager, at=now
+    )
+    version = criteria.settle_checks(
+        version=version, costs=dict.fromkeys(undecided(version), ("note", "")), by=programme_manager, at=now
+    )
+    return criteria.adopt_version(version=version, first_day=today, reason="r", by=programme_manager, at=now)
+
+
+def test_a_set_that_demands_evidence_is_not_assigned_without(manager, demanding, adopted, hood, today):
+    page = manager.get(at("assign_criteria")).content.decode()
+    assert "Low flow (only with evidence)" in page
+    assert "General hoods (only with evidence)" not in page
+    form = {"set": demanding.set_id, "from_on": today, "hoods": [hood.pk], "why": "proven"}
+    for nothing in ({}, {"evidence": ""}, {"evidence": " \n"}):
+        response = manager.post(at("assign_criteria"), form | nothing)
+        assert "only with evidence" in errors(response)["evidence"][0]
+        assert "proven" in response.content.decode(), "the entry is kept"
+    assert not Assignment.objects.exists()
+    assert manager.post(at("assign_criteria"), form | {"evidence": "4.0 AU 0.08, report T-17"}).status_code == 302
+    row = Assignment.objects.get()
+    assert (row.set, row.evidence) == (demanding.set, "4.0 AU 0.08, report T-17")
+    log = manager.get(reverse("hoods:hood_inventory", args=[hood.pk])).content.decode()
+    assert "evidence: 4.0 AU 0.08, report T-17" in log
+    other = {"set": adopted.set_id, "from_on": today + timedelta(1), "hoods": [hood.pk], "why": "r"}
+    assert manager.post(at("assign_criteria"), other).status_code == 302, "the control: another set demands none"
+
+
+def test_the_version_in_force_on_that_day_says_whether_evidence_is_demanded(adopted, hood, programme_manager, today):
+    """A later version of the set begins to demand it."""
+    now = timezone.now()
+    later = criteria.start_version(set=adopted.set, by=programme_manager, at=now)
+    document = later.document | {"evidence_required": True}
+    later = criteria.change_draft(version=later, document=document, by=programme_manager, at=now)
+    first = today + timedelta(10)
+    criteria.adopt_version(version=later, first_day=first, reason="r", by=programme_manager, at=now)
+    what = {"hoods": [hood], "set": adopted.set, "why": "r", "by": programme_manager, "at": now}
+    with pytest.raises(assignment.EvidenceMissing):
+        assignment.assign_criteria(from_on=first, **what)
+    assert len(assignment.assign_criteria(from_on=first - timedelta(1), **what)) == 1
+    assert len(assignment.assign_criteria(from_on=first, evidence="report T-17", **what)) == 1
+
+
+def test_a_version_says_that_it_demands_evidence(manager, demanding, adopted):
+    said = "only with evidence that it may be"
+    assert said in manager.get(at("criteria_version", demanding.pk)).content.decode()
+    assert said not in manager.get(at("criteria_version", adopted.pk)).content.decode()
+
+
+def test_the_log_says_which_limit_was_changed_from_what_to_what(manager, draft, programme_manager):
+    document = draft.document
+    document["limits"][0]["at_least"] = "90 ft/min"
+    del document["limits"][1]
+    criteria.change_draft(version=draft, document=document, by=programme_manager, at=timezone.now())
+    page = manager.get(at("criteria_set", draft.set_id)).content.decode()
+    for said in (
+        "at least 80 ft/min; restrict",
+        "at least 90 ft/min; restrict",
+        "at most 120 ft/min; of the use working",
+    ):
+        assert said in page, said
+    assert "at most 150 ft/min" not in page, "what stayed is not told"
+
+
 def test_a_retired_hood_is_not_offered(manager, adopted, hood, make_hood, programme_manager, today):
     from hoods import actions
 

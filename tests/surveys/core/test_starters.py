@@ -1,4 +1,4 @@
-"""The two sets to start from: what they judge, where each limit comes from, and what a site has still to decide."""
+"""The sets to start from: what they judge, where each limit comes from, and what a site has still to decide."""
 
 import pytest
 
@@ -7,7 +7,11 @@ from surveys.core.criteria import Criteria, why_not_adopt
 from surveys.core.document import parse_merged
 from surveys.core.due import DueRule
 from surveys.core.judging import judge
-from surveys.core.starters import LEGAL_MINIMUM, STARTERS, THREE_BAND
+from surveys.core.starters import STARTERS, nothing
+from surveys.core.starters.bands import BAND_WITH_DEVIATION, THREE_BAND
+from surveys.core.starters.floors import HALF_A_METRE, LEGAL_MINIMUM
+from surveys.core.starters.proven import LOW_VELOCITY_PROVEN, RATIO_TO_BENCHMARK
+from surveys.core.units import quantity
 
 BY_CODE = pytest.mark.parametrize("starter", STARTERS.values(), ids=STARTERS)
 FAILING = ("smoke-at-opening", "air-drawn-in", "sash-moves-and-stays", "glazing-whole", "counterweight-sound")
@@ -40,13 +44,60 @@ def test_the_three_bands():
     assert THREE_BAND.document["edge_exclusion"] == "0 in"
 
 
+def test_a_band_with_the_deviation_of_each_point():
+    """ANSI/AIHA Z9.5-1992 as it is quoted, and a university's band."""
+    assert limits(BAND_WITH_DEVIATION) == [
+        ("average", "80 ft/min", None, "each", "fail", None),
+        ("average", None, "120 ft/min", "working", "fail", None),
+        ("deviation-percent", None, "20 %", "each", "fail", None),
+    ]
+
+
+def test_half_a_metre_a_second():
+    """AS/NZS 2243.8:2014, clause 3.1.2; what is written for other cabinets (2243.9) is noted and nothing more."""
+    assert limits(HALF_A_METRE) == [
+        ("average", "0.5 m/s", None, "each", "fail", None),
+        ("average", None, "1 m/s", "working", "note", None),
+        ("lowest", "0.3 m/s", None, "each", "note", None),
+        ("deviation-percent", None, "20 %", "each", "note", None),
+    ]
+    metric = HALF_A_METRE.document
+    sizes = (metric["edge_exclusion"], metric["least_height"], *(metric["grid"][k] for k in ("largest_area", "longest_edge")))
+    assert {quantity(size).unit for size in sizes} == {"mm", "m**2"}
+
+
+def test_the_ratio_to_a_benchmark():
+    """ANSI/AIHA/ASSE Z9.5-2012, as a summary of its draft gives it: 90 to 120 %."""
+    assert limits(RATIO_TO_BENCHMARK) == [("benchmark-ratio", "0.90", "1.20", "each", "fail", None)]
+
+
+def test_low_velocity_hoods_need_evidence():
+    """SEFA 1-2010 as a digest gives it; a hood is judged by it only with the evidence of its tracer gas test."""
+    assert limits(LOW_VELOCITY_PROVEN) == [
+        ("average", "60 ft/min", None, "each", "fail", None),
+        ("average", None, "100 ft/min", "working", "note", None),
+    ]
+    demanding = [starter.code for starter in STARTERS.values() if starter.document.get("evidence_required")]
+    assert demanding == [LOW_VELOCITY_PROVEN.code]
+    assert "tracer gas test" in LOW_VELOCITY_PROVEN.words
+
+
 @BY_CODE
-def test_what_both_have_in_common(starter):
+def test_no_limit_fails_a_hood_by_a_number_from_memory_alone(starter):
+    failing = [limit for limit in starter.document["limits"] if limit["consequence"] in ("fail", "restrict")]
+    assert failing
+    assert all(limit["evidence"].startswith("read in ") for limit in failing)
+    assert not any("memory" in limit["evidence"] for limit in failing)
+
+
+@BY_CODE
+def test_what_all_have_in_common(starter):
     document = starter.document
     assert document["compare"] == "as-measured"
-    assert document["least_height"] == "6 in"
+    assert 0.149 <= float(quantity(document["least_height"]).to("m")) <= 0.1524, "6 in, or 150 mm"
     assert document["must_pass"] == []
-    assert (document["grid"]["largest_area"], document["grid"]["longest_edge"]) == ("1 ft**2", "13 in")
+    assert abs(quantity(document["grid"]["largest_area"]).to("ft**2") - 1) < 0.002
+    assert abs(quantity(document["grid"]["longest_edge"]).to("in") - 13) < 0.01
     assert DueRule.of(document["due"]) == DueRule(12, "day", 0, None)
 
 
@@ -107,12 +158,15 @@ def decided(starter) -> Criteria:
     return Criteria.from_dict(document)
 
 
-def verdict(starter, readings: list[list[str]], *, width="24 in", height="12 in", use="working", no=()) -> str:
+def verdict(
+    starter, readings: list[list[str]], *, width="24 in", height="12 in", use="working", no=(), unit="ft/min", benchmark=None
+) -> str:  # fmt: skip
     """A whole survey of one opening in which every check is as it should be, but those in `no`."""
     survey = {
         "hood": {"kind": "general", "control": "constant-volume", "sash": "vertical"},
         "openings": [{"name": "one", "use": use, "width": width, "height": height}],
-        "traverses": [{"opening": "one", "state": "as-found", "unit": "ft/min", "readings": readings}],
+        "traverses": [{"opening": "one", "state": "as-found", "unit": unit, "readings": readings}],
+        "benchmarks": [{"opening": "one", "value": benchmark}] if benchmark else [],
         "answers": [
             {"check": check, "answer": "no" if check in no else "yes", **({"opening": "one"} if each else {})}
             for check, each in ((asked["check"], asked["applies_to"] == "each") for asked in starter.document["checks"])
@@ -138,19 +192,53 @@ JUDGED = [
     (THREE_BAND, ["69.8", "69.9"], "fail", "between the printed bands, below 70"),
     (THREE_BAND, ["150", "150"], "restrict", "the upper end"),
     (THREE_BAND, ["150", "150.1"], "fail", "above it"),
+    (BAND_WITH_DEVIATION, ["64", "96"], "pass", "80, each point 20 % from it"),
+    (BAND_WITH_DEVIATION, ["63.9", "96.1"], "fail", "80, each point a little more than 20 % from it"),
+    (BAND_WITH_DEVIATION, ["79.9", "80"], "fail", "an average of 79.95"),
+    (BAND_WITH_DEVIATION, ["120", "120"], "pass", "the upper end"),
+    (BAND_WITH_DEVIATION, ["120", "120.1"], "fail", "above it"),
+    (HALF_A_METRE, ["0.50", "0.50"], "pass", "0.5 m/s"),
+    (HALF_A_METRE, ["0.49", "0.50"], "fail", "an average of 0.495 m/s"),
+    (HALF_A_METRE, ["0.29", "0.80"], "pass", "a low point is noted"),
+    (HALF_A_METRE, ["1.1", "1.1"], "pass", "more than 1 m/s is noted"),
+    (RATIO_TO_BENCHMARK, ["90", "90"], "pass", "0.90 of a benchmark of 100 ft/min"),
+    (RATIO_TO_BENCHMARK, ["89.9", "90"], "fail", "under it"),
+    (RATIO_TO_BENCHMARK, ["120", "120"], "pass", "1.20 of it"),
+    (RATIO_TO_BENCHMARK, ["120", "120.1"], "fail", "above it"),
+    (LOW_VELOCITY_PROVEN, ["60", "60"], "pass", "60 ft/min"),
+    (LOW_VELOCITY_PROVEN, ["59.9", "60"], "fail", "under it"),
+    (LOW_VELOCITY_PROVEN, ["101", "101"], "pass", "above 100 it is noted"),
 ]
+METRES = {HALF_A_METRE.code: "m/s"}
 
 
 @pytest.mark.parametrize(("starter", "readings", "expected", "why"), JUDGED)
 def test_published_edges(starter, readings, expected, why):
-    assert verdict(starter, [readings]) == expected, why
+    unit = METRES.get(starter.code, "ft/min")
+    assert verdict(starter, [readings], unit=unit, benchmark="100 ft/min") == expected, why
+
+
+def test_a_hood_without_a_benchmark_has_no_verdict_where_the_ratio_decides():
+    assert verdict(RATIO_TO_BENCHMARK, [["100", "100"]]) == "no-verdict"
+    assert verdict(RATIO_TO_BENCHMARK, [["100", "100"]], benchmark="100 ft/min") == "pass", "the control"
+
+
+def test_a_metric_limit_is_held_to_readings_in_feet_exactly():
+    assert verdict(HALF_A_METRE, [["98.5", "98.5"]]) == "pass", "0.50038 m/s"
+    assert verdict(HALF_A_METRE, [["98.4", "98.4"]]) == "fail", "0.499872 m/s"
 
 
 @pytest.mark.parametrize("check", [*FAILING, "light-works"])
 @BY_CODE
 def test_each_check_that_fails_a_hood_does_so_alone(starter, check):
-    assert verdict(starter, [["105", "105"]]) == "pass"
-    assert verdict(starter, [["105", "105"]], no=[check]) == ("fail" if check in FAILING else "pass")
+    assert verdict(starter, [["105", "105"]], benchmark="100 ft/min") == "pass"
+    found = verdict(starter, [["105", "105"]], no=[check], benchmark="100 ft/min")
+    assert found == ("fail" if check in FAILING else "pass")
+
+
+def test_an_empty_set_asks_nothing_and_cannot_be_adopted():
+    assert (nothing()["limits"], nothing()["checks"]) == ([], [])
+    assert [problem.path for problem in why_not_adopt(Criteria.from_dict(nothing()))] == ["limits"]
 
 
 def test_a_faster_lower_opening_of_a_constant_volume_hood_is_not_held_to_the_upper_ends():
@@ -160,5 +248,6 @@ def test_a_faster_lower_opening_of_a_constant_volume_hood_is_not_held_to_the_upp
 
 def test_an_opening_under_the_least_useful_height_is_approved_by_neither():
     for starter in STARTERS.values():
-        assert verdict(starter, [["105", "105"]], height="6 in", use="lower") == "pass"
-        assert verdict(starter, [["105", "105"]], height="5.9 in", use="lower") == "no-verdict"
+        lower = {"use": "lower", "benchmark": "100 ft/min"}
+        assert verdict(starter, [["105", "105"]], height="6 in", **lower) == "pass"
+        assert verdict(starter, [["105", "105"]], height="5.9 in", **lower) == "no-verdict"
