@@ -12,10 +12,11 @@ from django.template.loader import render_to_string
 from django.test.utils import CaptureQueriesContext
 
 from hoods.actions.hood import change_hood, replace_code
+from hoods.models import Room
 from surveys.core.status import STATUSES as CODES
 from tests import making
 from tests.surveys import rows
-from tests.surveys.conftest import NOW
+from tests.surveys.conftest import NOW, TODAY
 from tests.surveys.words import first_line, plain, said
 
 pytestmark = pytest.mark.usefixtures("now")
@@ -87,6 +88,51 @@ def test_hoods_are_searched_by_code_and_by_what_they_were_called(see, hoods, pro
     change_hood(hood=hoods[0], tag="FH-0199", by=programme_manager, at=NOW)
     assert tags(see("/hoods/", {"q": "FH-0142"})) == ["FH-0199"]
     assert tags(see("/hoods/", {"q": hoods[1].code.lower()})) == ["FH-0143"]
+
+
+@pytest.fixture
+def named(hood_of, other_room):
+    """FH-0142 in the room of Asel Brandt, FH-0190 in that of Owen Castellan."""
+    other_room.responsible = "Owen Castellan"
+    other_room.save()
+    hood = hood_of("met-criteria", "FH-0142", serial="4001-B")
+    Room.objects.filter(number="214").update(responsible="Asel Brandt")
+    return hood, hood_of("failed", "FH-0190", room=other_room, serial="4002-C")
+
+
+@pytest.mark.parametrize(
+    ("asked", "found"),
+    [
+        ("4001-b", ["FH-0142"]),
+        ("400", ["FH-0142", "FH-0190"]),
+        ("brandt", ["FH-0142"]),
+        ("Owen Castellan", ["FH-0190"]),
+        ("castellan 4001", []),
+        ("synthesis", ["FH-0142"]),
+    ],
+)
+def test_hoods_are_searched_by_serial_number_and_by_who_answers_for_the_room(see, named, asked, found):
+    assert sorted(tags(see("/hoods/", {"q": asked}))) == found
+
+
+def test_what_is_found_says_why(see, named):
+    assert "North Range 118, Owen Castellan, serial 4002-C" in said(see("/hoods/", {"q": "castellan"}))
+
+
+def test_a_room_where_a_hood_once_stood_does_not_find_it(see, named, other_room, programme_manager):
+    named[1].placements.create(room=named[0].placements.get().room, from_on=TODAY, at=NOW, by=programme_manager)
+    assert tags(see("/hoods/", {"q": "castellan"})) == []
+    assert sorted(tags(see("/hoods/", {"q": "brandt"}))) == ["FH-0142", "FH-0190"]
+
+
+@pytest.mark.parametrize("asked", ["4002-C", "castellan", "118", "analysis", "FH-0190", "owen"])
+def test_a8_a_lab_manager_finds_nothing_of_other_rooms_by_any_of_it_in_counts_too(signed_in, lab_manager, named, asked):
+    client = signed_in(lab_manager)
+    page = client.get("/hoods/", {"q": asked})
+    assert tags(page) == []
+    assert first_line(page) == f"0 hoods are found for “{asked}”."
+    assert all(f"{name} 0" in said(page) for name in ("All", "May be used", "Do not use", "Overdue", "Not yet surveyed"))
+    assert client.get("/find/", {"q": asked}).url.startswith("/hoods/?q=")
 
 
 @pytest.mark.parametrize(
