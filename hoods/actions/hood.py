@@ -16,7 +16,6 @@ from hoods.actions.opening import add_opening
 from hoods.actions.refusal import AnotherSite, NotSo, Refused
 from hoods.actions.retired import refuse_retired
 from hoods.core.code import new_code
-from hoods.core.sameness import folded
 from hoods.models import Entry, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Person, Placement, Room, Site
 from hoods.models.hood import CONTROLS, KINDS, MONITORS, SASHES
 
@@ -208,11 +207,9 @@ def _check_place(site: Site, room: Room, exhaust: ExhaustSystem | None) -> None:
 
 
 def _refuse_taken(site: Site, tag: str, but: Hood | None = None) -> None:
-    """Refuses a tag that looks like another hood's, or differs from it in capitals alone: people read it as that one."""
     others = Hood.objects.filter(site=site)
     others = others.exclude(pk=but.pk) if but else others
-    if folded(tag) in map(folded, others.values_list("tag", flat=True)):
-        raise TagTaken()
+    keeping.refuse_alike(tag, others.values_list("tag", flat=True), TagTaken)
 
 
 def _unused_code() -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from django.db import IntegrityError, models, transaction
 
 from hoods.actions.refusal import Refused, UnknownChoice
+from hoods.core.sameness import folded
 from hoods.models import Entry, Person
 
 
@@ -31,6 +32,12 @@ def only(allowed: Iterable[str], what: Mapping[str, Any]) -> None:
 def one_of(choices: Iterable[str], value: str, field: str) -> None:
     if value not in choices:
         raise UnknownChoice(value=value, field=field)
+
+
+def refuse_alike(name: str, others: Iterable[str], refusal: type[Refused]) -> None:
+    """Refuses a name that looks like another's, or differs from it in capitals alone: people read it as that one."""
+    if folded(name) in map(folded, others):
+        raise refusal()
 
 
 def keep(thing: models.Model, refusal: type[Refused]) -> None:

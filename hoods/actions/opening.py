@@ -44,6 +44,7 @@ def add_opening(
         hood=hood, name=name, use=use, way=way, width=width, height=height,
         tested_every_survey=tested_every_survey, order=order,
     )  # fmt: skip
+    keeping.refuse_alike(name, hood.openings.values_list("name", flat=True), OpeningNameTaken)
     _refuse_higher(opening)
     keeping.add(opening, refusal=OpeningNameTaken, action="opening-added", by=by, at=at, why=why, what=hood)
     return opening
@@ -61,6 +62,8 @@ def change_opening(
     refuse_retired(opening.hood)
     had_size = bool(opening.width and opening.height)
     called = opening.name
+    others = opening.hood.openings.exclude(pk=opening.pk).values_list("name", flat=True)
+    keeping.refuse_alike(what.get("name", called), others, OpeningNameTaken)
     changed = keeping.change(
         opening, what, refusal=OpeningNameTaken, action="opening-changed", by=by, at=at, why=why, what=opening.hood,
         about={"opening": called},

@@ -44,6 +44,8 @@ def change_instrument(*, instrument: Instrument, by: Person, at: datetime, why: 
     """Changes what is said of an instrument; signed surveys keep what was said when they were signed."""
     _check(what)
     instrument = Instrument.objects.select_for_update().get(pk=instrument.pk)
+    if instrument.retired_on is not None:
+        raise Refused(_("This instrument is retired: what is said of it stays as it is. Add another instrument."))
     keeping.change(instrument, what, refusal=InstrumentNameTaken, action="instrument-changed", by=by, at=at, why=why)
     return instrument
 

@@ -19,15 +19,15 @@ from django.utils.translation import gettext as _
 
 from hoods.actions.opening import add_opening
 from hoods.actions.refusal import Refused
+from hoods.forms.hood import OpeningOf
 from surveys import forms
 from surveys.actions.drafts import Receipt, end_draft, save_revision
 from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD, REASONS_TO_LEAVE
-from surveys.core.units import LENGTH, NotANumber, quantity
+from surveys.core.units import NotANumber
 from surveys.forms.survey_document import STATES, opening_names
 from surveys.models import Draft, Revision
 from surveys.views import survey_changes as changes
 from surveys.views.survey_doubts import SEPARATOR
-from surveys.wording import sentence
 
 UNDO = "undo-"
 
@@ -288,20 +288,20 @@ def also(pressed: Pressed, pk: str) -> HttpResponse:
 
 def another(pressed: Pressed, what: str) -> HttpResponse | None:
     """Add an opening to the hood, and measure it now."""
-    boxes, wrong = pressed.form.boxes, {}
+    boxes = pressed.form.boxes
     name = boxes.get("another_name", "").strip()
     sizes = {side: f"{boxes.get(f'another_{side}', '')} {boxes.get(f'another_{side}_unit', '')}" for side in ("width", "height")}
+    use = boxes.get("another_use") or "lower"
+    form = OpeningOf({"name": name, "use": use, **sizes})
+    wrong = {f"another_{field}": str(errors[0]) for field, errors in form.errors.items()}
     if not name:
         wrong["another_name"] = _("Give the opening a name, such as ‘lower’.")
-    for side, text in sizes.items():
-        try:
-            if quantity(text, LENGTH).value <= 0:
-                wrong[f"another_{side}"] = _("Write the size that was measured: it is above zero.")
-        except NotANumber as refused:
-            wrong[f"another_{side}"] = sentence(refused.message) if text.strip() else _("Write the size that was measured.")
+    for side in sizes:
+        if not boxes.get(f"another_{side}", "").strip():
+            wrong[f"another_{side}"] = _("Write the size that was measured.")
     if not wrong:
         try:
-            _add(pressed, name, boxes.get("another_use") or "lower", sizes)
+            _add(pressed, name, use, sizes)
             return pressed.back(f"r{len(pressed.content['openings']) - 1}f-0-0-0")
         except Refused as refusal:
             wrong["another_name"] = str(refusal)

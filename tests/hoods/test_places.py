@@ -197,3 +197,34 @@ def test_a_site_that_cannot_begin_says_why_and_leaves_nothing(elsewhere, args, s
     with pytest.raises(CommandError, match=said):
         begin(*args)
     assert (Site.objects.count(), Person.objects.count()) == (1, 0)
+
+
+ALIKE = [
+    # view, what is there, what looks like it, the box, what is said
+    ("add_room", "2.14A", "2.14a", "number", "has a room of this number already"),
+    ("add_room", "2.14A", "２.14A", "number", "has a room of this number already"),
+    ("add_building", "North Range", "NORTH  RANGE", "name", "A building of this name is here already"),
+    ("add_exhaust", "EF-12", "ef-12", "name", "An exhaust system of this name is here already"),
+]
+
+
+@pytest.mark.parametrize(("view", "there", "alike", "box", "said"), ALIKE)
+def test_a_name_that_looks_like_another_is_taken(manager, building, view, there, alike, box, said):
+    given = {"building": building.pk, "number": "", "name": "", "order": "0"} | {box: there}
+    made = manager.post(at(view), given)
+    assert made.status_code == (422 if there == building.name else 302)
+    assert said in errors(manager.post(at(view), given | {box: alike}))[box][0]
+    assert manager.post(at(view), given | {box: f"{there}-2"}).status_code == 302
+
+
+def test_a_room_can_be_written_in_other_capitals_but_not_like_its_neighbour(manager, building):
+    one, other = making.make_room(building, "2.14a"), making.make_room(building, "2.15")
+    given = {"building": building.pk, "name": "", "order": "0"}
+    assert manager.post(at("change_room", one.pk), given | {"number": "2.14A"}).status_code == 302
+    assert "has a room of this number already" in errors(manager.post(at("change_room", other.pk), given | {"number": "2.14a"}))["number"][0]
+
+
+def test_the_same_number_in_another_building_is_another_room(manager, site, building):
+    making.make_room(building, "2.14")
+    other = making.make_building(site, "Mill House")
+    assert manager.post(at("add_room"), {"building": other.pk, "number": "2.14", "name": "", "order": "0"}).status_code == 302

@@ -223,6 +223,16 @@ def test_a_retired_instrument_is_off_the_list_and_keeps_its_page(manager, instru
 
 # --- who may ---------------------------------------------------------------------------------------------------------------------
 
+def test_a_retired_instrument_stays_as_it_is(manager, instrument, today):
+    assert manager.post(at("change_instrument", instrument.pk), NEW | {"serial": "TF-1"}).status_code == 302
+    manager.post(at("retire_instrument", instrument.pk), {"on": today, "why": "dropped"})
+    refused = manager.post(at("change_instrument", instrument.pk), NEW | {"serial": "TF-2"})
+    assert "This instrument is retired: what is said of it stays as it is." in refused.content.decode()
+    assert refused.status_code == 422
+    instrument.refresh_from_db()
+    assert instrument.serial == "TF-1"
+
+
 KEEPING = ("add_instrument", "change_instrument", "retire_instrument", "record_calibration")
 
 

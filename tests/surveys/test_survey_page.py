@@ -646,6 +646,31 @@ def test_another_opening_is_measured_at_once_and_a_lower_one_can_be_approved(beg
     assert (survey.verdict, survey.restriction, survey.label_issue) == ("restrict", {"largest_opening": "12 in"}, 1)
 
 
+OPENINGS_REFUSED = [
+    # what is written, at which box, what is said, why
+    ({"another_height": "361"}, "is more than 360 in", "higher than any opening: the bound of the inventory"),
+    ({"another_width": "twelve"}, "is no number with a unit", "no number"),
+    ({"another_width": "-3"}, "is not above zero", "below zero"),
+    ({"another_width": ""}, "Write the size that was measured.", "no width"),
+    ({"another_name": "low\u200ber"}, "a character that cannot be seen", "a name with a character that draws nothing"),
+    ({"another_name": "low\x07er"}, "a character that cannot be kept", "one that cannot be kept"),
+    ({"another_name": "l" * 61}, "at most 60 are kept", "a name too long"),
+    ({"another_name": "WORKING"}, "has an opening of this name already", "it looks like the working one"),
+    ({"another_use": "sideways"}, "", "a use that is not there"),
+]
+
+
+@pytest.mark.parametrize(("changed", "said", "why"), OPENINGS_REFUSED, ids=[row[2] for row in OPENINGS_REFUSED])
+def test_another_opening_is_held_to_what_the_inventory_asks(begin, changed, said, why) -> None:
+    surveyor = begin()
+    surveyor.fill(another_name="lower", another_use="lower", another_height="12", another_width="62")
+    surveyor.form.boxes |= changed
+    surveyor.press("another", expect=422)
+    assert said in surveyor.page
+    assert [opening.name for opening in surveyor.draft.hood.openings.all()] == ["working"]
+    assert len(surveyor.content()["openings"]) == 1
+
+
 def test_without_the_stop_moved_a_lower_height_gives_no_label(begin, instrument, make_hood) -> None:
     surveyor = begin(make_hood(tag="FH-0200", openings=LOWER))
     fill_in(surveyor, instrument, SLOW)
