@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from hoods.models import Role
-from tests import making
+from hoods.models import Building, Person, Role
+from surveys.models import CriteriaVersion
+from tests import making, surveying
 from tests.surveys import rows
-from tests.surveys.conftest import TODAY
-from tests.surveys.words import first_line, said
+from tests.surveys.conftest import NOW, TODAY
+from tests.surveys.words import first_line, plain, said
 
 pytestmark = pytest.mark.usefixtures("now")
 
@@ -56,10 +58,7 @@ def test_what_is_due_today_or_soon(home, technician, make_hood, in_force, on, an
 
 
 def test_those_who_watch_are_told_how_it_stands(home, auditor, programme_manager, hoods):
-    expected = (
-        "3 of 4 hoods may be used today, each within what its label says. "
-        "One is overdue. One must not be used."
-    )
+    expected = "3 of 4 hoods may be used today, each within what its label says. One is overdue. One must not be used."
     assert [first_line(home(person)) for person in (auditor, programme_manager)] == [expected, expected]
 
 
@@ -94,6 +93,101 @@ def test_a_stopped_hood_can_be_surveyed_again_from_here(home, technician, audito
     again = "/surveys/start/?hood=FH-0144"
     assert again in home(technician).content.decode()
     assert again not in home(auditor).content.decode()
+
+
+def part(response, name: str) -> str:
+    """The words of one part of the page, by its heading; empty where the page has no such part."""
+    sections = response.content.decode().split("<section ")
+    found = [section for section in sections if f">{name}</h2>" in section]
+    return plain("<section " + found[0].partition("</section>")[0]) if found else ""
+
+
+def test_what_is_due_soon_is_told_by_building_in_walking_order(home, technician, site, hood_of, make_hood, in_force):
+    """Two buildings; within each by room and place. What is due later than in 30 days is counted, not listed."""
+    mill = Building.objects.create(site=site, name="Mill House", order=0)
+    Building.objects.filter(name="North Range").update(order=1)
+    dry = making.make_room(mill, "0.03")
+    for tag, room, on in (
+        ("FH-0160", None, date(2025, 4, 20)), ("FH-0161", None, date(2025, 3, 20)),
+        ("FH-0162", dry, date(2025, 4, 29)), ("FH-0163", dry, date(2025, 4, 30)),
+    ):  # fmt: skip
+        hood = make_hood(tag=tag, **({"room": room} if room else {}))
+        rows.survey(hood, in_force, technician, on, approved=("working",))
+    page = home(technician)
+    assert first_line(page).startswith("Next: FH-0161 in North Range"), "the most pressing one"
+    told = part(page, "Due and overdue")
+    assert "Until 29 APR 2026, in walking order:" in told
+    assert list(dict.fromkeys(re.findall(r"Mill House(?= FH)|North Range(?= FH)|FH-\d+", told))) == [
+        "Mill House", "FH-0162", "North Range", "FH-0160", "FH-0161",
+    ]  # fmt: skip
+
+
+def test_a_lab_manager_has_what_fails_since_when_and_the_paper_at_hand(home, lab_manager, hood_of, room):
+    passed, failed, restricted = (
+        hood_of(status, tag)
+        for status, tag in (("met-criteria", "FH-0142"), ("failed", "FH-0143"), ("restricted", "FH-0144"))
+    )
+    hood_of("not-surveyed", "FH-0145")
+    page = home(lab_manager)
+    told = part(page, "Your rooms")
+    assert "FH-0142 Met criteria 12 MAR 2026 – Certificate (PDF)" in told
+    assert (
+        "FH-0143 Do not use 12 MAR 2026 The survey of 12 MAR 2026 found that the criteria are not met. Report (PDF)"
+        in told
+    )
+    assert (
+        "FH-0144 Restricted 12 MAR 2026 Restricted to 12 in (304 mm). Not for highly toxic materials Certificate"
+        in told
+    )
+    assert "FH-0145 Not yet surveyed" in told
+    for hood in (passed, failed, restricted):
+        assert f"/surveys/{hood.surveys.get().pk}/certificate.pdf" in page.content.decode()
+
+
+def test_an_auditor_has_the_years_and_certificates_by_search(home, auditor, hoods):
+    page = home(auditor)
+    told = part(page, "To check")
+    for words in ("The year 2026", "The year 2023", "Criteria and their sources", "Find certificates"):
+        assert words in told
+    assert 'action="/certificates/"' in page.content.decode()
+    assert not part(page, "Waits for a decision")
+    assert not part(page, "Your rooms")
+
+
+def test_a_programme_manager_has_what_waits_for_a_decision(
+    home, programme_manager, technician, hood_of, site, in_force
+):
+    assert part(home(programme_manager), "Waits for a decision") == "Waits for a decision Nothing."
+    stopped = hood_of(
+        "do-not-use", "FH-0142"
+    )  # its sign not said to hang; judged by no criteria as it was never assigned
+    surveying.assign(hood_of("met-criteria", "FH-0143"), in_force, programme_manager)
+    CriteriaVersion.objects.create(set=in_force.set, number=2, content="{}")
+    Person.objects.filter(pk=technician.pk).update(password="!never set")
+    told = part(home(programme_manager), "Waits for a decision")
+    for words in (
+        "On 1 hood ‘Do not use’ is posted and nobody has said that the sign hangs. Look",
+        "1 hood is judged by no criteria: choose a set for it.",
+        "1 draft of criteria is not adopted.",
+        "The calibration of 1 instrument is over or ends within 30 days.",
+        "1 person who was invited has set no password yet.",
+    ):
+        assert words in told
+    stopped.stops.get().changes.create(kind="hung", at=NOW, by=technician)
+    assert "sign hangs" not in part(home(programme_manager), "Waits for a decision")
+    assert "People and roles" in part(home(programme_manager), "People and settings")
+
+
+def test_roles_add_up(home, lab_manager, site, hoods, room, other_room, hood_of):
+    """A lab manager who also surveys and audits has the parts of all three; the rooms stay the own ones."""
+    hood_of("failed", "FH-0190", room=other_room)
+    for role in ("technician", "auditor", "programme-manager"):
+        Role.objects.create(person=lab_manager, site=site, role=role, from_on=making.ON)
+    page = home(lab_manager)
+    for name in ("Your rooms", "To check", "Due and overdue", "Waits for a decision", "People and settings"):
+        assert part(page, name), name
+    assert "FH-0190" not in part(page, "Your rooms")
+    assert "FH-0190" in said(page)
 
 
 @pytest.mark.parametrize("number", [1, 5, 50])
