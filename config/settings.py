@@ -117,10 +117,10 @@ CACHES = {
 # Who signs in, and how
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
-    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+    {"NAME": "config.passwords.NotOwnName"},
+    {"NAME": "config.passwords.LongEnough", "OPTIONS": {"min_length": 10}},
+    {"NAME": "config.passwords.NotAmongTheUsual"},
+    {"NAME": "config.passwords.NotDigitsAlone"},
 ]
 LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "home"
@@ -136,7 +136,13 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_LOGOUT_REDIRECT_URL = LOGOUT_REDIRECT_URL
 ACCOUNT_LOGOUT_ON_PASSWORD_CHANGE = False
 ACCOUNT_SESSION_REMEMBER = True
-ACCOUNT_RATE_LIMITS = {"login": "30/m/ip", "login_failed": "10/m/ip,5/300s/key", "change_password": "5/m/user"}
+# Wrong passwords of one person within so many seconds, at signing in and, counted apart, at signing
+PASSWORD_TRIES, PASSWORD_TRIES_WITHIN = 5, 300
+ACCOUNT_RATE_LIMITS = {
+    "login": "30/m/ip",
+    "login_failed": f"10/m/ip,{PASSWORD_TRIES}/{PASSWORD_TRIES_WITHIN}s/key",
+    "change_password": "5/m/user",
+}
 SESSION_COOKIE_AGE = 12 * 60 * 60  # [s] one working day of surveys
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"

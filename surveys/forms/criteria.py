@@ -13,6 +13,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from hoods.forms.fields import Choice, Day, Line, Paragraph, Reason, Thing, Things
+from hoods.forms.password import check_signature
 from hoods.forms.plain import Plain
 from hoods.models import Hood, Person, Site
 from surveys import words
@@ -112,8 +113,7 @@ class Adoption(Plain):
         self.person = person
 
     def clean_password(self) -> str:
-        if not self.person.check_password(self.cleaned_data["password"]):
-            raise ValidationError(_("This is not your password: type it again."))
+        check_signature(self.person, self.cleaned_data["password"], _("This is not your password: type it again."))
         return ""
 
 

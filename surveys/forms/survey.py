@@ -11,6 +11,7 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext_lazy as _
 
 from hoods.forms.fields import Line
+from hoods.forms.password import check_signature
 from surveys.core.document import Document, WrongShape, parse
 from surveys.forms.survey_document import NotCarried, box_of, to_document
 from surveys.wording import sentence
@@ -86,8 +87,7 @@ class Signing(forms.Form):
 
     def clean_password(self) -> str:
         password = self.cleaned_data["password"]
-        if not self.person.check_password(password):
-            raise forms.ValidationError(_("This is not your password. Nothing is signed."))
+        check_signature(self.person, password, _("This is not your password. Nothing is signed."))
         return password
 
 

@@ -64,6 +64,51 @@ def test_control_the_fifth_try_is_not_refused(technician):
     assert is_signed_in(client)
 
 
+REFUSED = [
+    # what is sent, status, what is said
+    ({"login": "ruth@skua.example", "password": "black heron 14"}, 422, "Address and password do not belong together"),
+    ({"login": "ruth", "password": "black heron 14"}, 422, "This is no e-mail address"),
+    ({}, 422, "Nothing is written here: fill it in."),
+]
+
+
+@pytest.mark.parametrize(("sent", "status", "said"), REFUSED)
+def test_p9_a_sign_in_that_is_refused_is_answered_as_refused(technician, sent, status, said):
+    response = Client().post(reverse("account_login"), sent)
+    assert response.status_code == status
+    assert said in response.content.decode()
+
+
+def test_p9_too_many_tries_are_answered_as_too_many(technician):
+    answers = [try_sign_in(Client(), technician, "black heron 14").status_code for _ in range(6)]
+    assert answers == [422, 422, 422, 422, 422, 429]
+
+
+def test_p9_a_changed_password_that_is_refused_is_answered_as_refused(technician, signed_in):
+    sent = {"oldpassword": "no", "password1": NEW, "password2": NEW}
+    response = signed_in(technician).post(reverse("account_change_password"), sent)
+    assert response.status_code == 422
+
+
+WEAK = [
+    # password, what is said, why
+    ("ruth", "write at least 10 characters, such as four words in a row", "too short"),
+    ("password1234", "one of those that are guessed first: write words that do not belong together", "among the usual ones"),
+    ("18274619283746", "digits alone: write words, or letters among the digits", "digits alone"),
+    ("ruth@skua.example", "too much like the name or the e-mail address: write one with nothing of them in it", "like the address"),
+]
+
+
+@pytest.mark.parametrize(("password", "said", "why"), WEAK, ids=[row[2] for row in WEAK])
+def test_a_weak_password_is_refused_with_what_would_be_right(technician, signed_in, password, said, why):
+    sent = {"oldpassword": PASSWORD, "password1": password, "password2": password}
+    response = signed_in(technician).post(reverse("account_change_password"), sent)
+    assert response.status_code == 422
+    assert said in response.content.decode(), why
+    technician.refresh_from_db()
+    assert technician.check_password(PASSWORD)
+
+
 def test_tries_are_counted_where_every_process_sees_them(settings):
     assert settings.CACHES["default"]["BACKEND"].endswith("DatabaseCache")
     assert settings.CACHES["visitors"]["BACKEND"].endswith("LocMemCache")
@@ -208,7 +253,8 @@ def test_a_link_sets_a_password_once(link):
 
 def test_a_weak_password_is_refused_in_words(link):
     page = follow(Client(), link[1], "ruth")
-    assert "too short" in page.content.decode()
+    assert page.status_code == 422
+    assert "This password is too short: write at least 10 characters" in page.content.decode()
     assert follow(Client(), link[1]) is not None
 
 
@@ -228,6 +274,11 @@ def test_a_link_lives_three_days(link, time_machine):
 def test_control_a_link_still_lives_on_the_third_day(link, time_machine):
     time_machine.move_to(timezone.now() + timedelta(days=2, hours=23))
     assert follow(Client(), link[1]) is not None
+
+
+def test_p9_a_dead_link_is_answered_as_gone(link):
+    follow(Client(), link[1])
+    assert Client().get(link[1], follow=True).status_code == 410
 
 
 def test_a_link_of_whoever_may_no_longer_sign_in_is_dead(link):
