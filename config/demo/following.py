@@ -51,7 +51,10 @@ def happenings(built: Built, day: date) -> Iterator[tuple[datetime, Callable[[],
     begun = _at(day - timedelta(days=760))
     for method, by, first, last in QUALIFIED:
         at = max(begun, _at(day + timedelta(days=first)))
-        yield at, partial(_qualify, built, method, by, day + timedelta(days=first), last and day + timedelta(days=last), at)
+        yield (
+            at,
+            partial(_qualify, built, method, by, day + timedelta(days=first), last and day + timedelta(days=last), at),
+        )
     for one in ARRANGED:
         at = _at(day - timedelta(days=one.days_ago), 17)
         yield at, partial(_arrange, built, one, day, at)

@@ -87,9 +87,9 @@ def draw(
     for number, some in enumerate(placed, 1):
         if number > 1:
             pages.next_page()
-        _running_head(pages, record, left, number, len(placed), wording)
         if amended:
             _band(pages, left, amended.said(wording))
+        _running_head(pages, record, left, number, len(placed), wording)
         if number == 1:
             head.draw(pages, left, dpi)
         else:
@@ -248,7 +248,9 @@ class Head:
         tall = sum(each.height + 2.5 for each in self.answers) - 2.5
         size = 10.4
         stands = self.amended is None or self.amended.stands
-        pages.shape(SHAPE_OF[self.record["judged"]["verdict"] if stands else "no-verdict"], left, y + (tall - size) / 2, size)
+        pages.shape(
+            SHAPE_OF[self.record["judged"]["verdict"] if stands else "no-verdict"], left, y + (tall - size) / 2, size
+        )
         for each in self.answers:
             pages.fitted(left + 14, y, each, BOLD)
             y += each.height + 2.5

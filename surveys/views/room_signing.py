@@ -91,8 +91,10 @@ def _whole(rows: Any) -> Any:
 
 
 def _tick(request: HttpRequest, draft: Draft) -> TickedForm:
-    """The boxes of one survey; what is missing in it is asked of the survey as it stands, and of a signed one no more."""
-    missing = not hasattr(draft, "survey") and bool(Review(page_of(draft), None).missing)
+    """The boxes of one survey. What is missing in it is asked as it was seen: changed since, it is not signed at all."""
+    page = None if hasattr(draft, "survey") else page_of(draft)
+    seen = page is not None and request.POST.get(f"{draft.pk}-revision") == str(page.made_from)
+    missing = bool(page is not None and seen and Review(page, None).missing)
     return TickedForm(request.POST, prefix=str(draft.pk), missing=missing)
 
 

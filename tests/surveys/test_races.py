@@ -12,9 +12,11 @@ import pytest
 from django.db.models import Max, Min
 
 from surveys.actions.drafts import Conflict, save_revision, start_draft
+from surveys.actions.findings import close_finding
 from surveys.actions.records import append_record
+from surveys.actions.room_signing import Ticked, sign_surveys
 from surveys.actions.signing import Seen, sign_survey
-from surveys.models import Draft, Reading, Record, Revision, SetAside, Survey
+from surveys.models import Draft, Finding, FindingChange, Reading, Record, Revision, SetAside, Survey
 from tests import surveying
 from tests.racing import dealt, together
 from tests.surveying import SURVEYED, entered
@@ -156,3 +158,57 @@ def test_records_of_many_writers_have_no_gap_and_no_number_twice(db, clients, co
     results = together([partial(appended, count, SURVEYED)] * clients)
     assert [error for error in results if isinstance(error, Exception)] == []
     assert sorted(number for result in results for number in result) == list(range(1, clients * count + 1))
+
+
+# --- C8: two who approve the same at once -----------------------------------------------------------------------------
+
+
+def sign_room(drafts, by):
+    """One tab: sign both surveys with one signature."""
+    chosen = [Ticked(draft.pk, Seen(1, draft.version_id)) for draft in drafts]
+    return [survey.record_id for survey in sign_surveys(chosen=chosen, by=by, at=SURVEYED + timedelta(minutes=20))]
+
+
+@pytest.fixture
+def two_drafts(make_hood, version, instrument, technician, programme_manager):
+    made = []
+    for tag in ("FH-1", "FH-2"):
+        hood = make_hood(tag=tag)
+        surveying.assign(hood, version, programme_manager)
+        made.append(start_draft(hood=hood, by=technician, at=SURVEYED))
+        surveying.save(made[-1], entered(instrument), technician)
+    return made
+
+
+def test_c8_a_room_signed_in_many_tabs_at_once_has_each_survey_once(two_drafts, version, technician):
+    """Some name them in another order, and some sign one alone: they wait for each other and never cross."""
+    orders = [two_drafts, two_drafts[::-1], two_drafts]
+    clients = [partial(sign_room, order, technician) for order in orders]
+    clients += [partial(sign_all, [two_drafts[1].pk], version, technician)]
+    results = together(clients)
+    assert [error for error in results if isinstance(error, Exception)] == []
+    numbers = {draft.pk: Survey.objects.get(pk=draft.pk).record_id for draft in two_drafts}
+    expected = [[numbers[draft.pk] for draft in order] for order in orders]
+    assert results[:3] == expected
+    assert (results[3], Survey.objects.count()) == ([(two_drafts[1].pk, numbers[two_drafts[1].pk])], 2)
+
+
+def test_c8_control_without_locks_the_same_signatures_break(two_drafts, technician):
+    results = together([partial(sign_room, two_drafts, technician)] * 4, guarded=False)
+    assert [error for error in results if isinstance(error, Exception)] != []
+
+
+def close(finding, by):
+    close_finding(finding=finding, words="a new lamp", by=by, at=SURVEYED + timedelta(days=1))
+
+
+def test_c8_a_finding_that_two_close_at_once_is_closed_once(ready, technician, programme_manager, instrument):
+    content = entered(instrument)
+    content["answers"][-1]["answer"] = "no"
+    surveying.survey(ready, content, technician)
+    finding = Finding.objects.get()
+    results = together([partial(close, finding, by) for by in (technician, programme_manager, technician)])
+    refused = [str(error) for error in results if isinstance(error, Exception)]
+    assert len(refused) == 2
+    assert all("FindingClosed" in error for error in refused), refused
+    assert FindingChange.objects.count() == 1

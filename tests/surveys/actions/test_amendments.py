@@ -41,7 +41,9 @@ def with_moments(readings=GOOD):
 @pytest.fixture
 def wrong(draft, technician, instrument) -> Survey:
     device_at = SURVEYED + timedelta(minutes=18)  # the save came when the server's clock said 13:45
-    surveying.save(draft, entered(instrument, with_moments()), technician, SURVEYED + timedelta(minutes=15), device_at=device_at)
+    surveying.save(
+        draft, entered(instrument, with_moments()), technician, SURVEYED + timedelta(minutes=15), device_at=device_at
+    )
     return surveying.sign(draft, technician)
 
 
@@ -51,7 +53,13 @@ def amend(wrong, by, begins="copy", at=LATER, **how):
 
 def test_g4_a_copy_keeps_the_day_the_criteria_the_facts_and_the_moments(wrong, ready, technician, instrument):
     made = amend(wrong, technician)
-    assert (made.done_on, made.version, made.amends, made.why, made.corrects) == (wrong.done_on, wrong.version, wrong, WHY, True)
+    assert (made.done_on, made.version, made.amends, made.why, made.corrects) == (
+        wrong.done_on,
+        wrong.version,
+        wrong,
+        WHY,
+        True,
+    )
     content = entered(instrument, with_moments(), notes="typed again from the sheet")
     surveying.save(made, amendments.with_moments_as_corrected(wrong) | {"notes": content["notes"]}, technician, LATER)
     right = surveying.sign(made, technician, LATER + timedelta(minutes=5))
@@ -65,7 +73,9 @@ def test_g4_a_copy_keeps_the_day_the_criteria_the_facts_and_the_moments(wrong, r
     assert (new["survey"]["amends_record"], new["survey"]["why"]) == (wrong.record_id, WHY)
     assert new["signed"]["by"]["name"] == technician.name
     assert Survey.objects.get(pk=wrong.pk).record.attested == old  # the old one stays as it was
-    assert list(Entry.objects.filter(action="amendment-started").values_list("why", "after__amends")) == [(WHY, wrong.record_id)]
+    assert list(Entry.objects.filter(action="amendment-started").values_list("why", "after__amends")) == [
+        (WHY, wrong.record_id)
+    ]
 
 
 def test_control_the_moments_of_a_copy_are_those_that_signing_corrected(wrong, technician):
@@ -76,7 +86,9 @@ def test_control_the_moments_of_a_copy_are_those_that_signing_corrected(wrong, t
     assert datetime.fromisoformat(copied).astimezone(UTC) == wrong.measured_from
 
 
-def test_a_copy_is_judged_by_the_facts_of_then_whatever_has_changed_since(wrong, ready, site, technician, programme_manager):
+def test_a_copy_is_judged_by_the_facts_of_then_whatever_has_changed_since(
+    wrong, ready, site, technician, programme_manager
+):
     change_opening(opening=ready.openings.get(), name="front", by=programme_manager, at=LATER)
     other = surveying.make_version(site, programme_manager, surveying.CRITERIA | {"least_height": "20 in"})
     assign_criteria(hoods=[ready], set=other.set, from_on=LATER.date(), why="agreed", by=programme_manager, at=LATER)
@@ -108,7 +120,9 @@ def test_g4_whatever_is_amended_the_status_rests_on_what_stands(wrong, ready, te
     made = amend(wrong, technician, begins="empty")
     surveying.save(made, entered(instrument, surveying.SLOW), technician, LATER + timedelta(minutes=10))
     surveying.sign(made, technician, LATER + timedelta(minutes=15))
-    assert queries.status_of(ready, LATER.date()).survey == later.pk, "what came after the amended one still comes after"
+    assert queries.status_of(ready, LATER.date()).survey == later.pk, (
+        "what came after the amended one still comes after"
+    )
 
 
 # --- who, and what is refused -----------------------------------------------------------------------------------------

@@ -119,7 +119,9 @@ def test_what_was_mended_on_the_visit_opens_one_that_is_closed_by_hand(ready, te
     assert things(ready) == []
 
 
-def test_a_survey_ended_because_the_hood_must_not_be_used_opens_one_until_a_survey_grants(ready, technician, instrument):
+def test_a_survey_ended_because_the_hood_must_not_be_used_opens_one_until_a_survey_grants(
+    ready, technician, instrument
+):
     draft = start_draft(hood=ready, by=technician, at=SURVEYED)
     end_draft(draft=draft, reason="no-flow", by=technician, at=SURVEYED + timedelta(minutes=2))
     surveying.sign(draft, technician)
@@ -151,7 +153,9 @@ def test_what_is_opened_late_and_was_met_since_is_closed_by_the_survey_that_met_
 def asked(draft, technician):
     with CaptureQueriesContext(connection) as queries:
         surveying.sign(draft, technician)
-    return [query["sql"] for query in queries if "surveys_finding" in query["sql"] and "leaves_open" not in query["sql"]]
+    return [
+        query["sql"] for query in queries if "surveys_finding" in query["sql"] and "leaves_open" not in query["sql"]
+    ]
 
 
 def test_signing_asks_nothing_more_where_nothing_was_found_and_nothing_is_open(draft, technician, instrument):
@@ -230,7 +234,12 @@ def test_what_is_arranged_last_holds(failed, technician, programme_manager):
     actions.arrange_finding(finding=failed, by=technician, at=LATER, words="a part is ordered", **first)
     actions.arrange_finding(finding=failed, by=programme_manager, at=LATEST, owner="Fell Mechanics", order_number="W-7")
     holds = Finding.objects.with_what_holds().get(pk=failed.pk)
-    assert (holds.owner, holds.order_number, holds.promised_on, holds.closed_at) == ("Fell Mechanics", "W-7", None, None)
+    assert (holds.owner, holds.order_number, holds.promised_on, holds.closed_at) == (
+        "Fell Mechanics",
+        "W-7",
+        None,
+        None,
+    )
     assert Entry.objects.filter(action="finding-arranged").count() == 2
     assert changes(failed) == ["arranged", "arranged"]
 
@@ -307,7 +316,9 @@ def test_what_nothing_asks_any_more_stays_open_until_the_programme_manager_close
     assert things(ready) == []
 
 
-def test_a_check_that_the_last_survey_found_not_to_apply_is_asked_no_more(make_hood, site, technician, programme_manager, instrument):
+def test_a_check_that_the_last_survey_found_not_to_apply_is_asked_no_more(
+    make_hood, site, technician, programme_manager, instrument
+):
     checks = [*surveying.CRITERIA["checks"][:2], {"check": "light-works", "applies_to": "hood", "consequence": "fail"}]
     version = surveying.make_version(site, programme_manager, surveying.CRITERIA | {"checks": checks})
     hood = make_hood(tag="FH-0199")
@@ -342,5 +353,3 @@ def test_the_database_refuses_a_second_closing_and_one_without_survey_or_reason(
     FindingChange.objects.create(**closed, words="a new lamp")
     with pytest.raises(IntegrityError), transaction.atomic():
         FindingChange.objects.create(**closed, words="again")
-
-

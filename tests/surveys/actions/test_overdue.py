@@ -26,7 +26,12 @@ def test_a_reason_is_an_event_that_changes_no_status(surveyed, programme_manager
     late = DUE + timedelta(days=8)
     before = queries.status_of(surveyed, late.date())
     event = explain_overdue(hood=surveyed, why="the room was locked", by=programme_manager, at=late)
-    assert (event.kind, event.on, event.why, event.by) == ("overdue-explained", late.date(), "the room was locked", programme_manager)
+    assert (event.kind, event.on, event.why, event.by) == (
+        "overdue-explained",
+        late.date(),
+        "the room was locked",
+        programme_manager,
+    )
     assert queries.status_of(surveyed, late.date()) == before
     assert Entry.objects.filter(action="overdue-explained").get().why == "the room was locked"
 
@@ -39,7 +44,9 @@ def test_said_twice_it_is_said_once(surveyed, technician):
     assert surveyed.events.filter(kind="overdue-explained").count() == 2
 
 
-@pytest.mark.parametrize(("days", "refused"), [(-1, True), (0, True), (1, False)], ids=["before", "on the day due", "the day after"])
+@pytest.mark.parametrize(
+    ("days", "refused"), [(-1, True), (0, True), (1, False)], ids=["before", "on the day due", "the day after"]
+)
 def test_only_of_a_hood_that_is_overdue(surveyed, technician, days, refused):
     at = DUE + timedelta(days=days)
     if refused:

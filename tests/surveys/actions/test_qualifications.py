@@ -56,7 +56,9 @@ def test_one_of_another_site_says_nothing_here(draft, technician, programme_mana
     assert surveying.sign(draft, technician).record.attested["signed"]["qualifications"] == []
 
 
-def test_a_record_keeps_what_it_says_whatever_is_written_down_later(draft, site, technician, programme_manager, instrument):
+def test_a_record_keeps_what_it_says_whatever_is_written_down_later(
+    draft, site, technician, programme_manager, instrument
+):
     surveying.save(draft, entered(instrument), technician)
     survey = surveying.sign(draft, technician)
     record(technician, site, programme_manager)

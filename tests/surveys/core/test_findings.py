@@ -39,7 +39,9 @@ def check(outcome: str, code: str = "light-works", costs: str = "note") -> dict:
 
 
 def one_set(*working: dict, hood: tuple[dict, ...] = (), lower: tuple[dict, ...] = ()) -> dict[str, Any]:
-    openings = [{"opening": name, "judgements": list(some)} for name, some in (("working", working), ("lower", lower)) if some]
+    openings = [
+        {"opening": name, "judgements": list(some)} for name, some in (("working", working), ("lower", lower)) if some
+    ]
     return {"openings": openings, "hood": list(hood)}
 
 
@@ -133,7 +135,9 @@ CLOSES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("thing", "left", "found", "verdict", "closed", "why"), CLOSES, ids=[row[-1] for row in CLOSES])
+@pytest.mark.parametrize(
+    ("thing", "left", "found", "verdict", "closed", "why"), CLOSES, ids=[row[-1] for row in CLOSES]
+)
 def test_what_a_survey_closes(thing, left, found, verdict, closed, why):
     assert left_by(judged(left, found, verdict), None).closes(thing) is closed, why
 
@@ -150,14 +154,20 @@ TAKES_BACK = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("thing", "left", "found", "label", "closed", "why"), TAKES_BACK, ids=[row[-1] for row in TAKES_BACK])
+@pytest.mark.parametrize(
+    ("thing", "left", "found", "label", "closed", "why"), TAKES_BACK, ids=[row[-1] for row in TAKES_BACK]
+)
 def test_what_an_amendment_takes_back(thing, left, found, label, closed, why):
     assert left_by(judged(left, found, "pass", label), None).takes_back(thing) is closed, why
 
 
 # --- is it still asked? -----------------------------------------------------------------------------------------------
 
-OPENINGS = (OpeningNow("working", "working", "18 in"), OpeningNow("lower", "lower", "12 in"), OpeningNow("slit", "lower", "4 in"))
+OPENINGS = (
+    OpeningNow("working", "working", "18 in"),
+    OpeningNow("lower", "lower", "12 in"),
+    OpeningNow("slit", "lower", "4 in"),
+)
 WASH = Thing(FAIL, check="wash-down-works")
 ASKED = [
     (AVERAGE, {}, True, "a limit on the average applies to working openings"),
