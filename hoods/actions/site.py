@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from hoods import words
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
-from hoods.models import Person, Site
+from hoods.models import Hood, Person, Site
 
 FIELDS = (
     "name", "time_zone", "elevation", "speed_unit", "length_unit", "temperature_unit", "height_from", "address",
@@ -34,6 +34,16 @@ class UnknownZone(Refused):
     field = "time_zone"
 
 
+class HeightsMeasured(Refused):
+    """Labels, certificates and records say heights as they were measured: another meaning now would make them untrue."""
+
+    said = _(
+        "Surveys of this site are signed with sash heights above %(from)s, and their labels hang on the hoods: measure on from "
+        "there."
+    )
+    field = "height_from"
+
+
 @transaction.atomic
 def add_site(*, name: str, by: Person | None, at: datetime, why: str = "", **what: Any) -> Site:
     """Adds a site; `by` is nobody when the command of a new house adds the first."""
@@ -45,8 +55,14 @@ def add_site(*, name: str, by: Person | None, at: datetime, why: str = "", **wha
 @transaction.atomic
 def change_site(*, site: Site, by: Person, at: datetime, why: str = "", **what: Any) -> Site:
     site = Site.objects.select_for_update().get(pk=site.pk)
+    if what.get("height_from", site.height_from) != site.height_from and _is_surveyed(site):
+        raise HeightsMeasured(**{"from": words.HEIGHTS_FROM[site.height_from]})
     keeping.change(site, _checked(what), refusal=SiteNameTaken, action="site-changed", by=by, at=at, why=why)
     return site
+
+
+def _is_surveyed(site: Site) -> bool:
+    return Hood.objects.filter(site=site, surveys__isnull=False).exists()
 
 
 def _checked(what: dict[str, Any]) -> dict[str, Any]:

@@ -29,7 +29,7 @@ def certificates(request: HttpRequest) -> HttpResponse:
     file = TemporaryFile()  # noqa: SIM115  closed with the response
     try:
         bundle(
-            file, found.front(found.without()), found.files(), words, paper=paper(request, scope.site), codes=code,
+            file, found.front(found.without()), found.files(), words, paper=paper(request, scope.site.paper), codes=code,
             language=language(),
         )  # fmt: skip
     except BaseException:

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.utils.translation import get_language
 
-from hoods.models import Hood, Site
+from hoods.models import Hood
 from reports.core.sheets import SINGLE
 from reports.pdf import labels as pdf_labels
 from reports.pdf.certificate import certificate as pdf_certificate
@@ -31,7 +31,7 @@ def certificate(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
     attested = record.attested
     made = pdf_certificate(
         attested, record.sha256, queries.address(attested["facts"]["hood"]["code"]), words=words,
-        paper=paper(request, survey.hood.site), codes=code, language=language(), amended=queries.amended_by(survey),
+        paper=paper(request, attested["facts"]["site"].get("paper", "")), codes=code, language=language(), amended=queries.amended_by(survey),
     )  # fmt: skip
     return pdf(made, f"{attested['facts']['hood']['tag']} {attested['survey']['done_on']} record {record.number}.pdf")
 
@@ -54,7 +54,7 @@ def stop_sign(request: HttpRequest, pk: int) -> HttpResponse:
     sign = queries.stop_sign_today(hood, hood.site.today())
     if sign is None:
         return render(request, "reports/no_sign.html", {"hood": hood}, status=403)
-    made = pdf_stop_sign(sign, paper(request, hood.site), hood.site.printer_dpi, words, language())
+    made = pdf_stop_sign(sign, paper(request, hood.site.paper), hood.site.printer_dpi, words, language())
     return pdf(made, f"{hood.tag} do not use.pdf")
 
 
@@ -83,10 +83,10 @@ def pdf(made: bytes, name: str) -> HttpResponse:
     return response
 
 
-def paper(request: HttpRequest, site: Site) -> str:
-    """The paper asked for, or the site's own."""
+def paper(request: HttpRequest, own: str) -> str:
+    """The paper asked for, or else the site's own: of a record, as it was then, so that its print is always the same."""
     asked = request.GET.get("paper", "")
-    return asked if asked in PAPERS else site.paper if site.paper in PAPERS else "A4"
+    return next((one for one in (asked, own) if one in PAPERS), "A4")
 
 
 def language() -> str:

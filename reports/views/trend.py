@@ -29,6 +29,6 @@ def trend_print(request: HttpRequest, pk: int) -> HttpResponse:
     place = hood.placement()
     where = str(place.room) if place else "–"
     made = pdf_trend(
-        found, hood.tag, where, hood.site.name, Wording(words, code, language()), paper(request, hood.site)
+        found, hood.tag, where, hood.site.name, Wording(words, code, language()), paper(request, hood.site.paper)
     )
     return pdf(made, f"{hood.tag} averages.pdf")

@@ -8,6 +8,7 @@ from datetime import date
 from tempfile import SpooledTemporaryFile
 from typing import IO, Any
 from urllib.parse import urlencode
+from weakref import finalize
 
 from django.core.paginator import Paginator
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, StreamingHttpResponse
@@ -131,7 +132,7 @@ def year(request: HttpRequest) -> HttpResponse:
 def report(request: HttpRequest) -> HttpResponse:
     """The year as a print."""
     asked = asked_rightly(request)
-    return pdf(annual(asked.load(), asked.wording(), paper(request, request.site)), f"{asked.name}.pdf")
+    return pdf(annual(asked.load(), asked.wording(), paper(request, request.site.paper)), f"{asked.name}.pdf")
 
 
 # Drawings ----------------------------------------------------------------------------------------------------------
@@ -205,7 +206,14 @@ def book(request: HttpRequest) -> FileResponse:
 
 
 def _file(name: str, write: Callable[[IO[bytes]], None]) -> FileResponse:
-    file = SpooledTemporaryFile(max_size=IN_MEMORY)  # noqa: SIM115 the response closes it
-    write(file)
+    """A file made whole before its first byte is sent; closed with the answer, also where nobody reads it."""
+    file = SpooledTemporaryFile(max_size=IN_MEMORY)  # noqa: SIM115  closed with the response
+    try:
+        write(file)
+    except BaseException:
+        file.close()
+        raise
     file.seek(0)
-    return FileResponse(file, as_attachment=True, filename=name)
+    response = FileResponse(file, as_attachment=True, filename=name)
+    finalize(response, file.close)
+    return response

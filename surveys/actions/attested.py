@@ -108,7 +108,7 @@ def facts_record(around: Around) -> dict[str, Any]:
         "site": {
             "name": site.name, "time_zone": site.time_zone, "address": site.address, "telephone": site.telephone,
             "emergency": site.emergency, "height_from": site.height_from, "speed_unit": site.speed_unit,
-            "length_unit": site.length_unit,
+            "length_unit": site.length_unit, "paper": site.paper,
         },
         "place": {name: place.get(column) or "" for column, name in PLACE.items()},
         "hood": {

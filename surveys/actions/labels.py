@@ -10,6 +10,8 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Person
+from surveys import queries
+from surveys.core.status import VALID
 from surveys.models import LabelCopy, LabelPutOn, Survey
 
 #: The same label put on again by the same person within this time is the same press of the button.
@@ -22,6 +24,13 @@ class NoLabel(Refused):
 
 class OtherLabel(Refused):
     said = _("This survey's label has the number %(issue)s: look at the number printed on the one that was put on.")
+    field = "issue"
+
+
+class NotToday(Refused):
+    """A label that does not hold is never put on: the next reader would take it for true."""
+
+    said = _("This label does not hold today: take it off if it hangs, and look at the hood's page for what holds.")
     field = "issue"
 
 
@@ -53,6 +62,8 @@ def label_put_on(*, survey: Survey, issue: int, old_removed: bool, by: Person, a
     pressed = survey.labels_put_on.filter(by=by, old_removed=old_removed, at__gt=at - SAME_PRESS, at__lte=at)
     if put_on := pressed.first():
         return put_on
+    if queries.label_standing(survey.hood, issue, survey.hood.site.day_of(at)) != VALID:
+        raise NotToday()
     put_on = LabelPutOn.objects.create(survey=survey, issue=issue, old_removed=old_removed, at=at, by=by)
     Entry.objects.add(
         by=by, at=at, action="label-put-on", what=survey.hood,

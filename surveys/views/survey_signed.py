@@ -34,21 +34,22 @@ def signed_page(
     tone, shape = TONES.get(judged["verdict"], ("idle", "not-yet-surveyed"))
     amended_by = survey.amended_by.select_related("signed_by").first()
     now = queries.status_of(survey.hood, survey.hood.site.today())
-    may_put_on = survey.label_issue is not None and request.user.has_role(survey.hood.site, TECHNICIAN)
+    holds = core.grants_label(now) and now.survey == survey.pk  # its label is the one to print, and to put on, today
+    may_put_on = holds and request.user.has_role(survey.hood.site, TECHNICIAN)
     context: dict[str, Any] = {
         "survey": survey, "hood": survey.hood, "attested": attested, "entered": entered,
         "title": title(judged["verdict"], judged["restriction"]), "tone": tone, "shape": shape,
         "restriction": restriction(judged["restriction"]),
         "result": Result(judged, attested["criteria"]["document"], entered),
         "approved": [_height(entered, name) for name in judged["approved"]],
-        "form": (form or forms.LabelPutOn()) if may_put_on else None,
+        "form": form or (forms.LabelPutOn() if may_put_on else None),
         "put_on": survey.labels_put_on.select_related("by"),
         "amended_by": amended_by,
         "failure_stands": amended_by is not None and (survey.verdict, amended_by.verdict) == ("fail", "no-verdict"),
         "begun": [] if amended_by else survey.amendments.open().select_related("started_by"),
         "may_amend": may_open(request, "surveys:amend", "POST") and why_not_amend(survey, request.user) is None,
         "findings": told(with_all(survey.findings.all()), survey.hood.site.today()),
-        "holds": core.grants_label(now) and now.survey == survey.pk,  # its label is the one to print today
+        "holds": holds,
         "unlabelled": now.unlabelled if now.survey == survey.pk else None,
         "barred": survey.verdict == "fail" and not now.grants,
     }  # fmt: skip
