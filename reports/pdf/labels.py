@@ -206,7 +206,7 @@ def _row(pages: Pages, facts: Sequence[Fact], x: float, y: float) -> None:
     """One row of facts; where they ask for more width than there is, the longest are set smaller."""
     for fact, share in zip(facts, _shares(facts, RIGHT - LEFT - GAP * (len(facts) - 1)), strict=True):
         pages.fitted(x, y, fit(fact.heading, share, HEADING, HEADING, 1.2), ink=BLACK)
-        fitted = fit(fact.text, share + 0.01, 3.2, fact.size, 0.8, fact.weight)
+        fitted = fit(fact.text, share + 0.01, 3.2, fact.size, 0.4, fact.weight)
         under = 0.5 if len(fitted.lines) > 1 else 0  # several lines reach a little under the line on which one stands
         pages.fitted(x, y + 4.75 + under - fitted.height, fitted, fact.weight, BLACK)
         x += share + GAP

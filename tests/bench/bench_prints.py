@@ -10,6 +10,7 @@ import pytest
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.pdf import qr, style
+from reports.pdf.bundle import Document, Front, HoodFile, bundle
 from reports.pdf.certificate import certificate
 from reports.pdf.style import INK, MM, REGULAR, Pages
 from tests.bench.ratio import ratio, said
@@ -43,13 +44,18 @@ def marks(monkeypatch) -> Callable[[dict[str, Any], str, str], list[Mark]]:
 
 def bare(drawn: list[Mark], address: str) -> bytes:
     """The same marks by the canvas's own ways, the code made anew."""
+    return bare_file([(drawn, address)], compressed=0)
+
+
+def bare_file(documents: list[tuple[list[Mark], str]], compressed: int = 1) -> bytes:
+    """The marks of documents one after another in one file."""
     file = io.BytesIO()
-    canvas = Canvas(file, pagesize=(PAPER[0] * MM, PAPER[1] * MM), pageCompression=0, invariant=1)
-    height = PAPER[1]
-    for name, args, named in drawn:
-        BARE[name](canvas, height, *args, **named)
-    qr.code(address)
-    canvas.showPage()
+    canvas = Canvas(file, pagesize=(PAPER[0] * MM, PAPER[1] * MM), pageCompression=compressed, invariant=1)
+    for drawn, address in documents:
+        for name, args, named in drawn:
+            BARE[name](canvas, PAPER[1], *args, **named)
+        qr.code(address)
+        canvas.showPage()
     canvas.save()
     return file.getvalue()
 
@@ -91,11 +97,17 @@ BARE = {
 }  # fmt: skip
 
 
-def bench_certificates_beside_a_bare_canvas(marks):
+def some() -> list[tuple[dict[str, Any], str, str]]:
+    """Records with their hashes and addresses, as a certificate is made from."""
     made = []
     for number in range(MANY):
         record = records.record(records.entered([records.traverse(records.GOOD)]), number=number + 1)
         made.append((record, f"{number:064x}", f"HTTPS://HOODS.SKUA.EXAMPLE/H/7KQM{number:04}"))
+    return made
+
+
+def bench_certificates_beside_a_bare_canvas(marks):
+    made = some()
     drawn = [(marks(*one), one[2]) for one in made]
     assert all(sum(name == "text" for name, *_rest in one) > 60 for one, _address in drawn)
 
@@ -110,3 +122,23 @@ def bench_certificates_beside_a_bare_canvas(marks):
             bare(one, address)
 
     said("certificates a second, beside a bare canvas", 1 / ratio(ours, canvas), at_least=0.6)
+
+
+def bench_the_certificates_of_a_year_as_one_file_beside_a_bare_canvas(marks):
+    """Pages a second: first page, bookmarks and packing included, beside one bare canvas that draws the same marks."""
+    made = some()
+    drawn = [(marks(*one), one[2]) for one in made]
+    front = Front(
+        "Skua Institute", "Certificates of Skua Institute", (f"{MANY} certificates",), "Hoods as they stood today."
+    )
+
+    def ours() -> None:
+        qr.code.cache_clear()
+        hoods = (HoodFile(one[2], [Document(*one)]) for one in made)
+        bundle(io.BytesIO(), front, hoods)
+
+    def canvas() -> None:
+        qr.code.cache_clear()
+        bare_file(drawn)
+
+    said("certificates of a year as one file, beside a bare canvas", 1 / ratio(ours, canvas), at_least=0.6)

@@ -208,6 +208,10 @@ HARD = {
         LONG, caution=MET.caution + " Call the safety office +44 20 7946 0018 1234, at night +44 20 7946 0018 9999."
     ),
     "no due day": replace(LONG, due=None),
+    "right to left": replace(MET, room="מעבדה לכימיה פיזיקלית, צפון 214", initials="רא"),
+    "Chinese, Japanese, Korean": replace(
+        LONG, room="北棟 化学合成実験室 二一四号室 화학합성실험실 北楼化学合成实验室", tag="通風-0142"
+    ),
     "odd characters": replace(MET, room="\x00 \U0001f525 שלום <script>alert(1)</script> \u202e end", tag="FH\t1\n2"),
 }
 
