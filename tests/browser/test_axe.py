@@ -126,7 +126,13 @@ def _states() -> Iterator[tuple[str, str]]:
     for view in ("detail", "review"):
         yield f"surveys:{view}", reverse(f"surveys:{view}", args=[draft.pk])
     yield "surveys:set_aside", reverse("surveys:set_aside", args=[draft.pk, draft.set_aside.get().pk])
-    yield "surveys:room on no day", reverse("surveys:room", args=[tags["FH-0101"].placement().room_id]) + "?day=x"
+    room = tags["FH-0101"].placement().room
+    yield "surveys:room on no day", reverse("surveys:room", args=[room.pk]) + "?on=x"
+    yield "surveys:room on a past day", reverse("surveys:room", args=[room.pk]) + "?on=2026-01-01"
+    yield "surveys:building on a past day", reverse("surveys:building", args=[room.building_id]) + "?on=2026-01-01"
+    yield "surveys:hood of FH-0105 on a past day", reverse("surveys:hood", args=[tags["FH-0105"].pk]) + "?on=2026-01-01"
+    yield "surveys:hood before it was there", reverse("surveys:hood", args=[tags["FH-0105"].pk]) + "?on=2001-01-01"
+    yield "surveys:certificate_list of no year", reverse("surveys:certificate_list") + "?year=x"
     yield "nowhere", "/nowhere/"
 
 
