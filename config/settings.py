@@ -201,6 +201,7 @@ STORAGES = {
         else "whitenoise.storage.CompressedManifestStaticFilesStorage"
     },
 }
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a draft of criteria with 200 limits and 200 checks posts fewer
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024  # [bytes] a survey of 200 readings posts a tenth of this
 
 # A line says what went wrong and where, never who: no names, no e-mail addresses, no form contents.

@@ -168,21 +168,37 @@ class DraftDocument(forms.Form):
 
     @property
     def refusals(self) -> list[tuple[str, str]]:
-        """Every refusal, with the name of its box."""
-        return [(name, str(said)) for name, every in self.errors.items() for said in every]
+        """Every refusal, with the name of its box; it begins with what the box is called."""
+        return [
+            (box, f"{self.called(box)}: {said}" if box in self.fields else str(said))
+            for box, every in self.errors.items()
+            for said in every
+        ]
+
+    def called(self, box: str) -> str:
+        """What a box is called where it is told apart from its row: 'Limit 2, at least', 'Light, use excluded'."""
+        part, _dash, rest = box.partition("-")
+        label = str(self[box].label)
+        row = rest.partition("-")[0]
+        if part == "limits":
+            return gettext("Limit %(number)d, %(box)s") % {"number": int(row) + 1, "box": label.lower()}
+        if part == "checks":
+            check = CHECK.get(str(self[f"checks-{row}-check"].value() or ""))
+            return f"{gettext(check.short)}, {label.lower()}" if check else label
+        group = {"grid": gettext("Grid"), "due": gettext("Due again")}.get(part)
+        return f"{group}, {label.lower()}" if group else label
 
     # --- what was entered
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         numbers = {f"{part}-number": number for part, number in self.numbers.items()}
-        entered = {name: self.data.get(name) for name in self.fields} | cleaned | numbers
+        entered = {name: self.data.get(name) for name in self.fields} | {"must_pass": ()} | cleaned | numbers
         for row in range(self.numbers["limits"]):
             if not is_blank(entered, row) and not cleaned.get(f"limits-{row}-figure"):
                 self._refuse(f"limits-{row}-figure", UNCHOSEN)
         if not self.is_whole:
             self.add_error(None, INCOMPLETE)
-        if self.errors:
             return cleaned
         written = to_document(entered, self.made_from)
         try:

@@ -173,10 +173,13 @@ def test_a_page_that_was_not_sent_whole_takes_no_limit_and_no_check_away(manager
 def test_a_draft_asks_as_much_of_many_limits_as_of_few(manager, draft, programme_manager, django_assert_num_queries):
     with CaptureQueriesContext(connection) as asked:
         manager.get(at("change_draft", draft.pk))
-    many = draft.document | {"limits": draft.document["limits"] * 10}
+    many = draft.document | {"limits": draft.document["limits"] * 100}
     criteria.change_draft(version=draft, document=many, by=programme_manager, at=timezone.now())
     with django_assert_num_queries(len(asked.captured_queries)):
         assert manager.get(at("change_draft", draft.pk)).status_code == 200
+    assert post(manager, draft, boxes_of(draft)).status_code == 302, "as many as a document may have are kept"
+    draft.refresh_from_db()
+    assert len(draft.document["limits"]) == 200
 
 
 # --- two pages at once ------------------------------------------------------------------------------------------------

@@ -243,6 +243,22 @@ def test_m2_a_refusal_is_a_sentence_at_its_box_and_the_entry_is_kept(boxes, box,
         assert shown == (value if isinstance(value, list) else str(value).replace("\n", "\r\n"))
 
 
+def test_every_refusal_is_said_at_once_each_with_what_its_box_is_called():
+    boxes = {"limits-0-at_least": "x", "due-months": "", "grid-longest_edge": "13", "compare": "cut"}
+    form = form_of(GOOD, **boxes)
+    assert not form.is_valid()
+    assert {box: said.partition(":")[0] for box, said in form.refusals} == {
+        "compare": "A figure is compared with its limit",
+        "due-months": "Due again, months until it is due again",
+        "limits-0-at_least": "Limit 1, at least",
+        "grid-longest_edge": "Grid, longest edge of a cell",
+    }
+    row = row_of("light-works")
+    (refusal,) = form_of(GOOD, **{f"checks-{row}-consequence": "restrict"}).refusals
+    assert refusal[0] == f"checks-{row}-restriction"
+    assert refusal[1].startswith("Light, use excluded: ")
+
+
 def test_a_row_in_which_nothing_is_written_is_left_out_and_the_rows_after_it_keep_their_boxes():
     boxes = pressed(to_boxes(GOOD), "add-limit")
     boxes = pressed(boxes, "add-limit") | {"limits-2-figure": "lowest", "limits-2-at_least": "7", "limits-2-unit": "%"}
