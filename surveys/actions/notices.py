@@ -12,7 +12,6 @@ from __future__ import annotations
 import logging
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
-from functools import partial
 from smtplib import SMTPDataError, SMTPRecipientsRefused, SMTPResponseException, SMTPSenderRefused
 from typing import Any, NamedTuple
 
@@ -87,7 +86,8 @@ def _keep(notices: Iterable[Notice]) -> list[Notice]:
     kept = Notice.objects.bulk_create(notices)
     if kept and settings.MAIL_IS_SET_UP:
         # Robust: whatever goes wrong with a mail, what it tells of is done and its page is answered.
-        transaction.on_commit(partial(_send, [notice.pk for notice in kept], kept[0].at), robust=True)
+        keys, at = [notice.pk for notice in kept], kept[0].at
+        transaction.on_commit(lambda: _send(keys, at), robust=True)
     return kept
 
 
