@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
+from datetime import timedelta
 from urllib.parse import urlsplit
 
 import pytest
@@ -128,9 +129,10 @@ def _states() -> Iterator[tuple[str, str]]:
     yield "surveys:set_aside", reverse("surveys:set_aside", args=[draft.pk, draft.set_aside.get().pk])
     room = tags["FH-0101"].placement().room
     yield "surveys:room on no day", reverse("surveys:room", args=[room.pk]) + "?on=x"
-    yield "surveys:room on a past day", reverse("surveys:room", args=[room.pk]) + "?on=2026-01-01"
-    yield "surveys:building on a past day", reverse("surveys:building", args=[room.building_id]) + "?on=2026-01-01"
-    yield "surveys:hood of FH-0105 on a past day", reverse("surveys:hood", args=[tags["FH-0105"].pk]) + "?on=2026-01-01"
+    past = f"?on={room.building.site.today() - timedelta(days=300)}"
+    yield "surveys:room on a past day", reverse("surveys:room", args=[room.pk]) + past
+    yield "surveys:building on a past day", reverse("surveys:building", args=[room.building_id]) + past
+    yield "surveys:hood of FH-0105 on a past day", reverse("surveys:hood", args=[tags["FH-0105"].pk]) + past
     yield "surveys:hood before it was there", reverse("surveys:hood", args=[tags["FH-0105"].pk]) + "?on=2001-01-01"
     yield "surveys:certificate_list of no year", reverse("surveys:certificate_list") + "?year=x"
     yield "nowhere", "/nowhere/"
