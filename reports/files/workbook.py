@@ -46,7 +46,7 @@ def _sheet(sheet: WriteOnlyWorksheet, table: Table) -> None:
 
 
 def _cell(sheet: WriteOnlyWorksheet, value: Value, font: Font | None = None) -> WriteOnlyCell | None:
-    if value is None:
+    if value is None or value == "":
         return None
     if isinstance(value, int):
         return WriteOnlyCell(sheet, value)
