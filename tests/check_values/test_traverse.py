@@ -1,7 +1,11 @@
 """Figures of a traverse against values that somebody else printed; each case names its source.
 
 Besides the files of this folder: the further reference sets NumAcc3, NumAcc4 and Michelso of the NIST Statistical
-Reference Datasets (certified values read in public test files), and numpy's standard deviation over n - 1.
+Reference Datasets, univariate summary statistics (itl.nist.gov/div898/strd/univ: numacc3, numacc4, michelso). They were
+written down from memory and then held, value for value, against public files that reprint them: how NumAcc3 and NumAcc4
+are built and their certified values in ab9sq/Rqualification (R/univariateData.R); the 100 values of Michelso, their mean
+299.8524 and standard deviation 0.0790105478190518 in a public file of test data that names NIST's own as its source.
+NIST's own files were not read. And numpy's standard deviation over n - 1.
 """
 
 from __future__ import annotations
