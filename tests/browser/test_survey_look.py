@@ -72,6 +72,29 @@ def test_e27_the_survey_page_is_sound_at_every_size(tablet: Tablet) -> None:  # 
     assert audit(tablet.page) == []
 
 
+LINES = """() => [...document.querySelectorAll(".live .outcome")].filter(one => /so far within/.test(one.textContent)).map(one => {
+  const words = document.createRange(); words.selectNodeContents(one.lastChild);
+  return new Set([...words.getClientRects()].map(rect => Math.round(rect.top))).size;
+})"""
+
+
+def test_what_a_limit_says_so_far_stands_on_one_line_beside_the_grid(tablet: Tablet) -> None:  # noqa: F811
+    tablet.fill_in()
+    tablet.draw()
+    tablet.type_in(["98", "101", "99"])
+    expect(tablet.page.locator(".live .outcome", has_text="so far within").first).to_be_visible()
+    for name, (width, height) in SIZES.items():
+        tablet.page.set_viewport_size({"width": width, "height": height})
+        lines = tablet.page.evaluate(LINES)
+        assert lines == [1] * len(lines), name
+        assert lines, name
+    tablet.page.evaluate("""() => {
+      const narrow = new CSSStyleSheet(); narrow.replaceSync(".live td[data-says-now] { min-width: 0; max-width: 4rem; }");
+      document.adoptedStyleSheets = [narrow];
+    }""")
+    assert max(tablet.page.evaluate(LINES)) > 1, "the control: a column too narrow is seen"
+
+
 def test_e27_review_signed_and_set_aside_pages_are_sound_at_every_size(tablet: Tablet) -> None:  # noqa: F811
     tablet.fill_in()
     tablet.draw()
