@@ -18,6 +18,7 @@ from surveys.forms.criteria_draft import DraftDocument, rows_of
 from surveys.models import CriteriaVersion
 from surveys.views.criteria import adopted, version_of
 
+
 def change_draft(request: HttpRequest, pk: int) -> HttpResponse:
     version = version_of(request, pk)
     if version.adopted_at is not None:

@@ -62,7 +62,11 @@ def test_half_a_metre_a_second():
         ("deviation-percent", None, "20 %", "each", "note", None),
     ]
     metric = HALF_A_METRE.document
-    sizes = (metric["edge_exclusion"], metric["least_height"], *(metric["grid"][k] for k in ("largest_area", "longest_edge")))
+    sizes = (
+        metric["edge_exclusion"],
+        metric["least_height"],
+        *(metric["grid"][k] for k in ("largest_area", "longest_edge")),
+    )
     assert {quantity(size).unit for size in sizes} == {"mm", "m**2"}
 
 
