@@ -85,9 +85,12 @@ def send_waiting(*, at: datetime) -> Sent:
 def _keep(notices: Iterable[Notice]) -> list[Notice]:
     kept = Notice.objects.bulk_create(notices)
     if kept and settings.MAIL_IS_SET_UP:
+
+        def send() -> None:
+            _send([notice.pk for notice in kept], kept[0].at)
+
         # Robust: whatever goes wrong with a mail, what it tells of is done and its page is answered.
-        keys, at = [notice.pk for notice in kept], kept[0].at
-        transaction.on_commit(lambda: _send(keys, at), robust=True)
+        transaction.on_commit(send, robust=True)
     return kept
 
 

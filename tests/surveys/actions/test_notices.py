@@ -9,7 +9,7 @@ from io import StringIO
 import pytest
 from django.core import mail
 from django.core.management import CommandError, call_command
-from django.db import transaction
+from django.db import OperationalError, connection, transaction
 
 from hoods.actions.people import invite_person, renew_link
 from hoods.models import Person, Role
@@ -349,6 +349,27 @@ def test_no_transaction_is_open_and_no_connection_held_while_the_server_is_talke
     post_stop(hood=hood, reason="no-flow", by=technician, at=SURVEYED)
     assert mailing.Looking.seen == [(False, False)]
     assert tries() == [(True, "")]
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("table", ["surveys_noticeclaim", "surveys_noticetry", "hoods_placement"])
+def test_d6_a_database_that_breaks_after_the_commit_undoes_no_act_and_loses_no_notice(hood, told, technician, table):
+    """What is asked of a table once the stop is committed breaks: the press succeeds, and the mail goes out later."""
+    committed = False
+
+    def break_after(execute, sql, params, many, context):
+        nonlocal committed
+        committed = committed or "surveys_noticeclaim" in sql  # the first that is asked after it
+        if committed and table in sql:
+            raise OperationalError("the database gave up")
+        return execute(sql, params, many, context)
+
+    with connection.execute_wrapper(break_after):
+        stop = post_stop(hood=hood, reason="no-flow", by=technician, at=SURVEYED)
+    assert stop in Stop.objects.up()
+    assert Notice.objects.waiting().count() == 1
+    assert send_waiting(at=SURVEYED + notices.CLAIMED).number == 1
+    assert Notice.objects.waiting().count() == 0
 
 
 def send_all() -> int:
