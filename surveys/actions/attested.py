@@ -77,14 +77,12 @@ def signatory(person: Person) -> dict[str, str]:
 
 def qualifications(person: Person, around: Around) -> list[dict[str, str | None]]:
     """What whoever signs was qualified for on the day measured, as the register says when it is signed."""
-    covering = person.qualifications.covering(around.on).filter(site=around.hood.site_id).order_by("from_on", "pk")
+    begun = person.qualifications.filter(site=around.hood.site_id, from_on__lte=around.on).order_by("from_on", "pk")
     return [
-        {
-            "method": one.method, "by": one.qualified_by, "from": one.from_on.isoformat(),
-            "until": one.until_on.isoformat() if one.until_on else None,
-        }
-        for one in covering
-    ]  # fmt: skip
+        {"method": method, "by": by, "from": first.isoformat(), "until": last.isoformat() if last else None}
+        for method, by, first, last in begun.values_list("method", "qualified_by", "from_on", "until_on")
+        if last is None or last >= around.on
+    ]
 
 
 def facts_record(around: Around) -> dict[str, Any]:

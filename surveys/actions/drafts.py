@@ -191,9 +191,7 @@ def locked_with_revisions(draft: Draft) -> tuple[Draft, list[Revision]]:
 
 def _locked(draft: Draft) -> Draft:
     rows = Draft.objects.select_for_update(of=("self",), no_key=True)
-    return rows.select_related("hood__site", "version__set", "version__record", "amends__record", "amends__draft").get(
-        pk=draft.pk
-    )
+    return rows.select_related("hood__site", "version__set", "version__record").get(pk=draft.pk)
 
 
 def _revisions(draft: Draft) -> QuerySet[Revision]:

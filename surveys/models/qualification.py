@@ -2,20 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from django.db import models
 
 from hoods.models import Person, Site
-
-
-class QualificationQuerySet(models.QuerySet):
-    def visible_to(self, person: Person) -> QualificationQuerySet:
-        """Those at the sites that this person sees whole."""
-        return self.filter(site__in=person.standing.whole_sites)
-
-    def covering(self, on: date) -> QualificationQuerySet:
-        return self.filter(models.Q(until_on__isnull=True) | models.Q(until_on__gte=on), from_on__lte=on)
 
 
 class Qualification(models.Model):
@@ -29,8 +18,6 @@ class Qualification(models.Model):
     until_on = models.DateField(null=True)
     at = models.DateTimeField()
     by = models.ForeignKey(Person, models.PROTECT, related_name="+")
-
-    objects = QualificationQuerySet.as_manager()
 
     class Meta:
         ordering = ["person", "from_on", "pk"]

@@ -39,7 +39,7 @@ from surveys.wording import sentence
 def draft_of(request: HttpRequest, id: uuid.UUID) -> Draft:
     """The draft that this person may see, with what every page of it shows."""
     rows = Draft.objects.visible_to(request.user).select_related(
-        "hood__site", "version__set", "version__record", "started_by", "survey", "amends__record"
+        "hood__site", "version__set", "version__record", "started_by", "survey"
     )
     return get_object_or_404(rows, pk=id)
 
