@@ -167,6 +167,12 @@ def _register(built: Built, plan: HoodPlan, order: int, at: datetime, day: date)
 def _happen(built: Built, plan: HoodPlan, what: scenario.Happened, at: datetime, day: date) -> None:
     hood, on = built.hoods[plan.tag], day - timedelta(days=what.days_ago)
     common = {"hood": hood, "on": on, "why": what.why, "by": built.manager, "at": at}
+    if what.kind == "judged":
+        assignment.assign_criteria(
+            hoods=[hood], set=built.sets[what.criteria], from_on=on, why=what.why, evidence=what.evidence,
+            by=built.manager, at=at,
+        )  # fmt: skip
+        return
     if what.kind == "out-of-service":
         until = day + timedelta(days=what.until_in_days) if what.until_in_days is not None else None
         keep_hood.take_out_of_service(until_on=until, **common)

@@ -116,6 +116,8 @@ class Happened:
     kind: str
     why: str
     until_in_days: int | None = None
+    criteria: str = ""  # of 'judged': the set from then on
+    evidence: str = ""
 
 
 @dataclass(frozen=True)
@@ -152,10 +154,12 @@ HOODS = (
     HoodPlan("FH-0106", "2.16", "right of the sink", "EF-2", "band",
              visits=(Visit(699, 88, reason="initial"), Visit(340, 82), Visit(12, 55)),),
     HoodPlan("FH-0107", "2.16", "by the gas cabinet", "EF-2", "band",
-             visits=(Visit(690, 99, reason="initial"), Visit(330, 97)),
+             visits=(Visit(690, 99, reason="initial"), Visit(505, 76, reason="complaint"),
+                     Visit(489, 98, reason="after-repair"), Visit(330, 97)),
              events=(Happened(25, "out-of-service", "Duct taken down for the summer works.", until_in_days=40),)),
     HoodPlan("FH-0108", "1.07", "back wall, left", "EF-3", "floor", monitor="flow",
-             visits=(Visit(650, 118, reason="initial"), Visit(290, 116)),
+             visits=(Visit(650, 118, reason="initial"),
+                     Visit(470, 93, left=114, words="The damper had slipped; set again.", reason="complaint"), Visit(290, 116)),
              events=(Happened(80, "hibernated", "At the laboratory's wish; the air is off."),)),
     HoodPlan("FH-0109", "1.07", "back wall, right", "EF-3", "floor", installed_days_ago=14),
     HoodPlan("FH-0110", "0.03", "by the wash-down valve", "EF-4", "floor", kind="perchloric-acid",
@@ -165,6 +169,9 @@ HOODS = (
     HoodPlan("FH-0111", "0.03", "by the fume scrubber", "EF-4", "floor",
              visits=(Visit(630, 112, reason="initial", instrument="A-11"), Visit(270, 110, instrument="A-11"))),
     HoodPlan("FH-0112", "1.07", "under the stairs", "EF-3", "band", installed_days_ago=6200,
-             visits=(Visit(720, 83, reason="initial"),),
-             events=(Happened(410, "retired", "Replaced by a storage cupboard."),)),
+             visits=(Visit(720, 83, reason="initial"), Visit(610, 61, reason="complaint"),
+                     Visit(598, 104, reason="after-repair")),
+             events=(Happened(600, "judged", "Acid digestions moved in from the ground floor.", criteria="floor",
+                              evidence="Smoke and average compared with those of the digestion laboratory."),
+                     Happened(410, "retired", "Replaced by a storage cupboard."),)),
 )  # fmt: skip

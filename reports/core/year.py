@@ -10,7 +10,7 @@ from statistics import median
 from typing import NamedTuple
 
 from reports.core.period import Period
-from reports.core.yearly import Counts, Tally
+from reports.core.yearly_counts import Counts, Tally
 from reports.core.yearly_exceptions import Delay, Failure, Late, Measured, Surveyor
 from reports.core.yearly_rows import SurveyRow
 from surveys.core.units import factor, quantity, shown

@@ -18,10 +18,20 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Sequence
 from datetime import date
-from typing import NamedTuple
 
 from reports.core.period import Period
-from reports.core.yearly_rows import GROUPS, VERDICTS, Average, HoodRow, SurveyRow, standing
+from reports.core.yearly_counts import (
+    BuildingLine,
+    Counts,
+    Held,
+    HoodLine,
+    MonthLine,
+    Outcome,
+    ReasonLine,
+    Service,
+    Tally,
+)
+from reports.core.yearly_rows import GROUPS, VERDICTS, HoodRow, SurveyRow, standing
 from surveys.core.history import Event
 from surveys.core.status import (
     DO_NOT_USE,
@@ -76,148 +86,44 @@ def _is_in_service(events: Sequence[Event], day: date) -> bool:
     return there and (outage is None or (outage.until_on is not None and outage.until_on < day))
 
 
-class Service(NamedTuple):
-    """The hoods of the year by where they stand on the day; the first six add up to all."""
+def count(
+    period: Period, on: date, hoods: Sequence[HoodRow], surveys: Sequence[SurveyRow], building: str | None = None
+) -> Counts:
+    """Count a year, of one building where it is named.
 
-    within: int
-    overdue: int
-    not_surveyed: int
-    out_of_service: int
-    hibernated: int
-    retired: int
-    posted: int  # 'do not use', among those in service
-    overdue_posted: int
-    seen_in_service: int  # in service on some day of the year, those in service on the day among them
-
-    @property
-    def in_service(self) -> int:
-        return self.within + self.overdue + self.not_surveyed
-
-    @property
-    def hoods(self) -> int:
-        return self.in_service + self.out_of_service + self.hibernated + self.retired
-
-
-class Tally(NamedTuple):
-    """Surveys by verdict."""
-
-    passed: int = 0
-    restricted: int = 0
-    failed: int = 0
-    no_verdict: int = 0
-
-    @property
-    def all(self) -> int:
-        return sum(self)
-
-    @classmethod
-    def of(cls, verdicts: Iterable[str]) -> Tally:
-        counted = Counter(verdict if verdict in VERDICTS else "no-verdict" for verdict in verdicts)
-        return cls(*(counted[verdict] for verdict in VERDICTS))
-
-
-class Outcome(NamedTuple):
-    """Surveys of one group with one verdict, as found and as left."""
-
-    group: str
-    verdict: str
-    as_found: int
-    as_left: int
-
-
-class Held(NamedTuple):
-    """Surveys of one group by whether the label had held."""
-
-    group: str
-    held: int
-    not_held: int
-    not_tested: int
-    no_label: int
-
-
-class ReasonLine(NamedTuple):
-    """Surveys by why they were made."""
-
-    group: str
-    reason: str
-    surveys: int
-    as_found_fail: int
-    as_left_fail: int
-
-
-class MonthLine(NamedTuple):
-    """The surveys of one month, as found and as left."""
-
-    month: date
-    as_found: Tally
-    as_left: Tally
-
-
-class BuildingLine(NamedTuple):
-    """The hoods that stand in a building on the day, and the surveys that were made in it."""
-
-    building: str
-    service: Service
-    as_found: Tally
-    as_left: Tally
-
-
-class HoodLine(NamedTuple):
-    """A hood on one line: where it stands on the day, and its last survey of the year."""
-
-    hood: HoodRow
-    state: str
-    surveys: int
-    last: SurveyRow | None
-
-
-class Counts(NamedTuple):
-    """All that is counted of a year."""
-
-    period: Period
-    on: date
-    service: Service
-    surveys: tuple[SurveyRow, ...]  # each that counts, in the order in which they were measured
-    replaced: tuple[tuple[SurveyRow, SurveyRow], ...]
-    outcomes: tuple[Outcome, ...]
-    held: tuple[Held, ...]
-    reasons: tuple[ReasonLine, ...]
-    months: tuple[MonthLine, ...]
-    buildings: tuple[BuildingLine, ...]
-    hoods: tuple[HoodLine, ...]
-
-    def group(self, group: str) -> tuple[Tally, Tally]:
-        """The surveys of a group as found and as left."""
-        rows = [outcome for outcome in self.outcomes if outcome.group == group]
-        return Tally(*(row.as_found for row in rows)), Tally(*(row.as_left for row in rows))
-
-    @property
-    def as_found(self) -> Tally:
-        return Tally.of(survey.as_found for survey in self.surveys)
-
-    @property
-    def as_left(self) -> Tally:
-        return Tally.of(survey.verdict for survey in self.surveys)
-
-
-def count(period: Period, on: date, hoods: Sequence[HoodRow], surveys: Sequence[SurveyRow]) -> Counts:
-    """Count a year: `surveys` may hold others than those of the year, so that amendments find what they amend."""
+    `surveys` may hold others than those of the year and the building, so that amendments find what they amend. The hoods
+    of a building are those that stand in it on the day, and those surveyed in it in the year.
+    """
     stood = standing(tuple(surveys))
-    counted = tuple(survey for survey in stood.counted if survey.done_on in period)
+
+    def is_here(survey: SurveyRow) -> bool:
+        return survey.done_on in period and building in (None, survey.place.building)
+
+    def stands_here(hood: HoodRow) -> bool:
+        return building in (None, hood.place.building)
+
+    counted = tuple(survey for survey in stood.counted if is_here(survey))
+    surveyed = {survey.hood for survey in stood.counted if survey.done_on in period}
     made: dict[Hashable, list[SurveyRow]] = defaultdict(list)
     for survey in counted:
         made[survey.hood].append(survey)
     lines = tuple(
-        HoodLine(hood, state(hood), len(made[hood.key]), made[hood.key][-1] if made[hood.key] else None)
+        HoodLine(hood, state(hood), len(made[hood.key]), _last(made[hood.key]), stands_here(hood))
         for hood in sorted(hoods, key=_walked)
-        if hood.seen_in_service or hood.status.code != RETIRED or made[hood.key]
+        if (stands_here(hood) and (hood.key in surveyed or hood.seen_in_service or hood.status.code != RETIRED))
+        or made[hood.key]
     )
+    here = [line for line in lines if line.is_here]
     return Counts(
-        period, on, service(lines), counted,
-        tuple((old, new) for old, new in stood.replaced if old.done_on in period),
+        period, on, service(here), counted,
+        tuple((old, new) for old, new in stood.replaced if is_here(old)),
         tuple(_outcomes(counted)), tuple(_held(counted)), tuple(_reasons(counted)), tuple(_months(period, counted)),
-        tuple(_buildings(lines, counted)), lines,
+        tuple(_buildings(here, counted)), lines,
     )  # fmt: skip
+
+
+def _last(made: Sequence[SurveyRow]) -> SurveyRow | None:
+    return made[-1] if made else None
 
 
 def _walked(hood: HoodRow) -> tuple[bool, tuple[int | str, ...], str]:
@@ -227,17 +133,18 @@ def _walked(hood: HoodRow) -> tuple[bool, tuple[int | str, ...], str]:
 def service(lines: Sequence[HoodLine]) -> Service:
     counted = Counter(line.state for line in lines)
     posted = [line for line in lines if line.state in IN_SERVICE and line.hood.status.code == DO_NOT_USE]
+    within, overdue, not_surveyed, out_of_service, hibernated, retired = (counted[one] for one in STATES)
     return Service(
-        *(counted[one] for one in STATES),
+        within, overdue, not_surveyed, out_of_service, hibernated, retired,
         posted=len(posted),
         overdue_posted=sum(line.state == OVERDUE for line in posted),
         seen_in_service=sum(line.hood.seen_in_service or line.state in IN_SERVICE for line in lines),
-    )
+    )  # fmt: skip
 
 
 def by_status(lines: Sequence[HoodLine]) -> dict[str, int]:
     """The hoods of the year by the status they have on the day."""
-    counted = Counter(line.hood.status.code for line in lines)
+    counted = Counter(line.hood.status.code for line in lines if line.is_here)
     return {code: counted[code] for code in reversed(STATUSES)}
 
 
@@ -292,6 +199,3 @@ def _buildings(lines: Sequence[HoodLine], surveys: Sequence[SurveyRow]) -> Itera
             building, service(standing_in[building]),
             Tally.of(one.as_found for one in rows), Tally.of(one.verdict for one in rows),
         )  # fmt: skip
-
-
-__all__ = ["Average", "Counts", "HoodLine", "Service", "Tally", "by_status", "count", "seen_in_service", "state"]

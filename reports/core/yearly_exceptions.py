@@ -7,7 +7,8 @@ from datetime import date
 from statistics import median
 from typing import NamedTuple
 
-from reports.core.yearly import OVERDUE, Counts, HoodLine
+from reports.core.yearly import OVERDUE
+from reports.core.yearly_counts import Counts, HoodLine
 from reports.core.yearly_rows import SurveyRow, standing
 from surveys.core.status import HIBERNATED, RETIRED
 
@@ -87,7 +88,7 @@ def delay(failed: Sequence[Failure]) -> Delay:
 
 def late(counts: Counts) -> tuple[Late, ...]:
     """The hoods overdue on the day, the latest first."""
-    found = [_late(line, counts.on) for line in counts.hoods if line.state == OVERDUE]
+    found = [_late(line, counts.on) for line in counts.hoods if line.state == OVERDUE and line.is_here]
     return tuple(sorted(found, key=lambda one: -one.days))
 
 

@@ -11,7 +11,8 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from reports.core.year import Year
-from reports.core.yearly import STATES, Tally, by_status
+from reports.core.yearly import STATES, by_status
+from reports.core.yearly_counts import Tally
 from reports.core.yearly_rows import Average, SurveyRow
 
 Value = str | int | date | None

@@ -7,7 +7,7 @@ from datetime import date
 
 from reports.core.share import percent
 from reports.core.year import LimitRow, Year
-from reports.core.yearly import Tally
+from reports.core.yearly_counts import Tally
 from reports.core.yearly_exceptions import Failure
 from reports.core.yearly_rows import GROUPS, SurveyRow
 from reports.pdf.judgements import SHAPE_OF

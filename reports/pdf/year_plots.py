@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from reports.core.year import Flow
-from reports.core.yearly import BuildingLine, MonthLine, Tally
+from reports.core.yearly_counts import BuildingLine, MonthLine, Tally
 from reports.pdf.plot import FACE, SIZE, Plot, Scale, steps, text_width
 from reports.pdf.style import month, wrap
 from reports.pdf.wording import Wording

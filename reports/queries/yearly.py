@@ -16,6 +16,7 @@ from hoods.models import Building, Hood, HoodEvent, Person, Placement, Site
 from reports.core import yearly, yearly_exceptions
 from reports.core.period import Period
 from reports.core.year import Flow, Stamp, Year, flows, named
+from reports.core.yearly_counts import Counts
 from reports.core.yearly_rows import Average, HoodRow, Place, SurveyRow
 from reports.queries import yearly_beside as beside
 from reports.queries.snapshot import snapshot
@@ -64,7 +65,7 @@ def year(scope: Scope, period: Period, today: date, at: datetime) -> Year:
         return _year(scope, period, today, at)
 
 
-def counted(scope: Scope, period: Period, today: date) -> yearly.Counts:
+def counted(scope: Scope, period: Period, today: date) -> Counts:
     """The counts alone, as the drawings need them."""
     with snapshot():
         return _counts(scope, period, today)
@@ -120,17 +121,13 @@ def _stamp(at: datetime) -> Stamp:
     return Stamp(at, *(last or (0, "")))
 
 
-def _counts(scope: Scope, period: Period, today: date) -> yearly.Counts:
+def _counts(scope: Scope, period: Period, today: date) -> Counts:
     on = period.until(today)
     places = _places(scope.hoods)
     surveys = _surveys(scope, period, places)
     hoods = _hoods(scope, period, on, places)
-    if scope.building is not None:
-        name = scope.building.name
-        surveys = [survey for survey in surveys if survey.place.building == name]
-        made = {survey.hood for survey in surveys if survey.done_on in period}
-        hoods = [hood for hood in hoods if hood.place.building == name or hood.key in made]
-    return yearly.count(period, on, hoods, surveys)
+    building = scope.building.name if scope.building else None
+    return yearly.count(period, on, hoods, surveys, building)
 
 
 Places = Mapping[Hashable, tuple[list[date], list[Place]]]

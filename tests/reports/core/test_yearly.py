@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 
 from reports.core.period import Period
-from reports.core.yearly import STATES, Counts, Tally, by_status, count, seen_in_service, state
+from reports.core.yearly import STATES, by_status, count, seen_in_service, state
+from reports.core.yearly_counts import Counts, Tally
 from reports.core.yearly_exceptions import Qualified, measured, surveyors
 from reports.core.yearly_rows import GROUPS, VERDICTS, standing
 from surveys.core.history import Event
@@ -38,7 +39,7 @@ def parts_are_the_whole(counts: Counts) -> None:
     assert sum(row.surveys for row in surveyors(counts.surveys, ())) == all_
     assert sum(line.surveys for line in counts.hoods) == all_
     service = counts.service
-    assert service.hoods == len(counts.hoods) == sum(by_status(counts.hoods).values())
+    assert service.hoods == sum(line.is_here for line in counts.hoods) == sum(by_status(counts.hoods).values())
     assert service.in_service <= service.seen_in_service <= service.hoods
     assert service.overdue_posted <= min(service.posted, service.overdue)
     assert tuple(sum(row.service[place] for row in counts.buildings) for place in range(len(service))) == service
@@ -52,6 +53,19 @@ def added(tallies) -> Tally:
 @given(years())
 def test_i9_the_sum_of_the_parts_is_the_whole(made):
     parts_are_the_whole(counted(*made))
+
+
+@given(years())
+def test_i9_the_buildings_are_the_site(made):
+    whole = counted(*made)
+    apart = [count(YEAR, ON, *made, building) for building in ("North Range", "Mill House", "")]
+    for one in apart:
+        parts_are_the_whole(one)
+    assert added([one.as_found for one in apart]) == whole.as_found
+    assert tuple(sum(column) for column in zip(*(one.service for one in apart), strict=True)) == whole.service
+    by_name = {line.building: line.as_left for line in whole.buildings}
+    for one, building in zip(apart, ("North Range", "Mill House", ""), strict=True):
+        assert one.as_left == by_name.get(building, Tally())
 
 
 @given(years())
@@ -163,6 +177,15 @@ def test_a_hood_retired_before_the_year_is_none_of_it_unless_it_was_surveyed():
     gone = hood(1, status=status("retired"), seen_in_service=False)
     assert counted([gone], []).service.hoods == 0
     assert counted([gone], [survey(1)]).service.hoods == 1
+
+
+def test_an_amendment_made_after_a_move_counts_where_the_hood_was_measured():
+    here, there = (hood(1, building=name).place for name in ("North Range", "Mill House"))
+    first = survey(1, date(2026, 3, 1), "pass", place=here)
+    amendment = survey(1, date(2026, 5, 1), "fail", place=there, amends=first.key)
+    found = {name: count(YEAR, ON, [hood(1, place=there)], [first, amendment], name).as_left
+             for name in ("North Range", "Mill House")}  # fmt: skip
+    assert found == {"North Range": Tally(failed=1), "Mill House": Tally()}
 
 
 def test_routine_and_repeats_are_kept_apart():

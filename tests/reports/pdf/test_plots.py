@@ -11,7 +11,8 @@ import pytest
 
 from reports.core.trend import Band, Benchmarked, Measured, Restricted, Trend
 from reports.core.year import Flow
-from reports.core.yearly import BuildingLine, MonthLine, Tally, service
+from reports.core.yearly import service
+from reports.core.yearly_counts import BuildingLine, MonthLine, Tally
 from reports.pdf import trend_plot, year_plots
 from reports.pdf.plot import INKS, WIDE, Plot, steps
 from reports.pdf.style import PAPERS, Pages
