@@ -12,11 +12,11 @@ from django.urls import reverse
 
 from config.demo import prints, scenario
 from config.demo.build import build
-from hoods.models import Hood, Person
+from hoods.models import Hood, HoodEvent, Person
 from surveys import queries
 from surveys.core import status as core
 from surveys.core.units import both
-from surveys.models import LabelCopy, Survey
+from surveys.models import Finding, LabelCopy, Qualification, Survey
 from surveys.views.reading import sash_of
 from tests import agreement, pages
 from tests.agreement import Told
@@ -250,3 +250,45 @@ def test_a5_control_a_label_printed_by_a_technician_is_seen(as_role):
     client, before = as_role("technician"), pages.everything()
     client.post(reverse("reports:label", args=[hood_of("FH-0101").pk]))
     assert pages.changed(before, pages.everything()) != []
+
+
+# --- what follows from surveys ----------------------------------------------------------------------------------------
+
+
+def test_findings_of_every_kind_are_there_with_owners_promises_and_one_closed():
+    found = Finding.objects.with_what_holds()
+    assert {one.kind for one in found} == {"fail", "restrict", "note", "label-not-held", "mended-on-visit"}
+    waiting = [one for one in found if one.closed_at is None]
+    assert {one.owner for one in waiting} == {"", "Building Services", "Electricians", "Glazier"}
+    promised = [one.promised_on for one in waiting if one.promised_on]
+    assert {on < NOW.date() for on in promised} == {True, False}
+    closed = {change.survey is None for one in found for change in one.changes.filter(kind="closed")}
+    assert True in closed, "one by hand"
+
+
+def test_an_amended_survey_qualifications_and_a_reason_for_an_overdue_one_are_there():
+    amended = Survey.objects.get(amends__isnull=False)
+    assert amended.record.attested["survey"]["amends_record"] == amended.amends.record_id
+    lapsed = [one.until_on is not None and one.until_on < NOW.date() for one in Qualification.objects.all()]
+    assert (lapsed.count(True), lapsed.count(False)) == (1, 2)
+    (explained,) = HoodEvent.objects.filter(kind="overdue-explained").select_related("hood__site")
+    assert status_of(explained.hood).flag(core.OVERDUE)
+
+
+@pytest.mark.parametrize("role", ["technician", "lab-manager", "auditor", "programme-manager"])
+def test_list_hood_and_room_tell_of_the_same_open_findings(as_role, role):
+    client, person = as_role(role), person_of(role)
+
+    def told(address):
+        return set(re.findall(r'href="/findings/(\d+)/"', client.get(address).content.decode()))
+
+    hoods = Hood.objects.visible_to(person)
+    rooms = {placement.room_id for hood in hoods if (placement := hood.placement())}
+    listed = told(reverse("surveys:finding_list"))
+    assert listed == {str(pk) for pk in Finding.objects.visible_to(person).open().values_list("pk", flat=True)}
+    assert listed == set().union(*(told(reverse("surveys:hood", args=[hood.pk])) for hood in hoods))
+    retired = {pk for pk, status in queries.statuses(hoods, NOW.date()).items() if status.code == "retired"}
+    of_retired = {str(pk) for pk in Finding.objects.filter(hood__in=retired).open().values_list("pk", flat=True)}
+    # A hood that is retired is no part of its room's list any more; what was open there still waits for a reason.
+    assert listed - of_retired == set().union(*(told(reverse("surveys:room", args=[room])) for room in rooms))
+    assert listed - of_retired
