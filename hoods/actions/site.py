@@ -38,7 +38,7 @@ class HeightsMeasured(Refused):
     """Labels, certificates and records say heights as they were measured: another meaning now would make them untrue."""
 
     said = _(
-        "Surveys of this site are signed with sash heights above %(from)s, and their labels hang on the hoods: measure on from "
+        "Surveys of this site are signed with sash heights above %(above)s, and their labels hang on the hoods: measure on from "
         "there."
     )
     field = "height_from"
@@ -56,7 +56,7 @@ def add_site(*, name: str, by: Person | None, at: datetime, why: str = "", **wha
 def change_site(*, site: Site, by: Person, at: datetime, why: str = "", **what: Any) -> Site:
     site = Site.objects.select_for_update().get(pk=site.pk)
     if what.get("height_from", site.height_from) != site.height_from and _is_surveyed(site):
-        raise HeightsMeasured(**{"from": words.HEIGHTS_FROM[site.height_from]})
+        raise HeightsMeasured(above=words.HEIGHTS_FROM[site.height_from])
     keeping.change(site, _checked(what), refusal=SiteNameTaken, action="site-changed", by=by, at=at, why=why)
     return site
 

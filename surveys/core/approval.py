@@ -33,6 +33,19 @@ def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Appr
     return stand, tuple(opening for opening in approved if opening not in stand)
 
 
+def changed_on(facts: HoodFacts, verdict: Surveyed, on: date) -> date | None:
+    """The day of the last change of size that ended an approval of the last verdict; None where none did."""
+    _stand, ended = approvals(facts, verdict, on)
+    lost = {None} | {opening.opening for opening in ended} | {opening.name for opening in ended}
+    days = [
+        event.on
+        for event in facts.events
+        if event.kind == "opening-changed" and event.opening in lost and event.on <= on
+        and _is_changed_after(verdict, event)
+    ]  # fmt: skip
+    return max(days, default=None)
+
+
 def _is_changed_after(survey: Surveyed, event: Event) -> bool:
     """Whether a change of size came after the survey; the change that its signing itself enters is no later one."""
     if event.on != survey.done_on:

@@ -20,7 +20,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
-from surveys.core.approval import approvals, joined, narrowed_by
+from surveys.core.approval import approvals, changed_on, joined, narrowed_by
 from surveys.core.calibration import in_doubt
 from surveys.core.due import Due, next_due
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
@@ -115,6 +115,8 @@ def status(facts: HoodFacts, on: date) -> Status:
     else:
         code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, on)
     flags = () if code in (RETIRED, HIBERNATED) else _flags(facts, verdict, code, since, due, on)
+    if verdict and reasons[-1].code == "opening-changed-since":
+        since = changed_on(facts, verdict, on)
     survey, issue = (verdict.id, verdict.label_issue) if verdict else (None, None)
     return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label)
 

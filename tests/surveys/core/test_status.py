@@ -558,6 +558,8 @@ def test_changing_an_opening_ends_its_approval(approved, one_way, changed, code,
     facts = hood(PASSED, *changes, approved=approved, one_way=one_way)
     found = status(facts, day("2026-05-01"))
     assert (found.code, found.approved, found.restriction) == (code, left, restriction), why
+    ended = code == NOT_SURVEYED or found.restriction is not None
+    assert found.since == (day("2026-05-01") if ended else day("2026-03-12")), "since the change, not since the survey"
     assert grants_label(found) is (code == MET_CRITERIA), "no label says what is left; it wants a survey"
     assert label_standing(facts, 1, day("2026-05-01")) == (VALID if code == MET_CRITERIA else OUTDATED)
     before = status(facts, day("2026-04-30"))
