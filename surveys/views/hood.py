@@ -37,6 +37,7 @@ def hood_page(
     for stop in context["stops_up"]:
         refused = withdrawing and withdrawing[0] == stop.pk
         stop.withdrawal = withdrawing[1] if refused else Withdrawal(prefix=f"withdraw-{stop.pk}")
+    context["superseded"] = {signed.survey.amends_id for signed in context["history"].surveys} - {None}
     context["findings"] = open_at([context["hood"]], request.user, day.on) if day.is_today else []
     context |= {"posting": posting or Posting(prefix="stop"), "posting_open": posting is not None}
     return render(request, "surveys/hood.html", context, status=422 if posting or withdrawing else day.status)

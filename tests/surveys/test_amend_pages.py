@@ -98,6 +98,7 @@ def test_g4_from_the_page_of_the_wrong_one_to_the_one_that_takes_its_place(clien
     assert f'href="{detail(right)}"' in old.content.decode()
     assert f"It amends record {wrong.record_id}, the survey of 12 MAR 2026." in said(new)
     assert amend(wrong) not in old.content.decode(), "it is amended already"
+    assert said(client.get(reverse("surveys:hood", args=[wrong.hood_id]))).count("superseded by an amendment") == 1
 
 
 def test_l4_the_old_certificate_is_marked_superseded_and_the_new_one_names_the_old(client, wrong, right):
