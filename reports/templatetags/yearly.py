@@ -60,6 +60,12 @@ def figure_name(limit: Any) -> str:
 
 
 @register.filter
+def consequence_name(code: str) -> str:
+    """What it costs where a limit is not met, in a word."""
+    return wording.code("consequence", code)
+
+
+@register.filter
 def limit_said(limit: Any) -> str:
     """A limit in words: at least 80 ft/min."""
     return wording.limit_said(limit.least, limit.most)

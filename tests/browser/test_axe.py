@@ -28,6 +28,8 @@ from tests.browser import institute
 
 SCREENS = {"phone": (390, 844), "tablet": (820, 1180), "tablet on its side": (1180, 820), "desktop": (1440, 900)}
 NOT_PAGES = {"reports:label", "reports:certificate", "reports:stop_sign"}  # prints
+NOT_PAGES |= {f"reports:year_{name}" for name in ("report", "months", "buildings", "averages", "table", "archive", "book")}
+NOT_PAGES |= {"reports:trend_drawing", "reports:trend_print"}  # drawings and files
 LEAD_BACK = {  # asked for by its address, each leads to the page that its form stands on
     "surveys:post_stop", "surveys:withdraw_stop", "surveys:hang_sign", "surveys:sign", "surveys:label_put_on",
 }  # fmt: skip

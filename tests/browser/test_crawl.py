@@ -19,7 +19,7 @@ ALIKE = 2  # pages of one view that are drawn for those whose pages the technici
 def crawl(page, *starts: str, alike: int = 1000) -> dict[str, int]:
     """Every address that links of pages lead to, with the status of its answer.
 
-    Prints are fetched and not shown. Of pages of one view so many are drawn; the others are fetched, searched for what
+    Prints and files are fetched and not shown. Of pages of one view so many are drawn; the others are fetched, searched for what
     the content policy would report, and their links followed.
     """
     waiting, answered = deque(starts), dict.fromkeys(starts, 0)
@@ -28,7 +28,7 @@ def crawl(page, *starts: str, alike: int = 1000) -> dict[str, int]:
         address = waiting.popleft()
         path = urlsplit(address).path
         drawn[_view(path)] += 1
-        if path.endswith(".pdf"):
+        if path.endswith((".pdf", ".svg", ".csv", ".zip", ".xlsx")):
             answered[address] = page.request.get(address).status
             continue
         if drawn[_view(path)] > alike:
