@@ -32,6 +32,7 @@ NOT_PAGES |= {f"reports:year_{name}" for name in ("report", "months", "buildings
 NOT_PAGES |= {"reports:trend_drawing", "reports:trend_print"}  # drawings and files
 LEAD_BACK = {  # asked for by its address, each leads to the page that its form stands on
     "surveys:post_stop", "surveys:withdraw_stop", "surveys:hang_sign", "surveys:sign", "surveys:label_put_on",
+    "surveys:arrange_finding", "surveys:close_finding",
 }  # fmt: skip
 
 RUN = """options => axe.run(document, options).then(found => found.violations.flatMap(
@@ -125,6 +126,8 @@ def _states() -> Iterator[tuple[str, str]]:
     for tag in ("FH-0103", "FH-0105", "FH-0110"):
         survey = Survey.objects.filter(hood=tags[tag]).latest("record")
         yield f"surveys:detail of {tag}", reverse("surveys:detail", args=[survey.pk])
+    superseded = Survey.objects.filter(amended_by__isnull=False).latest("record")
+    yield "surveys:detail of a superseded survey", reverse("surveys:detail", args=[superseded.pk])
     draft = Draft.objects.open().get(hood=tags["FH-0109"])
     for view in ("detail", "review"):
         yield f"surveys:{view}", reverse(f"surveys:{view}", args=[draft.pk])
