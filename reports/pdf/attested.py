@@ -7,6 +7,7 @@ from reports.pdf import figures
 from reports.pdf.flow import MEASURE, Section
 from reports.pdf.style import BOLD, Draw, Fitted, Pages, fit, one_line, width
 from reports.pdf.wording import Wording, plain
+from surveys.core import questions
 
 Record = Mapping[str, Any]
 
@@ -71,16 +72,24 @@ def notes(record: Record, density: float, wording: Wording) -> Section:
     _ = wording
     entered = record["entered"]
     section = Section(_("Notes"))
-    for question in entered.get("questions") or ():
-        values = {"question": plain("", str(question.get("code") or "")), "value": question.get("value") or figures.NOTHING,
-                  "answer": wording.value("answer", question.get("answer"))}  # fmt: skip
-        section.lines(
-            _("Asked while measuring: %(question)s (%(value)s). Answer: %(answer)s") % values, 2.8, 3.7 * density
-        )
+    for question in questions.kept(entered):
+        section.lines(_asked(question, wording), 2.8, 3.7 * density)
     for line in (entered.get("notes") or "").splitlines():
         if line.strip():
             section.lines(line, 2.8, 3.7 * density)
     return section
+
+
+def _asked(question: questions.Kept, wording: Wording) -> str:
+    """A question that was asked while measuring, where it was asked, and what was answered."""
+    _ = wording
+    said = wording.sentence(question.asked.as_dict())
+    if question.place:
+        opening, state, row, column = question.place
+        values = {"opening": opening, "state": wording.codes("state", state), "row": row, "column": column, "said": said}
+        said = _("%(opening)s, %(state)s, row %(row)s, column %(column)s: %(said)s") % values
+    answer = question.answer if isinstance(question.answer, str) else wording.sentence(question.answer.as_dict())
+    return _("Asked while measuring: %(asked)s. Answer: %(answer)s.") % {"asked": said, "answer": answer or _("No answer")}
 
 
 # Signature, cautions, record -------------------------------------------------------------------------------------------

@@ -9,8 +9,10 @@ from reports.pdf.flow import MEASURE, Section
 from reports.pdf.style import BOLD, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Draw, Fitted, Pages, fit, one_line, wrap
 from reports.pdf.wording import Wording
 from surveys.core.checks import CHECKS
+from surveys.core.messages import gettext_noop
 
 SHAPE_OF = {"pass": "met-criteria", "restrict": "restricted", "fail": "do-not-use", "no-verdict": "no-verdict"}
+NOT_ANSWERED = gettext_noop("No answer")
 Judgement = Mapping[str, Any]
 
 
@@ -239,7 +241,7 @@ def _item(judged: Judgement, opening: str | None, state: str, wording: Wording) 
         parts.append(opening)
     if state:
         parts.append(wording.codes("state", state))
-    answer = wording.codes("answer", judged.get("value") or "not-tested")
+    answer = wording.codes("answer", judged["value"]) if judged.get("value") else wording(NOT_ANSWERED)
     return Item(judged["outcome"], ", ".join(parts), answer, wording.codes("consequence", judged["consequence"]))
 
 

@@ -143,7 +143,8 @@ def why_not_reading(
     try:
         value = number(text)
     except NotANumber as refused:
-        return refused.message
+        values = refused.message.values
+        return Message(refused.message.code, {**values, "example": example(unit, resolution)} if unit else values)
     if text.startswith("-"):
         return Message("number-negative", {"text": text})
     if unit is None:
@@ -153,6 +154,14 @@ def why_not_reading(
     if highest is not None and value > highest.to(unit):
         return Message("number-above-instrument", {"text": text, "unit": unit, "highest": str(highest)})
     return None
+
+
+def example(unit: str, resolution: Quantity | None = None) -> str:
+    """A reading in this unit, as an instrument of this resolution may show it."""
+    places = None if resolution is None else decimals_allowed(resolution, unit)
+    if unit == "m/s":
+        return "0.45" if places is None or places > 1 else "0.5" if places else "1"
+    return "98.5" if places else "98"
 
 
 def _of_answers(document: Document, facts: Facts) -> Iterator[Problem]:

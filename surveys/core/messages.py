@@ -49,10 +49,10 @@ CODED = ("figure", "check", "ending", "use", "state", "verdict", "outcome", "con
 SENTENCES: dict[str, str] = {
     # numbers and units
     "number-comma": _(
-        "“%(text)s” has a comma. Write decimals after a point and thousands without a mark, such as 1.5 or 1500."
+        "“%(text)s” has a comma. Write decimals after a point and thousands without a mark, such as %(example)s."
     ),
-    "number-half": _("“%(text)s” lacks a digit before or after the point. Write it in full, such as 0.5."),
-    "number-plain": _("“%(text)s” is not a plain number. Write digits and at most one point, such as 98 or 0.45."),
+    "number-half": _("“%(text)s” lacks a digit before or after the point. Write it in full, such as %(example)s."),
+    "number-plain": _("“%(text)s” is not a plain number. Write digits and at most one point, such as %(example)s."),
     "number-digits": _(
         "“%(text)s” has characters other than the digits 0 to 9 and a point. Type it again with the number keys."
     ),
@@ -107,9 +107,23 @@ SENTENCES: dict[str, str] = {
     # soft questions
     "reading-ten-times": _("%(text)s is about ten times the other readings (%(rest)s). Is it right?"),
     "reading-a-tenth": _("%(text)s is about a tenth of the other readings (%(rest)s). Is it right?"),
+    "reading-zero": _("A reading of zero is far below the other readings (%(rest)s). Is it right?"),
     "four-alike": _("%(number)s readings in a row are alike (%(text)s). Was each one read anew?"),
     "all-zero": _("All readings are zero. Is the meter on, zeroed and uncovered?"),
     "below-instrument": _("%(text)s is below the lowest velocity of the instrument, %(lowest)s. Is it right?"),
+    # soft questions as they were asked, and their answers, for reading
+    "question-reading-ten-times": _("%(text)s is about ten times the other readings"),
+    "question-reading-a-tenth": _("%(text)s is about a tenth of the other readings"),
+    "question-reading-zero": _("%(text)s, far below the other readings"),
+    "question-four-alike": _("readings in a row are alike (%(text)s)"),
+    "question-all-zero": _("all readings are zero"),
+    "question-below-instrument": _("%(text)s is below the lowest velocity of the instrument"),
+    "answered-stays": _("right, it stays"),
+    "answered-struck": _("wrong, struck and read again"),
+    "answered-four-alike-stays": _("each was read anew, they stay"),
+    "answered-four-alike-struck": _("not each was read anew, struck and read again"),
+    "answered-all-zero-stays": _("there is no flow, they stay"),
+    "answered-all-zero-struck": _("wrong, the traverse was struck and begun anew"),
     # why a limit or check is not tested
     "no-traverse": _("“%(opening)s” was not measured %(state)s."),
     "points-missing": _("“%(opening)s”: %(missing)s of %(number)s points have no reading %(state)s."),

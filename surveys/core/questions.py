@@ -1,19 +1,21 @@
 """Soft questions: readings that may be right and look like a slip. Asked once; the answer is kept with the survey.
 
 A question never changes a figure. It stops signing until it is answered, nothing else; a reading asked about counts until
-it is struck with a reason.
+it is struck with a reason. A reading that is refused counts nowhere, so nothing is asked about it.
 """
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import groupby
+from typing import Any
 
-from surveys.core.content import places
+from surveys.core.content import places, why_not_reading
 from surveys.core.entry import Document, Traverse
 from surveys.core.facts import Facts
-from surveys.core.messages import Message, Problem
-from surveys.core.units import NotANumber, digits_of, number, with_unit
+from surveys.core.messages import SENTENCES, Message, Problem
+from surveys.core.units import digits_of, number, with_unit
 
 # A slipped point makes a reading ten times too large or small. Readings of one opening differ far less than five times
 # from their middle, so five times is where asking begins. Our own rule: common practice, no source.
@@ -59,23 +61,22 @@ def unanswered(document: Document, facts: Facts) -> tuple[Question, ...]:
 
 
 def _of_traverse(path: str, traverse: Traverse, facts: Facts) -> Iterator[Question]:
-    read = list(_numbers(traverse))
+    typed = list(_numbers(traverse, facts))
+    read = [(place, text, value) for place, text, value in typed if value is not None]
     if len(read) >= FEWEST_OTHERS and all(value == 0 for _, _, value in read):
         yield Question("all-zero", path, "0")
         return
     yield from _far_from_the_rest(path, traverse, read)
-    yield from _alike(path, read)
+    yield from _alike(path, typed)
     yield from _below_the_instrument(path, traverse, facts, read)
 
 
-def _numbers(traverse: Traverse) -> Iterator[tuple[str, str, Fraction]]:
+def _numbers(traverse: Traverse, facts: Facts) -> Iterator[tuple[str, str, Fraction | None]]:
+    """Each reading that is not struck, with its place; None for the value of one that is refused."""
     for place, _, _, reading in places(traverse):
-        try:
-            value = number(reading.value)
-        except NotANumber:
-            continue
         if reading.counts:
-            yield place, reading.value, value
+            refused = why_not_reading(reading.value, traverse.unit, facts.resolution, facts.highest)
+            yield place, reading.value, None if refused else number(reading.value)
 
 
 def _far_from_the_rest(path: str, traverse: Traverse, read: list[tuple[str, str, Fraction]]) -> Iterator[Question]:
@@ -85,12 +86,17 @@ def _far_from_the_rest(path: str, traverse: Traverse, read: list[tuple[str, str,
     ordered = sorted(value for _, _, value in read)
     for place, text, value in read:
         rest = _median_without(ordered, value)
-        if rest <= 0:
-            continue
-        code = "reading-ten-times" if value >= FAR * rest else "reading-a-tenth" if value * FAR <= rest else None
-        if code:
+        if rest > 0 and (code := _far(value, rest)):
             middle = with_unit(digits_of(rest, 3), traverse.unit or "")
             yield Question(code, f"{path}.{place}", text, {"text": text, "rest": middle})
+
+
+def _far(value: Fraction, rest: Fraction) -> str | None:
+    if value >= FAR * rest:
+        return "reading-ten-times"
+    if value * FAR <= rest:
+        return "reading-a-tenth" if value else "reading-zero"
+    return None
 
 
 def _median_without(ordered: list[Fraction], value: Fraction) -> Fraction:
@@ -100,17 +106,13 @@ def _median_without(ordered: list[Fraction], value: Fraction) -> Fraction:
     return (low + high) / 2
 
 
-def _alike(path: str, read: list[tuple[str, str, Fraction]]) -> Iterator[Question]:
+def _alike(path: str, typed: Sequence[tuple[str, str, Fraction | None]]) -> Iterator[Question]:
     """Each run of four or more alike in the order of the grid, or a whole traverse of three that is alike."""
-    start = 0
-    for index in range(1, len(read) + 1):
-        if index < len(read) and read[index][2] == read[start][2]:
-            continue
-        length = index - start
-        if length >= ALIKE or (length == len(read) and length >= FEWEST_OTHERS):
-            place, text, _ = read[start]
-            yield Question("four-alike", f"{path}.{place}", text, {"text": text, "number": str(length)})
-        start = index
+    for value, alike in groupby(typed, key=lambda one: one[2]):
+        run = list(alike)
+        if value is not None and (len(run) >= ALIKE or (len(run) == len(typed) and len(run) >= FEWEST_OTHERS)):
+            place, text, _ = run[0]
+            yield Question("four-alike", f"{path}.{place}", text, {"text": text, "number": str(len(run))})
 
 
 def _below_the_instrument(
@@ -122,3 +124,44 @@ def _below_the_instrument(
     for place, text, value in read:
         if 0 <= value < least:
             yield Question("below-instrument", f"{path}.{place}", text, {"text": text, "lowest": str(facts.lowest)})
+
+
+# --- questions as they were kept, for reading -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A question that was asked and answered, as pages and prints say it. Records keep its codes."""
+
+    asked: Message
+    answer: Message | str  # a message, or the text of an answer that this release does not know
+    place: tuple[str, str, int, int] | None  # opening, state, row and column from 1; None where it is not known
+
+
+def kept(entered: Mapping[str, Any]) -> list[Kept]:
+    """The questions that a survey kept, in the order in which they were answered."""
+    return [_kept(question, entered) for question in entered.get("questions") or ()]
+
+
+def _kept(question: Mapping[str, Any], entered: Mapping[str, Any]) -> Kept:
+    code, text, answer = (str(question.get(key) or "") for key in ("code", "value", "answer"))
+    known = [f"answered-{code}-{answer}", f"answered-{answer}"]
+    said = next((each for each in known if each in SENTENCES), None)
+    return Kept(
+        Message(f"question-{code}", {"text": text}), Message(said) if said else answer, _place(question, entered),
+    )  # fmt: skip
+
+
+def _place(question: Mapping[str, Any], entered: Mapping[str, Any]) -> tuple[str, str, int, int] | None:
+    """Where a question stood; nothing where another reading stands there now, since traverses may have moved up."""
+    try:
+        _traverses, index, _readings, row, column = [
+            int(part) if part.isdecimal() else -1 for part in str(question.get("path")).split(".")[:5]
+        ]
+        traverse = (entered.get("traverses") or ())[index]
+        cell = traverse["readings"][row][column]
+    except (ValueError, IndexError):  # of a whole traverse; or what it was about is gone
+        return None
+    taken = cell if isinstance(cell, list) else [cell]
+    texts = [one["value"] if isinstance(one, Mapping) else one for one in taken]
+    return (traverse["opening"], traverse["state"], row + 1, column + 1) if question.get("value") in texts else None

@@ -102,6 +102,7 @@ class NotANumber(ValueError):
         super().__init__(code)
 
 
+_NUMBERS = {"number-comma": "1.5 or 1500", "number-half": "0.5", "number-plain": "98 or 0.45"}  # as examples
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 _HALF = re.compile(r"-?(?:[0-9]+\.|\.[0-9]+)")
 _COMMA = re.compile(r"-?[0-9]+(?:,[0-9]+)+(?:\.[0-9]+)?")
@@ -115,7 +116,8 @@ def scaled(text: str) -> tuple[int, int]:
     point with a digit on both sides.
     """
     if not _NUMBER.fullmatch(text):
-        raise NotANumber(_why_not_a_number(text), text=text)
+        code = _why_not_a_number(text)
+        raise NotANumber(code, text=text, example=_NUMBERS.get(code, ""))
     whole, _, decimals = text.partition(".")
     return int(whole + decimals), len(decimals)
 

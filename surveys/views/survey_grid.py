@@ -12,7 +12,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from surveys.core.content import why_not_reading
+from surveys.core.content import example, why_not_reading
 from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
 from surveys.core.messages import Message
@@ -350,7 +350,7 @@ class Block:
     @property
     def facts(self) -> str:
         """What the script needs to work out the same figures, exactly."""
-        form = "0.45" if self.unit == "m/s" else "98.5" if 0 < self.digits < MOST_DIGITS else "98"
+        form = example(self.unit, self.resolution)
         return json.dumps(
             {
                 "unit": self.unit_shown, "digits": self.digits, "places": UNIT[self.unit].places, "form": form,

@@ -222,7 +222,7 @@ def test_e11_a_zero_is_no_blank(begin, instrument) -> None:
 
 def test_e12_e6_soft_questions_are_asked_in_one_list_and_their_answers_kept(begin, instrument) -> None:
     surveyor = begin()
-    fill_in(surveyor, instrument, [["98", "101", "95", "97", "980"], ["103", "99", "103", "98", "9"]])
+    fill_in(surveyor, instrument, [["98", "101", "95", "97", "590"], ["103", "99", "103", "98", "9"]])
     surveyor.press("next")
     asked = re.findall(r'name="do" value="((?:stays|doubted):[^"]+)"', surveyor.page)
     assert {value.split("|")[0] for value in asked} >= {"stays:reading-a-tenth", "doubted:reading-a-tenth"}
@@ -231,13 +231,13 @@ def test_e12_e6_soft_questions_are_asked_in_one_list_and_their_answers_kept(begi
     for value in [value for value in tenth if value.startswith("stays")]:
         surveyor.press(value)
     assert "about a tenth" not in surveyor.page
-    struck = next(value for value in asked if value.startswith("doubted:") and value.endswith("|980"))
+    struck = next(value for value in asked if value.startswith("doubted:") and value.endswith("|590"))
     surveyor.press(struck)
     assert surveyor.landed.endswith("#r0f-0-4-1")
     cell = surveyor.content()["traverses"][0]["readings"][0][4]
     assert cell["struck"]
     answers = {(one["value"], one["answer"]) for one in surveyor.content()["questions"]}
-    assert answers >= {("9", "stays"), ("980", "struck")}
+    assert answers >= {("9", "stays"), ("590", "struck")}
 
 
 def test_e12_all_zero_is_asked_about_and_can_be_begun_anew(begin, instrument) -> None:
@@ -794,6 +794,26 @@ def test_an_earlier_stop_asks_whether_its_sign_is_down(begin, instrument, techni
     assert "sign is taken down" in surveyor.client.get(surveyor.landed).content.decode()
     sign(surveyor, sign_taken_down="on")
     assert not surveyor.draft.hood.stops.up().exists()
+
+
+def test_a_sign_left_up_is_said_after_signing_and_can_be_confirmed_as_taken_down(begin, instrument, technician) -> None:
+    from django.utils import timezone
+
+    from surveys.actions.stops import post_stop
+
+    surveyor = begin()
+    post_stop(hood=surveyor.draft.hood, reason="no-flow", by=technician, at=surveyor.draft.started_at - timezone.timedelta(hours=1))
+    fill_in(surveyor, instrument)
+    sign(surveyor)
+    page = surveyor.open()
+    assert "Still posted" in page
+    assert "The label is on the hood" not in page, "no label holds while it is posted"
+    taken_down = reverse("surveys:sign_taken_down", args=[surveyor.draft.pk])
+    assert surveyor.client.get(taken_down).status_code == 405
+    assert surveyor.client.post(taken_down).status_code == 302
+    page = surveyor.open()
+    assert "Still posted" not in page
+    assert "The label is on the hood" in page
 
 
 # --- signing ----------------------------------------------------------------------------------------------------------

@@ -118,8 +118,43 @@ def test_what_does_not_count_is_printed_too():
     words = reading.text(printed(records.crowded()))
     assert "Struck and not counted: working, as found: 68, 75, 82" in words
     assert "Why: the probe stood askew" in words
-    assert "Asked while measuring: four alike (90). Answer: yes, read again" in words
+    assert "Asked while measuring: readings in a row are alike (90). Answer: yes, read again." in words
     assert "Note 8: the damper was moved by a notch." in words
+
+
+ASKED = [  # what was kept, as it is printed
+    ({"code": "reading-ten-times", "path": "traverses.0.readings.0.1", "value": "620", "answer": "struck"},
+     "working, as found, row 1, column 2: 620 is about ten times the other readings. Answer: wrong, struck and read again."),
+    ({"code": "four-alike", "path": "traverses.0.readings.1.0", "value": "63", "answer": "stays"},
+     "working, as found, row 2, column 1: readings in a row are alike (63). Answer: each was read anew, they stay."),
+    ({"code": "all-zero", "path": "traverses.0.readings", "value": "0", "answer": "struck"},
+     "all readings are zero. Answer: wrong, the traverse was struck and begun anew."),
+    ({"code": "reading-zero", "path": "traverses.0.readings.0.0", "value": "0", "answer": None},
+     "0, far below the other readings. Answer: No answer."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("question", "said"), ASKED)
+def test_a_question_asked_while_measuring_is_printed_as_a_sentence(question, said):
+    slipped = [{"value": "620", "at": None, "struck": "said to be wrong when asked"}, "62"]
+    content = records.entered([records.traverse([["61", slipped, "64"], ["63", "63", "63"]])])
+    content["questions"] = [question]
+    words = " ".join(reading.text(printed(records.record(content))).split())
+    assert f"Asked while measuring: {said}" in words
+    assert question["code"] not in words
+    assert question["code"].replace("-", " ") not in words
+
+
+def test_a_check_without_an_answer_is_told_from_one_that_was_not_looked_at():
+    record = records.passing()
+    asked = [each for each in record["judged"]["sets"]["as-left"]["hood"] if "check" in each]
+    assert len(asked) > 1, "the control: the checks are asked of the hood"
+    for made in record["judged"]["sets"].values():
+        made["hood"] = [{**each, "value": None, "outcome": "not-tested"} if each.get("check") == asked[0]["check"]
+                        else {**each, "value": "not-tested", "outcome": "not-tested"} for each in made["hood"]]  # fmt: skip
+    words = " ".join(reading.text(printed(record)).split())
+    assert words.count("No answer") == 1
+    assert words.count("not tested") >= len(asked) - 1
 
 
 def test_what_was_compared_rounded_is_printed_both_ways():

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from surveys.core.content import why_not_reading
 from surveys.core.document import Facts, WrongShape, check, incomplete, merged, parse, parse_merged
 from surveys.core.units import quantity
 from tests.stories import STORIES
@@ -290,3 +291,22 @@ def test_merged_facts_are_held_to_their_shape(change, path, code):
     with pytest.raises(WrongShape) as refused:
         parse_merged(survey)
     assert (path, code) in {(p.path, p.message.code) for p in refused.value.problems}
+
+
+EXAMPLES = [  # what was typed, the instrument, the unit, the example in the sentence
+    ("98,5", "1 ft/min", "ft/min", "98"),
+    ("9 8", "1 ft/min", "ft/min", "98"),
+    ("98.", "0.1 ft/min", "ft/min", "98.5"),
+    ("0,45", "0.01 m/s", "m/s", "0.45"),
+    ("0.4.5", "0.1 m/s", "m/s", "0.5"),
+    ("1e0", "1 m/s", "m/s", "1"),
+    ("x", None, "ft/min", "98"),
+    ("x", "1 ft/min", "m/s", "0.45"),
+]
+
+
+@pytest.mark.parametrize(("typed", "resolution", "unit", "example"), EXAMPLES)
+def test_the_example_beside_a_refused_reading_would_itself_be_kept(typed, resolution, unit, example):
+    shows = quantity(resolution) if resolution else None
+    assert why_not_reading(typed, unit, shows).values["example"] == example
+    assert why_not_reading(example, unit, shows) is None

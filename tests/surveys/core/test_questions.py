@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from surveys.core.document import Facts, parse_merged
-from surveys.core.questions import questions, unanswered
+from surveys.core.messages import SENTENCES
+from surveys.core.questions import kept, questions, unanswered
 from surveys.core.units import quantity
+from surveys.wording import sentence
 from tests.surveys.core.surveyed import criteria_dict, judged, limit, opening, read, survey_dict
 
 ASKED = [  # readings, questions as (code, column), why
@@ -14,7 +16,8 @@ ASKED = [  # readings, questions as (code, column), why
     (("98", "101", "950", "97"), [("reading-ten-times", 2)], "E6: ten times the rest"),
     (("98", "101", "9.5", "97"), [("reading-a-tenth", 2)], "E6: a tenth of the rest"),
     (("0.50", "0.48", "5.1", "0.49"), [("reading-ten-times", 2)], "E6: a slipped point"),
-    (("98", "101", "0", "97"), [("reading-a-tenth", 2)], "a zero among readings"),
+    (("98", "101", "0", "97"), [("reading-zero", 2)], "a zero among readings: not a tenth of anything"),
+    (("98", "101", "19", "97"), [("reading-a-tenth", 2)], "just under a fifth"),
     (("98", "101", "250", "97"), [], "fast, but not ten times"),
     (("98", "101", "490", "97"), [("reading-ten-times", 2)], "five times the middle of the rest: asked"),
     (("98", "98", "489", "98"), [], "just under five times"),
@@ -28,6 +31,9 @@ ASKED = [  # readings, questions as (code, column), why
     (("0", "0", "0", "0"), [("all-zero", None)], "E12: all zeros"),
     (("0", "0", "0"), [("all-zero", None)], "E12: all zeros"),
     (("98", "1,5", "97", "99"), [], "a text that is no number is a problem, not a question"),
+    (("98", "101", "-5", "97", "99"), [], "so is a negative one"),
+    (("98", "98", "1,5", "98", "98"), [], "one that is refused parts a run"),
+    (("98", "-5", "98", "98"), [], "and makes a traverse no longer alike as a whole"),
     ((), [], "nothing read"),
 ]
 
@@ -54,6 +60,60 @@ def test_readings_below_the_range_of_the_instrument_are_asked_about(text, codes,
     assert [q.code for q in questions(document, Facts(lowest=quantity("10 ft/min")))] == codes, why
     metric = Facts(lowest=quantity("0.0508 m/s"))  # 10 ft/min
     assert [q.code for q in questions(document, metric)] == codes
+
+
+REFUSED = [  # what the instrument is, what was read last, why
+    ({"resolution": "1 ft/min"}, "6.3", "more decimals than it shows"),
+    ({"highest": "600 ft/min"}, "980", "above its highest"),
+    ({"lowest": "20 ft/min"}, "-5", "negative, and below its lowest"),
+]
+
+
+@pytest.mark.parametrize(("instrument", "text", "why"), REFUSED)
+def test_a_reading_that_is_refused_is_no_question_and_no_other_reading(instrument, text, why):
+    document, _ = parse_merged(survey_of(("98", "101", "95", "97", text)))
+    facts = Facts(**{key: quantity(value) for key, value in instrument.items()})
+    assert questions(document, facts) == (), why
+    few, _ = parse_merged(survey_of(("98", "1", "97", text)))
+    assert [q.code for q in questions(few, Facts(resolution=quantity("1 ft/min"), highest=quantity("600 ft/min")))] == []
+    plain = "63" if text != "980" else "600"
+    document, _ = parse_merged(survey_of(("5", "6", "4", "5", plain)))
+    assert [q.code for q in questions(document, facts) if q.value == plain] == ["reading-ten-times"], "the control"
+
+
+def test_what_is_asked_of_a_zero_says_that_it_is_zero():
+    document, facts = parse_merged(survey_of(("98", "101", "0", "97")))
+    (asked,) = questions(document, facts)
+    assert sentence(asked.message) == "A reading of zero is far below the other readings (98 ft/min). Is it right?"
+
+
+KEPT = [  # question, how it is told, its answer, where it stood
+    ({"code": "reading-ten-times", "path": "traverses.0.readings.0.2", "value": "950", "answer": "struck"},
+     "950 is about ten times the other readings", "wrong, struck and read again", ("working", "as-found", 1, 3)),
+    ({"code": "four-alike", "path": "traverses.0.readings.0.0", "value": "98", "answer": "stays"},
+     "readings in a row are alike (98)", "each was read anew, they stay", ("working", "as-found", 1, 1)),
+    ({"code": "all-zero", "path": "traverses.0.readings", "value": "0", "answer": "stays"},
+     "all readings are zero", "there is no flow, they stay", None),
+    ({"code": "reading-a-tenth", "path": "traverses.0.readings.0.1", "value": "9", "answer": "right"},
+     "9 is about a tenth of the other readings", "right", None),
+    ({"code": "odd-thing", "path": "nowhere", "value": "9", "answer": "x"}, "question odd thing text: 9", "x", None),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("question", "asked", "answer", "place"), KEPT)
+def test_a_question_that_was_kept_is_told_in_words_with_its_place(question, asked, answer, place):
+    """Its place is told only where the reading stands there still: 9 was never read at row 1, column 2."""
+    struck = {"value": "950", "struck": "slipped"}
+    entered = survey_of(("98", "101", [struck, "95"], "97"), questions=[question])
+    (one,) = kept(entered)
+    assert (sentence(one.asked), one.answer if isinstance(one.answer, str) else sentence(one.answer)) == (asked, answer)
+    assert one.place == place
+
+
+def test_every_code_of_a_question_and_of_its_answer_has_words():
+    codes = {code for _, found, _ in ASKED for code, _ in found} | {"below-instrument"}
+    assert codes == {code.removeprefix("question-") for code in SENTENCES if code.startswith("question-")}
+    assert {"answered-stays", "answered-struck"} <= set(SENTENCES)
 
 
 def test_a_struck_reading_is_not_asked_about():
