@@ -97,6 +97,7 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:review": {"GET": roles(*ROLES)},
     "surveys:sign": {"GET": roles(T), "POST": roles(T)},
     "surveys:set_aside": {"GET": roles(T), "POST": roles(T)},
+    "surveys:sign_taken_down": {"POST": roles(T)},
     "surveys:label_put_on": {"GET": roles(T), "POST": roles(T)},
     # What follows: findings are read by whoever sees the hood, arranged and closed by who surveys and who manages; one
     # signature for a room; an amendment of one's own survey, or of another's when the programme manager starts it

@@ -72,6 +72,7 @@ surveying: list[URLPattern | URLResolver] = [
     path("surveys/<uuid:id>/review/", survey_review.review, name="review"),
     path("surveys/<uuid:id>/sign/", survey_review.sign, name="sign"),
     path("surveys/<uuid:id>/set-aside/<int:pk>/", survey_aside.set_aside, name="set_aside"),
+    path("surveys/<uuid:id>/sign-taken-down/", survey_signed.sign_taken_down, name="sign_taken_down"),
     path("surveys/<uuid:id>/label-put-on/", survey_signed.label_put_on, name="label_put_on"),
 ]
 

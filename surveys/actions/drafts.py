@@ -111,7 +111,7 @@ def version_in_force(hood: Hood, on: date) -> CriteriaVersion:
     if assignment is None:
         raise NotToBeSurveyed(
             _(
-                "No criteria are chosen for hood %(hood)s: the programme manager assigns a set on the hood's page first."
+                "No criteria are chosen for hood %(hood)s: the programme manager assigns a set first, from the hood's page."
             ),
             hood=hood.tag,
         )

@@ -9,12 +9,14 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
+from surveys import queries
 from surveys.actions import notices
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.models import Draft, Stop, StopChange, Survey
 
 #: The same reason again by the same person within this time is the same press of the button.
 SAME_PRESS = timedelta(minutes=1)
+GRANTING = ("pass", "restrict")
 
 
 class NoReason(Refused):
@@ -29,6 +31,14 @@ class NoWhy(Refused):
 
 class StopOver(Refused):
     said = _("This 'do not use' is over already.")
+
+
+class NotTheSurveyor(Refused):
+    said = _("Only the surveyor who signed this survey confirms that the sign is taken down.")
+
+
+class LiftsNothing(Refused):
+    said = _("This survey lifts nothing: it did not meet the criteria, or another one came after it.")
 
 
 @transaction.atomic
@@ -75,6 +85,18 @@ def lift_stops(*, survey: Survey, by: Person, at: datetime) -> list[StopChange]:
     if lifted:
         notices.tell(kind="stop-lifted", hood=survey.hood, stop=lifted[-1].stop, survey=survey, by=by, at=at)
     return lifted
+
+
+@transaction.atomic
+def take_sign_down(*, survey: Survey, by: Person, at: datetime) -> list[StopChange]:
+    """Confirm after signing that the sign is off the hood: it lifts what ticking it at signing would have lifted."""
+    rows = Survey.objects.select_for_update(of=("self",), no_key=True).select_related("hood__site")
+    survey = rows.get(pk=survey.pk)
+    if survey.signed_by_id != by.pk:
+        raise NotTheSurveyor()
+    if survey.verdict not in GRANTING or queries.status_of(survey.hood, survey.hood.site.day_of(at)).survey != survey.pk:
+        raise LiftsNothing()
+    return lift_stops(survey=survey, by=by, at=at)
 
 
 @transaction.atomic

@@ -8,7 +8,6 @@ from typing import Any
 
 from crispy_forms.layout import Row
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 

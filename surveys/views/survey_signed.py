@@ -10,14 +10,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
 
 from hoods.actions.refusal import Refused
 from hoods.models.people import TECHNICIAN
 from surveys import forms, queries
+from surveys.actions import stops
 from surveys.actions.amendments import why_not_amend
 from surveys.actions.labels import label_put_on as keep_label
 from surveys.core import status as core
-from surveys.models import Survey
+from surveys.models import Stop, Survey
 from surveys.templatetags.ledger import may_open
 from surveys.views.finding_told import told, with_all
 from surveys.views.survey_page import TONES
@@ -52,8 +54,16 @@ def signed_page(
         "holds": holds,
         "unlabelled": now.unlabelled if now.survey == survey.pk else None,
         "barred": survey.verdict == "fail" and not now.grants,
+        "left_up": left_up(survey) if now.survey == survey.pk else [],
     }  # fmt: skip
     return render(request, "surveys/survey/signed.html", context, status=status)
+
+
+def left_up(survey: Survey) -> list[Stop]:
+    """What is still posted although this survey, which came after it, ended pass or restrict."""
+    if survey.verdict not in ("pass", "restrict"):
+        return []
+    return list(survey.hood.stops.up().filter(at__lt=survey.measured_from).select_related("by"))
 
 
 def _height(entered: dict[str, Any], name: str) -> tuple[str, str]:
@@ -79,4 +89,18 @@ def label_put_on(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
         form.add_error("issue", str(refusal))
         return signed_page(request, survey, form, status=422)
     messages.success(request, _("Kept: the label is on the hood."))
+    return redirect("surveys:detail", survey.pk)
+
+
+@require_POST
+def sign_taken_down(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
+    """Keep that the 'Do not use' sign is off a hood whose survey ended pass or restrict."""
+    rows = Survey.objects.visible_to(request.user).select_related("hood__site", "record")
+    survey = get_object_or_404(rows, pk=id)
+    try:
+        stops.take_sign_down(survey=survey, by=request.user, at=timezone.now())
+    except Refused as refusal:
+        messages.error(request, str(refusal))
+        return signed_page(request, survey, status=422)
+    messages.success(request, _("Kept: the sign is taken down, and what was posted is lifted."))
     return redirect("surveys:detail", survey.pk)

@@ -13,6 +13,7 @@ import time_machine
 from django.urls import reverse
 
 from hoods.actions import hood as hoods
+from hoods.actions.site import HeightsMeasured, change_site
 from surveys.actions.drafts import end_draft, start_draft
 from surveys.actions.stops import post_stop
 from surveys.models import LabelCopy
@@ -80,9 +81,25 @@ def test_l1_a_certificate_is_the_same_bytes_whenever_it_is_asked_for(passed, tec
     first = technicians.get(address).content
     room.name, room.number = "Renamed since", "999"
     room.save()
+    site = room.building.site
+    site.paper, site.telephone = "Letter", "4999"
+    site.save()
     with time_machine.travel(NOW + timedelta(days=400), tick=False):
         again = signed_in(auditor).get(address).content
     assert hashlib.sha256(again).digest() == hashlib.sha256(first).digest()
+
+
+def test_sash_heights_mean_what_they_meant_when_they_were_signed(passed, site, programme_manager, technicians):
+    """A label printed again bears the same number: it must not say another height under it."""
+    with pytest.raises(HeightsMeasured, match="above the airfoil"):
+        change_site(site=site, height_from="work-surface", by=programme_manager, at=NOW)
+    site.refresh_from_db()
+    assert site.height_from == "airfoil"
+    change_site(site=site, telephone="4200", by=programme_manager, at=NOW)
+
+
+def test_control_before_the_first_survey_a_site_may_still_choose(site, programme_manager):
+    assert change_site(site=site, height_from="work-surface", by=programme_manager, at=NOW).height_from == "work-surface"
 
 
 def test_l1_control_another_record_gives_other_bytes(passed, ready, technician, instrument, technicians):

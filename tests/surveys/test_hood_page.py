@@ -34,8 +34,8 @@ ANSWERS = {
     "20 MAR 2026. The criteria let it be used until 19 APR 2026, then not.",
     "restricted": "Restricted: sash at or below 12 in (304 mm) above the airfoil, and not for highly toxic materials. "
     "Next survey due 12 MAR 2027.",
-    "do-not-use": "Do not use since 30 MAR 2026: wait for a survey that meets the criteria.",
-    "failed": "Do not use since 12 MAR 2026: wait for a survey that meets the criteria.",
+    "do-not-use": "Do not use since 30 MAR 2026, until a survey lifts it.",
+    "failed": "Do not use since 12 MAR 2026, until a survey lifts it.",
     "out-of-service": "Do not use. Out of service since 20 MAR 2026.",
     "hibernated": "Do not use. Hibernated since 20 MAR 2026: it is woken and surveyed before anybody works at it.",
     "not-surveyed": "Not yet surveyed: do not use until commissioned.",

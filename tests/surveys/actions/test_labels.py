@@ -7,7 +7,8 @@ from datetime import timedelta
 import pytest
 
 from hoods.models import Entry
-from surveys.actions.labels import NoLabel, OtherLabel, label_put_on, record_label_copies
+from surveys.actions.labels import NoLabel, NotToday, OtherLabel, label_put_on, record_label_copies
+from surveys.actions.stops import post_stop, withdraw_stop
 from surveys.models import LabelCopy, LabelPutOn
 from tests import surveying
 from tests.surveying import SURVEYED, entered
@@ -51,3 +52,17 @@ def test_the_label_put_on_bears_the_number_of_the_survey(survey, failed, technic
     put_on = label_put_on(survey=survey, issue=1, old_removed=True, by=technician, at=LATER)
     assert label_put_on(survey=survey, issue=1, old_removed=True, by=technician, at=LATER) == put_on
     assert (LabelPutOn.objects.get().issue, put_on.old_removed) == (1, True)
+
+
+def test_a_label_that_does_not_hold_today_is_never_put_on(survey, ready, technician, programme_manager, instrument):
+    stop = post_stop(hood=ready, reason="no-flow", by=technician, at=LATER)
+    with pytest.raises(NotToday, match="does not hold today"):
+        label_put_on(survey=survey, issue=1, old_removed=True, by=technician, at=LATER)
+    withdraw_stop(stop=stop, why="the wrong hood", by=programme_manager, at=LATER)
+    label_put_on(survey=survey, issue=1, old_removed=True, by=technician, at=LATER)  # the control
+    day_after = SURVEYED + timedelta(days=1)
+    newer = surveying.survey(ready, entered(instrument), technician, at=day_after)
+    with pytest.raises(NotToday):
+        label_put_on(survey=survey, issue=1, old_removed=True, by=technician, at=day_after + timedelta(hours=1))
+    label_put_on(survey=newer, issue=2, old_removed=True, by=technician, at=day_after + timedelta(hours=1))
+    assert list(LabelPutOn.objects.order_by("pk").values_list("issue", flat=True)) == [1, 2]

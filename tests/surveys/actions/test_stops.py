@@ -10,7 +10,17 @@ from django.db import IntegrityError, transaction
 from hoods.actions.refusal import Refused
 from hoods.models import Entry
 from surveys import queries
-from surveys.actions.stops import NoReason, NoWhy, StopOver, post_stop, sign_hung, withdraw_stop
+from surveys.actions.stops import (
+    LiftsNothing,
+    NoReason,
+    NotTheSurveyor,
+    NoWhy,
+    StopOver,
+    post_stop,
+    sign_hung,
+    take_sign_down,
+    withdraw_stop,
+)
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.models import Stop, StopChange
 from surveys.templatetags.log import entry_about
@@ -92,6 +102,31 @@ def test_without_the_tick_it_stays_up(ready, technician, instrument):
     )
     assert Stop.objects.up().exists()
     assert queries.status_of(ready, survey.done_on).code == "do-not-use"
+
+
+def test_the_surveyor_confirms_later_that_the_sign_is_taken_down(ready, technician, instrument, lab_manager):
+    stop, survey = _stop_then_survey(
+        ready, technician, entered(instrument), posted=SURVEYED - timedelta(days=1), taken_down=False
+    )
+    later = SURVEYED + timedelta(hours=2)
+    with pytest.raises(NotTheSurveyor):
+        take_sign_down(survey=survey, by=lab_manager, at=later)
+    (change,) = take_sign_down(survey=survey, by=technician, at=later)
+    assert (change.stop, change.kind, change.survey, change.at) == (stop, "lifted", survey, later)
+    assert queries.status_of(ready, survey.done_on).code == "met-criteria"
+    assert take_sign_down(survey=survey, by=technician, at=later) == [], "said again, nothing is left to lift"
+    assert Entry.objects.of(ready).filter(action="stop-lifted").count() == 1
+
+
+def test_a_sign_taken_down_lifts_nothing_after_a_failure_or_by_an_older_survey(ready, technician, instrument):
+    post_stop(hood=ready, reason="no-flow", by=technician, at=SURVEYED - timedelta(days=1))
+    passed = surveying.survey(ready, entered(instrument), technician)
+    day_after = SURVEYED + timedelta(days=1)
+    failed = surveying.survey(ready, entered(instrument, surveying.SLOW), technician, at=day_after)
+    for survey in (passed, failed):
+        with pytest.raises(LiftsNothing):
+            take_sign_down(survey=survey, by=technician, at=day_after + timedelta(hours=2))
+    assert Stop.objects.up().exists()
 
 
 def test_one_posted_after_measuring_began_stays_up(ready, technician, instrument):
