@@ -21,7 +21,9 @@ LOW = grid(["72", "73", "71", "72", "74", "71", "73", "72", "71", "71"])
 
 @pytest.fixture
 def hood(site, hood, programme_manager):
-    surveying.assign(hood, surveying.make_version(site, programme_manager, name="Average and lowest"), programme_manager)
+    surveying.assign(
+        hood, surveying.make_version(site, programme_manager, name="Average and lowest"), programme_manager
+    )
     return hood
 
 
