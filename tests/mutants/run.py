@@ -13,6 +13,7 @@ from __future__ import annotations
 import fnmatch
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -50,10 +51,13 @@ CONFTEST = """
 from django.conf import settings as django
 from hypothesis import settings
 
-django.configure(USE_I18N=False)
+if not django.configured:
+    django.configure(USE_I18N=False)
 settings.register_profile("mutants", derandomize=True, deadline=None, max_examples=25, database=None)
 settings.load_profile("mutants")
 """
+# Tests that make rows in a database stay behind.
+NEEDS_THE_PROGRAM = re.compile(rb"^(?:from|import) (?:tests\.(?:surveying|making)|django\.(?:db|test))", re.MULTILINE)
 KILLED = {1, 3, 36, 24, 152, 255, -24, -11, -9}  # how mutmut notes that a test failed, or came to no end
 
 
@@ -69,7 +73,8 @@ def main(asked: list[str]) -> int:
     if not asked:
         shutil.rmtree(TREE, ignore_errors=True)
     plant()
-    if subprocess.run(["mutmut", "run", *asked], cwd=TREE, env=environment(), check=False).returncode:
+    forget(asked)
+    if subprocess.run(["mutmut", "run"], cwd=TREE, env=environment(), check=False).returncode:
         return 2
     names = list(survivors(asked))
     found = {mutant: name for name in names if (mutant := change(name))}
@@ -93,13 +98,18 @@ def environment() -> dict[str, str]:
 
 def plant() -> None:
     """Copy what has changed since; what has not keeps its time, by which mutmut knows what it has tried."""
+    planted = {TREE / "pyproject.toml": SETTINGS.encode(), TREE / "tests" / "conftest.py": CONFTEST.encode()}
     for name in COPIED:
         source = ROOT / name
         for path in sorted(source.rglob("*")) if source.is_dir() else [source]:
-            if path.is_file() and "__pycache__" not in path.parts:
-                put(TREE / path.relative_to(ROOT), path.read_bytes())
-    put(TREE / "pyproject.toml", SETTINGS.encode())
-    put(TREE / "tests" / "conftest.py", CONFTEST.encode())
+            if path.is_file() and "__pycache__" not in path.parts and not NEEDS_THE_PROGRAM.search(path.read_bytes()):
+                planted[TREE / path.relative_to(ROOT)] = path.read_bytes()
+    for path, content in planted.items():
+        put(path, content)
+    for path in TREE.rglob("*.py"):  # what is no more, in the tree and in the copy that mutmut makes of it
+        twin = TREE / path.relative_to(TREE / "mutants") if TREE / "mutants" in path.parents else path
+        if twin not in planted:
+            path.unlink()
 
 
 def put(path: Path, content: bytes) -> None:
@@ -114,6 +124,20 @@ def outcomes(asked: list[str]) -> Iterator[tuple[str, int | None]]:
         for name, outcome in kept["exit_code_by_key"].items():
             if not asked or any(fnmatch.fnmatch(name, pattern) for pattern in asked):
                 yield name, outcome
+
+
+def forget(asked: list[str]) -> None:
+    """Let what is asked for be tried again: mutmut tries what it has no outcome of."""
+    if not asked:
+        return
+    (TREE / "mutants/mutmut-stats.json").unlink(missing_ok=True)  # which tests reach what: read anew
+    for rule in RULES:
+        file = TREE / f"mutants/surveys/core/{rule}.py.meta"
+        kept = json.loads(file.read_text("utf-8"))
+        for name in kept["exit_code_by_key"]:
+            if any(fnmatch.fnmatch(name, pattern) for pattern in asked):
+                kept["exit_code_by_key"][name] = None
+        file.write_text(json.dumps(kept, indent=4), "utf-8")
 
 
 def survivors(asked: list[str]) -> Iterator[str]:
