@@ -10,23 +10,25 @@ from functools import cached_property
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from hoods.actions.opening import add_opening
 from hoods.actions.refusal import Refused
-from hoods.forms.hood import OpeningOf
 from surveys import forms
 from surveys.actions.drafts import Receipt, end_draft, save_revision
 from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD, REASONS_TO_LEAVE
+from surveys.core.document import parse
+from surveys.core.questions import questions
 from surveys.core.units import NotANumber
+from surveys.facts import facts_for
 from surveys.forms.survey_document import STATES, opening_names
 from surveys.models import Draft, Revision
+from surveys.views import survey_adding as adding
 from surveys.views import survey_changes as changes
+from surveys.views.survey_changes import is_number
 from surveys.views.survey_doubts import SEPARATOR
 
 UNDO = "undo-"
@@ -95,11 +97,6 @@ class Pressed:
     def reason(self, name: str) -> str:
         held = self.form.boxes.get(name, "")
         return held if held in ENDING_REASONS else ""
-
-
-def is_number(text: str) -> bool:
-    """Whether a text that the page did not make is a whole number as the page would write it."""
-    return text.isascii() and text.isdecimal() and len(text) < 10 and (text == "0" or text[0] != "0")
 
 
 # --- going on ---------------------------------------------------------------------------------------------------------
@@ -227,8 +224,9 @@ def _answered(pressed: Pressed, named: str, answer: str) -> HttpResponse:
     numbers = [parts[1] if len(parts) > 1 else "", *parts[3:]]
     if len(parts) < 3 or not named.isprintable() or not all(map(is_number, numbers)):
         raise changes.NoSuchReading
-    if int(parts[1]) >= len(pressed.content["traverses"]):
-        raise changes.NoSuchReading
+    if not _is_asked(pressed, code, path, value):
+        messages.info(pressed.request, _("What was asked about was changed meanwhile: what is asked now stands under the grid."))
+        return pressed.back()
     index, why = int(parts[1]), _("said to be wrong when asked")
     traverse = pressed.content["traverses"][index]
     letter = next(letter for letter, state in STATES.items() if state == traverse["state"])
@@ -247,6 +245,13 @@ def _answered(pressed: Pressed, named: str, answer: str) -> HttpResponse:
     changes.answer_question(pressed.content, code, path, value, answer, pressed.moment)
     pressed.keep(pressed.content)
     return pressed.back(target)
+
+
+def _is_asked(pressed: Pressed, code: str, path: str, value: str) -> bool:
+    """Whether the readings as just kept raise this question, answered or not: what is gone is not answered for."""
+    document = parse(pressed.content)
+    raised = questions(document, facts_for(pressed.draft, document))
+    return (code, path, value) in {(one.code, one.path, one.value) for one in raised}
 
 
 def _run(traverse: dict[str, Any], row: int, column: int, value: str) -> int:
@@ -271,52 +276,6 @@ def _alike(text: str, value: str) -> bool:
         return number(text) == number(value)
     except NotANumber:
         return False
-
-
-# --- openings ---------------------------------------------------------------------------------------------------------
-
-
-def also(pressed: Pressed, pk: str) -> HttpResponse:
-    """Measure an opening that the hood has and this survey has not yet."""
-    opening = pressed.draft.hood.openings.filter(pk=int(pk) if is_number(pk) else None).first()
-    if opening is None:
-        raise changes.NoSuchReading
-    changes.add_opening(pressed.content, opening.name)
-    pressed.keep(pressed.content)
-    return pressed.back(f"part-opening-{len(pressed.content['openings']) - 1}")
-
-
-def another(pressed: Pressed, what: str) -> HttpResponse | None:
-    """Add an opening to the hood, and measure it now."""
-    boxes = pressed.form.boxes
-    name = boxes.get("another_name", "").strip()
-    sizes = {side: f"{boxes.get(f'another_{side}', '')} {boxes.get(f'another_{side}_unit', '')}" for side in ("width", "height")}
-    use = boxes.get("another_use") or "lower"
-    form = OpeningOf({"name": name, "use": use, **sizes})
-    wrong = {f"another_{field}": str(errors[0]) for field, errors in form.errors.items()}
-    if not name:
-        wrong["another_name"] = _("Give the opening a name, such as ‘lower’.")
-    for side in sizes:
-        if not boxes.get(f"another_{side}", "").strip():
-            wrong[f"another_{side}"] = _("Write the size that was measured.")
-    if not wrong:
-        try:
-            _add(pressed, name, use, sizes)
-            return pressed.back(f"r{len(pressed.content['openings']) - 1}f-0-0-0")
-        except Refused as refusal:
-            wrong["another_name"] = str(refusal)
-    pressed.how = {"wrong": wrong, "another_open": True, "typed": {k: v for k, v in boxes.items() if k.startswith("another_")}}
-    return None
-
-
-@transaction.atomic
-def _add(pressed: Pressed, name: str, use: str, sizes: dict[str, str]) -> None:
-    add_opening(
-        hood=pressed.draft.hood, name=name, use=use, tested_every_survey=False, by=pressed.request.user, at=pressed.at,
-        why=_("measured in a survey"), **sizes,
-    )  # fmt: skip
-    changes.add_opening(pressed.content, name, **sizes)
-    pressed.keep(pressed.content)
 
 
 # --- ends -------------------------------------------------------------------------------------------------------------
@@ -357,6 +316,6 @@ def _end(pressed: Pressed, name: str, known: tuple[str, ...]) -> HttpResponse | 
 
 BUTTONS: dict[str, Callable[[Pressed, str], HttpResponse | None]] = {
     "keep": keep, "next": go_on, "draw": draw, "review": review, "undo": undo, "again": again, "strike": strike,
-    "strike-all": strike_all, "stays": stays, "doubted": doubted, "also": also, "another": another, "stop": stop,
-    "leave": leave,
+    "strike-all": strike_all, "stays": stays, "doubted": doubted, "also": adding.also, "another": adding.another,
+    "leave-out": adding.leave_out, "stop": stop, "leave": leave,
 }  # fmt: skip

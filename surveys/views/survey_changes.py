@@ -13,6 +13,11 @@ class NoSuchReading(ValueError):
     """The reading that a button names is not there any more."""
 
 
+def is_number(text: str) -> bool:
+    """Whether a text that the page did not make is a whole number as the page would write it."""
+    return text.isascii() and text.isdecimal() and len(text) < 10 and (text == "0" or text[0] != "0")
+
+
 def with_moments(content: Mapping[str, Any], before: Mapping[str, Any] | None, now: str) -> Content:
     """The document with a moment for each reading: where the page sent none, or the same for another value, it is now."""
     made = deepcopy(dict(content))
@@ -102,3 +107,18 @@ def add_opening(content: Content, name: str, width: str | None = None, height: s
     if any(opening["name"] == name for opening in content.get("openings") or ()):
         return
     content["openings"] = [*(content.get("openings") or ()), {"name": name, "width": width, "height": height}]
+
+
+def is_begun(content: Mapping[str, Any], name: str) -> bool:
+    """Whether anything was read, shown or found wanting at an opening: then it is tested, and is not left out again."""
+    traverses = (*(content.get("traverses") or ()), *(content.get("struck_traverses") or ()))
+    answers = content.get("answers") or ()
+    return any(one["opening"] == name for one in traverses) or any(
+        one.get("opening") == name and one.get("answer") == "no" for one in answers
+    )
+
+
+def leave_out_opening(content: Content, name: str) -> None:
+    """Measure an opening no more in this survey; nothing was read there."""
+    for key, called in (("openings", "name"), ("answers", "opening")):
+        content[key] = [one for one in content.get(key) or () if one.get(called) != name]

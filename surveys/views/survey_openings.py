@@ -23,6 +23,7 @@ from surveys.facts import Around
 from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
 from surveys.views.survey_asked import AskedOfHood
 from surveys.views.survey_boxes import Box, Question, Step, target_of
+from surveys.views.survey_changes import is_begun
 from surveys.views.survey_doubts import doubts_of
 from surveys.views.survey_grid import Block, grid_words, planned
 from surveys.views.survey_names import name_of
@@ -51,6 +52,12 @@ class Place:
     struck: list[Any] = field(default_factory=list)
     steps: dict[str, Step] = field(default_factory=dict)
     grid_text: str = ""
+    may_be_left_out: bool = False  # nothing asks for it, and nothing was read there
+
+    @property
+    def is_low(self) -> bool:
+        """Whether it is meant to be a lower one and is under the least useful height."""
+        return self.known is not None and self.known.use != self.use
 
     @property
     def use_words(self) -> str:
@@ -130,7 +137,12 @@ class AskedOfOpenings(AskedOfHood):
             {"number": sum(len(cell) for row in one.readings for cell in row), "reason": one.struck}
             for one in self.document.struck_traverses if one.opening == name
         ]  # fmt: skip
+        place.may_be_left_out = name not in self.needed_names and not is_begun(self.entered, name)
         return place
+
+    @cached_property
+    def needed_names(self) -> list[str]:
+        return openings_to_test(self.around, self.criteria)
 
     def _size(self, index: int, side: str) -> str:
         text, unit = self.boxes.text(f"o{index}_{side}"), self.boxes.text(f"o{index}_{side}_unit")
@@ -140,11 +152,8 @@ class AskedOfOpenings(AskedOfHood):
         use = known.use if known else "other"
         if use != "lower":
             return use
-        try:
-            height = quantity(self._size(index, "height") or (known.height if known else ""), LENGTH)
-            return "other" if height.to("m") < self.criteria.least_height.to("m") else use
-        except NotANumber:
-            return use
+        height = self._size(index, "height") or (known.height if known else "")
+        return "other" if is_under_least(height, self.criteria) else use
 
     def _grid(self, index: int) -> Grid | Message | None:
         return planned(self._size(index, "width"), self._size(index, "height"), self.criteria)
@@ -241,6 +250,14 @@ class AskedOfOpenings(AskedOfHood):
             for letter in "fl":
                 made[f"t{index}{letter}_monitor"] = _("%(opening)s: monitor") % {"opening": name}
         return made
+
+
+def is_under_least(height: str, criteria: Criteria) -> bool:
+    """Whether a height is under the least useful one of these criteria."""
+    try:
+        return quantity(height, LENGTH).to("m") < criteria.least_height.to("m")
+    except NotANumber:
+        return False
 
 
 def _registered(text: str, size: str | None) -> str:

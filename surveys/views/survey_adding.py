@@ -1,0 +1,88 @@
+"""Which openings a survey measures, by the buttons of its page: one that the hood has, a new one, one taken back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpResponse
+from django.utils.translation import gettext as _
+
+from hoods.actions.opening import add_opening
+from hoods.actions.refusal import Refused
+from hoods.forms.hood import OpeningOf
+from surveys.core.codes import CANDIDATE_USES
+from surveys.core.criteria import Criteria
+from surveys.core.units import both
+from surveys.views import survey_changes as changes
+from surveys.views.survey_changes import is_number
+from surveys.views.survey_openings import is_under_least
+
+if TYPE_CHECKING:
+    from surveys.views.survey_buttons import Pressed
+
+
+def also(pressed: Pressed, pk: str) -> HttpResponse:
+    """Measure an opening that the hood has and this survey has not yet."""
+    opening = pressed.draft.hood.openings.filter(pk=int(pk) if is_number(pk) else None).first()
+    if opening is None:
+        raise changes.NoSuchReading
+    changes.add_opening(pressed.content, opening.name)
+    pressed.keep(pressed.content)
+    return pressed.back(f"part-opening-{len(pressed.content['openings']) - 1}")
+
+
+def another(pressed: Pressed, what: str) -> HttpResponse | None:
+    """Add an opening to the hood, and measure it now."""
+    boxes, criteria = pressed.form.boxes, Criteria.from_dict(pressed.draft.version.document)
+    name = boxes.get("another_name", "").strip()
+    sizes = {side: f"{boxes.get(f'another_{side}', '')} {boxes.get(f'another_{side}_unit', '')}" for side in ("width", "height")}
+    use = boxes.get("another_use") or "lower"
+    form = OpeningOf({"name": name, "use": use, **sizes})
+    wrong = {f"another_{field}": str(errors[0]) for field, errors in form.errors.items()}
+    if not name:
+        wrong["another_name"] = _("Give the opening a name, such as ‘lower’.")
+    for side in sizes:
+        if not boxes.get(f"another_{side}", "").strip():
+            wrong[f"another_{side}"] = _("Write the size that was measured.")
+    if not wrong and use in CANDIDATE_USES and is_under_least(sizes["height"], criteria):
+        wrong["another_height"] = _(
+            "A lower or working opening is at least %(least)s high by these criteria: set the sash higher, or choose "
+            "‘Other’ to record it only."
+        ) % {"least": both(str(criteria.least_height))}
+    if not wrong:
+        try:
+            _add(pressed, name, use, sizes)
+            return pressed.back(f"r{len(pressed.content['openings']) - 1}f-0-0-0")
+        except Refused as refusal:
+            wrong["another_name"] = str(refusal)
+    pressed.how = {"wrong": wrong, "another_open": True, "typed": {k: v for k, v in boxes.items() if k.startswith("another_")}}
+    return None
+
+
+@transaction.atomic
+def _add(pressed: Pressed, name: str, use: str, sizes: dict[str, str]) -> None:
+    add_opening(
+        hood=pressed.draft.hood, name=name, use=use, tested_every_survey=False, by=pressed.request.user, at=pressed.at,
+        why=_("measured in a survey"), **sizes,
+    )  # fmt: skip
+    changes.add_opening(pressed.content, name, **sizes)
+    pressed.keep(pressed.content)
+
+
+def leave_out(pressed: Pressed, index: str) -> HttpResponse:
+    """Take back an opening that was begun by mistake; one that must be tested, or was begun, stays."""
+    from surveys.views.survey import page_of
+
+    place = next((one for one in page_of(pressed.draft).openings if str(one.index) == index), None)
+    if place is None:
+        raise changes.NoSuchReading
+    if not place.may_be_left_out:
+        messages.error(pressed.request, _("‘%(name)s’ stays: it is to be tested, or something was read there.") % {"name": place.name})
+        return pressed.back(f"part-opening-{index}")
+    changes.leave_out_opening(pressed.content, place.name)
+    pressed.keep(pressed.content)
+    said = _("‘%(name)s’ is not measured in this survey. The hood keeps it: correct it on the page of the hood.")
+    messages.success(pressed.request, said % {"name": place.name})
+    return pressed.back("part-another")
