@@ -32,6 +32,14 @@ class EmailTaken(Refused):
     field = "email"
 
 
+class OtherName(Refused):
+    said = _(
+        "Somebody of another name has this address: check it. If it is the same person, give the role on their page, or "
+        "write the name as it is known."
+    )
+    field = "email"
+
+
 class SignInDisabled(Refused):
     said = _("The sign-in of this person is disabled: enable it first.")
     field = "email"
@@ -85,6 +93,8 @@ def invite_person(
         keeping.add(person, refusal=EmailTaken, action="person-invited", by=by, at=at, why=why)
     elif not person.is_active:
         raise SignInDisabled()
+    elif person.name.casefold() != name.strip().casefold():
+        raise OtherName()
     give_role(person=person, site=site, role=role, rooms=rooms, from_on=from_on, until_on=until_on, by=by, at=at)
     person_invited.send(sender=Person, person=person, site=site, kind="invited", by=by, at=at)
     return Invited(person, one_time_path(person) if needs_link(person, site) else None)

@@ -35,8 +35,8 @@ class SiteSettings(Plain):
         help_text=_("What to do, in the words of this site. Shown to whoever scans a label."),
     )
     emergency_telephone = Line(label=_("Telephone in an emergency"), max_length=40, required=False)
-    speed_unit = Choice(words.SPEED_UNITS, label=_("Velocity shown first in"))
-    length_unit = Choice(words.LENGTH_UNITS, label=_("Heights shown first in"))
+    speed_unit = Choice(words.SPEED_UNITS, label=_("Velocities in"))
+    length_unit = Choice(words.LENGTH_UNITS, label=_("Lengths entered in"))
     temperature_unit = Choice(words.TEMPERATURE_UNITS, label=_("Temperature shown in"))
     height_from = Choice(words.HEIGHTS_FROM, label=_("Sash heights are measured from"))
     paper = Choice(words.PAPERS, label=_("Paper"))

@@ -116,14 +116,14 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
         caution += " " + _("Questions: call %(telephone)s.") % {"telephone": site.telephone}
     return Label(
         status="restricted" if survey.verdict == "restrict" or restriction else "met-criteria",
-        sash=shown(top.height, site.length_unit) if top and len(ways) == 1 else None,
+        sash=units.both(top.height) if top and len(ways) == 1 else None,
         measured_from="work-surface" if site.height_from == "work-surface" else "airfoil",
         tag=hood.tag,
         room=str(place.room) if place else "",
         tested_on=survey.done_on,
         initials=attested["signed"]["by"]["initials"],
-        average=_average(attested, top.name if top else "", site.speed_unit),
-        average_height=shown(top.height, site.length_unit) if top else "",
+        average=_average(attested, top.name if top else ""),
+        average_height=units.both(top.height) if top else "",
         criteria=_("%(set)s, version %(version)s")
         % {"set": attested["criteria"]["set"], "version": attested["criteria"]["version"]},
         issue=survey.label_issue or 0,
@@ -136,24 +136,12 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
     )
 
 
-def shown(height: str, unit: str) -> str:
-    """A height in both units, the site's first; what is converted is rounded down."""
-    measured = units.quantity(height)
-    first = units.height_in(height, unit)
-    if measured.unit == unit:
-        return units.both(height)
-    return f"{first} ({measured})"
-
-
-def _average(attested: dict[str, Any], opening: str, unit: str) -> str:
-    """The average that the record holds for an opening, in both units, the site's first."""
+def _average(attested: dict[str, Any], opening: str) -> str:
+    """The average that the record holds for an opening, in both units, the one that was read first."""
     for judged in attested["judged"]["sets"]["as-left"]["openings"]:
         number = judged["figures"].get("average")
         if judged["opening"] == opening and number:
-            measured = f"{number['shown']} {number['unit']}"
-            if number["unit"] == unit:
-                return units.both(measured)
-            return f"{units.speed_in(measured, unit)} ({measured})"
+            return units.both(f"{number['shown']} {number['unit']}")
     return "–"
 
 

@@ -97,9 +97,11 @@ def test_each_refusal_is_a_sentence_at_its_box_and_nobody_is_added(manager, invi
 
 def test_somebody_who_signs_in_already_gets_the_role_and_no_link(manager, invitation, technician):
     """Nobody takes over a sign-in by inviting its owner."""
-    response = manager.post(
-        at("invite"), invitation | {"email": technician.email, "role": "auditor", "name": "Somebody Else"}
-    )
+    known = invitation | {"email": technician.email, "role": "auditor"}
+    refused = manager.post(at("invite"), known | {"name": "Somebody Else"})
+    assert "another name has this address" in errors(refused)["email"][0]
+    assert not technician.roles.filter(role="auditor").exists()
+    response = manager.post(at("invite"), known | {"name": "ruth okafor"})
     assert response.status_code == 302
     assert "link" not in (response.context or {})
     technician.refresh_from_db()
@@ -108,7 +110,7 @@ def test_somebody_who_signs_in_already_gets_the_role_and_no_link(manager, invita
 
 
 def test_the_same_role_twice_is_refused_at_the_role(manager, invitation, technician):
-    assert "has this role" in errors(manager.post(at("invite"), invitation | {"email": technician.email}))["role"][0]
+    assert "has this role" in errors(manager.post(at("invite"), invitation | {"email": technician.email, "name": technician.name}))["role"][0]
 
 
 def test_a_lab_manager_has_the_rooms_that_are_chosen(manager, invitation, room, other_room, hood_elsewhere):
@@ -243,7 +245,7 @@ def test_the_action_gives_no_link_to_take_over_a_sign_in(technician, programme_m
     from django.utils import timezone
 
     invited = actions.invite_person(
-        site=site, email="RUTH@skua.example", name="x", initials="x", role="auditor", from_on=today,
+        site=site, email="RUTH@skua.example", name="Ruth Okafor", initials="x", role="auditor", from_on=today,
         by=programme_manager, at=timezone.now(),
     )  # fmt: skip
     assert (invited.person, invited.link) == (technician, None)
