@@ -121,3 +121,19 @@ def test_what_a_monitor_cannot_have_shown_is_missing(shown):
 def test_what_a_monitor_showed_in_another_unit_is_converted():
     found = of_limit(limit("monitor-error-percent", "-10 %"), "100", "100", monitor="0.508 m/s")
     assert (found.outcome, found.value.value) == ("met", 0)
+
+
+def test_a_figure_keeps_every_bound_that_it_must_not_contradict_and_whether_it_is_a_root():
+    limits = [
+        limit("average", "80 ft/min", "120 ft/min"),
+        limit("average", "0.40 m/s"),
+        limit("standard-deviation", None, "5 ft/min"),
+    ]
+    survey = survey_dict(read("working", "100", "106"), openings=[opening()])
+    figures = judged(survey, criteria_dict(*limits)).as_found.openings[0].figures
+    assert [bound.text for bound in figures["average"].bounds] == ["80", "120", "0.40"]
+    assert [bound.text for bound in figures["standard-deviation"].bounds] == ["5"]
+    assert figures["highest"].bounds == ()
+    assert {code for code, number in figures.items() if number is not None and number.root} == {
+        "standard-deviation", "coefficient-of-variation",
+    }  # fmt: skip

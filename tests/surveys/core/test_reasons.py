@@ -22,6 +22,16 @@ UNFINISHED = Message("no-traverse", {"opening": "working", "state": "as-left"})
 REASONS = [
     # survey, criteria, verdict, reasons, why
     (
+        survey_dict(read("working", "100", "100"), openings=BOTH), criteria_dict(AVERAGE), "no-verdict",
+        [Message("no-traverse", {"opening": "lower", "state": "as-found"})], "a lower one that was not tested bars nothing above it",
+    ),
+    (
+        survey_dict(read("working", "100", "100"), read("full", "100", ""), openings=[opening(), opening("full", "full-open", "10 in")]),
+        criteria_dict(AVERAGE), "no-verdict",
+        [Message("points-missing", {"opening": "full", "missing": "1", "number": "2", "state": "as-found"})],
+        "one that is no candidate bars nothing",
+    ),
+    (
         survey_dict(read("working", "100", "100")), criteria_dict(AVERAGE), "pass",
         [Message("all-met")], "all is met",
     ),

@@ -2,6 +2,7 @@
 
 import pytest
 
+from surveys.core.approval import changed_on
 from surveys.core.messages import Message
 from surveys.core.status import DO_NOT_USE, MET_CRITERIA, NOT_SURVEYED, RESTRICTED, status
 from tests.surveys.core.test_status import (
@@ -66,14 +67,26 @@ def test_a_chain_of_amendments_goes_back_to_its_first_survey_whatever_its_keys_a
         assert (found.code, found.since, found.survey) == (MET_CRITERIA, day("2026-03-12"), "aa")
 
 
-def test_an_amendment_that_hides_no_failure_does_not_keep_the_next_one_from_counting():
-    facts = hood(
+UNCOUNTED = {
+    "one that hides no failure": (
         named("s1", 1, "fail", "2026-03-12"),
-        named("s2", 2, "pass", "2026-04-01"),
         named("s3", 3, "no-verdict", "2026-04-02", amends="s1"),
-        named("s4", 4, "fail", "2026-04-03", amends="s2"),
+    ),
+    "one of a survey that is not here": (named("s3", 3, "pass", "2026-03-20", amends="s9"),),
+}
+
+
+@pytest.mark.parametrize("before", UNCOUNTED.values(), ids=UNCOUNTED)
+def test_an_amendment_that_changes_nothing_keeps_no_later_one_from_its_place(before):
+    """The pass of May amends one of 1 April, so what failed on 2 April comes after it."""
+    facts = hood(
+        *before,
+        named("s2", 2, "pass", "2026-04-01"),
+        named("s4", 4, "fail", "2026-04-02"),
+        named("s5", 5, "pass", "2026-05-03", amends="s2"),
     )
-    assert (status(facts, day("2026-06-05")).code, status(facts, day("2026-06-05")).survey) == (DO_NOT_USE, "s4")
+    found = status(facts, day("2026-06-05"))
+    assert (found.code, found.survey) == (DO_NOT_USE, "s4")
 
 
 def test_the_reasons_name_the_day_they_hold_since():
@@ -81,3 +94,42 @@ def test_the_reasons_name_the_day_they_hold_since():
     found = status(hood(PASSED, moved), day("2026-06-05"))
     assert found.reasons == (Message("not-surveyed-since-moved", {"on": "2026-04-01"}),)
     assert (found.code, found.since) == (NOT_SURVEYED, day("2026-04-01"))
+
+
+CHANGED = [
+    # events, the day of the last change that ended an approval, why
+    ([], None, "nothing changed"),
+    ([event("opening-changed", "2026-05-01", opening=71)], "2026-05-01", "the one that changed"),
+    (
+        [event("opening-changed", "2026-05-01", opening=71), event("opening-changed", "2026-05-03", opening=72)],
+        "2026-05-03", "the last of two",
+    ),
+    (
+        [event("opening-changed", "2026-05-01", opening=71), event("opening-changed", "2026-05-03", opening=99)],
+        "2026-05-01", "one that was not approved ends nothing",
+    ),
+    (
+        [event("opening-changed", "2026-05-01", opening=71), event("repaired", "2026-05-03", opening=71)],
+        "2026-05-01", "a repair changes no size",
+    ),
+    (
+        [event("opening-changed", "2026-05-01", opening=71), event("repaired", "2026-05-03")],
+        "2026-05-01", "nor does one that names no opening",
+    ),
+    (
+        [event("opening-changed", "2026-05-01", opening=71), event("opening-changed", "2026-06-09", opening=71)],
+        "2026-05-01", "one that is still to come",
+    ),
+    ([event("opening-changed", "2026-03-11", opening=71)], None, "one from before the survey"),
+    (
+        [event("opening-changed", "2026-03-11", opening=72), event("opening-changed", "2026-05-01", opening=71)],
+        "2026-05-01", "of another from before the survey",
+    ),
+    ([event("opening-changed", "2026-05-01", opening=None)], "2026-05-01", "one of which nobody can say which it was"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("events", "on", "why"), CHANGED, ids=[row[2] for row in CHANGED])
+def test_an_approval_ended_on_the_day_of_its_last_change_of_size(events, on, why):
+    found = changed_on(hood(PASSED, *events, approved=BOTH), PASSED, day("2026-06-05"))
+    assert found == (on and day(on)), why
