@@ -5,7 +5,6 @@ from __future__ import annotations
 from functools import cached_property
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from surveys import words
@@ -16,6 +15,8 @@ from surveys.core.units import NotANumber, unit_code
 from surveys.models import Instrument
 from surveys.views.survey_boxes import Box, Boxes, Question
 from surveys.views.survey_hood import AboutHood
+from surveys.views.survey_labels import LABELS
+from surveys.wording import day
 
 #: What a monitor shows, in the unit that its box is read in.
 MONITOR_UNITS = {"velocity": "", "flow": "ft**3/min", "pressure": "Pa"}
@@ -33,11 +34,11 @@ class AskedOfHood(AboutHood):
         yes = _("Yes, the tag says %(tag)s") % {"tag": self.hood.tag}
         return [
             self.boxes.good(
-                "right_hood", _("Is this the hood in front of you?"), (("yes", yes), ("no", _("No"))),
+                "right_hood", str(LABELS["right_hood"]), (("yes", yes), ("no", _("No"))),
                 needed=_("which hood it is"),
             ),
             self.boxes.good(
-                "fit", _("Is it fit to work at here?"), help=_("Cleared and closed, nothing running in it that can harm you."),
+                "fit", str(LABELS["fit"]), help=_("Cleared and closed, nothing running in it that can harm you."),
                 needed=_("fit to work at"),
             ),
         ]  # fmt: skip
@@ -50,38 +51,38 @@ class AskedOfHood(AboutHood):
     @cached_property
     def conditions(self) -> list[Box]:
         boxes, on = self.boxes, self.draft.done_on
-        instruments = {str(one.pk): self._instrument_words(one) for one in self.instruments}
+        instruments = {str(one.pk): self.instrument_words(one) for one in self.instruments}
         temperature = _unit(self.site.temperature_unit, "°C")
         made = [
-            boxes.choice("reason", _("Reason for the survey"), words.REASONS, needed=_("reason for the survey")),
+            boxes.choice("reason", str(LABELS["reason"]), words.REASONS, needed=_("reason for the survey")),
             boxes.choice(
-                "instrument", _("Instrument"), instruments, needed=_("instrument"), help=self._instrument_help(on), now=True
+                "instrument", str(LABELS["instrument"]), instruments, needed=_("instrument"), help=self._instrument_help(on), now=True
             ),
-            boxes.choice("mode", _("The hood is in"), words.MODES, needed=_("mode of the hood")),
-            boxes.choice("doors", _("Doors of the room"), words.DOORS, needed=_("doors")),
-            boxes.choice("room_pressure", _("At the door of the room"), words.ROOM_PRESSURE, needed=_("room pressure")),
-            boxes.choice("other_hoods", _("Other hoods on the fan"), words.OTHER_HOODS, needed=_("other hoods")),
-            boxes.box("temperature", _("Room temperature"), unit=temperature, needed=_("temperature")),
+            boxes.choice("mode", str(LABELS["mode"]), words.MODES, needed=_("mode of the hood")),
+            boxes.choice("doors", str(LABELS["doors"]), words.DOORS, needed=_("doors")),
+            boxes.choice("room_pressure", str(LABELS["room_pressure"]), words.ROOM_PRESSURE, needed=_("room pressure")),
+            boxes.choice("other_hoods", str(LABELS["other_hoods"]), words.OTHER_HOODS, needed=_("other hoods")),
+            boxes.box("temperature", str(LABELS["temperature"]), unit=temperature, needed=_("temperature")),
         ]
         made.append(boxes.box(
-            "pressure", _("Air pressure"), unit="hPa", help=_("As read in the room, not brought to sea level."),
+            "pressure", str(LABELS["pressure"]), unit="hPa", help=_("As read in the room, not brought to sea level."),
             needed="" if self.site.elevation else _("pressure or elevation"), instead="elevation",
         ))  # fmt: skip
         if not self.site.elevation:
             unit = "ft" if self.site.length_unit == "in" else "m"
             made.append(boxes.box(
-                "elevation", _("Or elevation of the site"), unit=unit, help=_("Where no pressure can be read.")
+                "elevation", str(LABELS["elevation"]), unit=unit, help=_("Where no pressure can be read.")
             ))  # fmt: skip
         return made
 
-    def _instrument_words(self, instrument: Instrument) -> str:
+    def instrument_words(self, instrument: Instrument) -> str:
         kind = instrument.kind.replace("-", " ")
         done = [one for one in instrument.calibrations.all() if one.done_on <= self.draft.done_on]
         calibration = max(done, key=lambda one: (one.done_on, one.pk), default=None)
         if calibration is None:
             return _("%(name)s %(kind)s: no calibration") % {"name": instrument.name, "kind": kind}
         if not calibration.covers(self.draft.done_on):
-            values = {"name": instrument.name, "kind": kind, "day": date_format(calibration.due_on, "j M Y")}
+            values = {"name": instrument.name, "kind": kind, "day": day(calibration.due_on.isoformat())}
             return _("%(name)s %(kind)s: calibration ended %(day)s") % values
         return f"{instrument.name} {kind}"
 
@@ -91,7 +92,7 @@ class AskedOfHood(AboutHood):
             return ""
         shows = _("shows actual velocity") if instrument.velocity == "actual" else _("shows standard velocity")
         return _("Calibrated %(done)s, due %(due)s; reads to %(resolution)s, %(shows)s.") % {
-            "done": date_format(calibration.done_on, "j M Y"), "due": date_format(calibration.due_on, "j M Y"),
+            "done": day(calibration.done_on.isoformat()), "due": day(calibration.due_on.isoformat()),
             "resolution": instrument.resolution or "–", "shows": shows,
         }  # fmt: skip
 
@@ -104,15 +105,15 @@ class AskedOfHood(AboutHood):
         if calibration is None:
             return _("%(name)s has no calibration on record.") % {"name": instrument.name}
         return _("%(name)s was due for calibration on %(day)s.") % {
-            "name": instrument.name, "day": date_format(calibration.due_on, "j M Y"),
+            "name": instrument.name, "day": day(calibration.due_on.isoformat()),
         }  # fmt: skip
 
     @cached_property
     def found_boxes(self) -> list[Box]:
-        made = [self.boxes.box("found_sash", _("Sash found at"), unit=self.site.length_unit, needed=_("sash as found"))]
+        made = [self.boxes.box("found_sash", str(LABELS["found_sash"]), unit=self.site.length_unit, needed=_("sash as found"))]
         if self.hood.monitor in MONITOR_UNITS:
             made.append(self.boxes.box(
-                "found_monitor", _("Monitor shows"), unit=self._monitor_unit(), needed=_("monitor as found")
+                "found_monitor", str(LABELS["found_monitor"]), unit=self._monitor_unit(), needed=_("monitor as found")
             ))  # fmt: skip
         return made
 
@@ -123,17 +124,17 @@ class AskedOfHood(AboutHood):
 
     @cached_property
     def found(self) -> list[Question]:
-        made = [self.boxes.fact("found_somebody", _("Is anybody working at it?"), needed=_("anybody at it"))]
+        made = [self.boxes.fact("found_somebody", str(LABELS["found_somebody"]), needed=_("anybody at it"))]
         if self.hood.monitor != "none":
             made.append(self.boxes.fact(
-                "found_alarm", _("Is the alarm sounding or lit?"), help=_("Not silenced when found"), needed=_("alarm as found"),
+                "found_alarm", str(LABELS["found_alarm"]), help=_("Not silenced when found"), needed=_("alarm as found"),
             ))  # fmt: skip
         return made
 
     @cached_property
     def notes(self) -> Box:
         return self.boxes.box(
-            "notes", _("Notes"), lines=2, help=_("What stands in the way, what was moved, what somebody should know."),
+            "notes", str(LABELS["notes"]), lines=2, help=_("What stands in the way, what was moved, what somebody should know."),
         )  # fmt: skip
 
     # --- checks -------------------------------------------------------------------------------------------------------
@@ -185,17 +186,17 @@ class AskedOfHood(AboutHood):
 
     @cached_property
     def adjusted(self) -> Question:
-        return self.boxes.fact("adjusted", _("Was anything adjusted or put right?"), needed=_("adjusted or not"))
+        return self.boxes.fact("adjusted", str(LABELS["adjusted"]), needed=_("adjusted or not"))
 
     @cached_property
     def last_questions(self) -> list[Question]:
         good, none = self.boxes.good, (("yes", _("Yes")), ("no", _("No")), ("not-applicable", _("Does not apply")))
         return [
-            good("last_controls", _("Are the controls back to automatic?"), none, needed=_("controls")),
-            good("last_alarm", _("Is the alarm armed?"), none, needed=_("alarm armed")),
-            good("last_stop", _("Is the sash stop engaged?"), none, needed=_("sash stop")),
-            good("last_sash", _("Is the sash closed?"), needed=_("sash closed")),
-            good("last_told", _("Has the lab been told what was found?"), needed=_("lab told")),
+            good("last_controls", str(LABELS["last_controls"]), none, needed=_("controls")),
+            good("last_alarm", str(LABELS["last_alarm"]), none, needed=_("alarm armed")),
+            good("last_stop", str(LABELS["last_stop"]), none, needed=_("sash stop")),
+            good("last_sash", str(LABELS["last_sash"]), needed=_("sash closed")),
+            good("last_told", str(LABELS["last_told"]), needed=_("lab told")),
         ]
 
 

@@ -13,6 +13,7 @@ from surveys.core.checks import CHECK
 from surveys.core.criteria import FIGURE, Criteria
 from surveys.core.units import with_unit
 from surveys.wording import coded, sentence
+from surveys.words import ANSWERS
 
 SHOWN = ("average", "lowest", "highest", "spread", "deviation-percent")
 
@@ -114,7 +115,8 @@ class Result:
                 _(FIGURE[one["figure"]].name), sentence(limit.said()), value, one["outcome"], one["consequence"], why
             )
         name = _(CHECK[one["check"]].short) if one["check"] in CHECK else one["check"]
-        return Line(name, "", "", one["outcome"], one["consequence"], why)
+        answer = str(ANSWERS.get(one["value"], one["value"])) if one.get("value") else _("No answer")
+        return Line(name, "", answer, one["outcome"], one["consequence"], why)
 
 
 def _texts(cell: Any) -> str:

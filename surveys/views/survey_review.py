@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass
+from functools import cached_property
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -21,6 +22,7 @@ from surveys.forms.survey_document import box_of
 from surveys.models import Draft
 from surveys.views.survey import draft_of, page_of
 from surveys.views.survey_boxes import target_of
+from surveys.views.survey_entered import Entered
 from surveys.views.survey_names import name_of
 from surveys.views.survey_page import TONES, Page
 from surveys.views.survey_result import Result
@@ -38,6 +40,11 @@ class Review:
     def result(self) -> Result | None:
         judging = self.page.judging
         return Result(judging.judged.as_dict(), self.page.draft.version.document, self.page.entered) if judging else None
+
+    @cached_property
+    def entered(self) -> Entered:
+        instrument = self.page.around.instrument
+        return Entered(self.page.entered, self.page.instrument_words(instrument) if instrument else "")
 
     @property
     def title(self) -> str:

@@ -22,6 +22,7 @@ from surveys.core import status as core
 from surveys.models import Stop, Survey
 from surveys.templatetags.ledger import may_open
 from surveys.views.finding_told import told, with_all
+from surveys.views.survey_entered import Entered
 from surveys.views.survey_page import TONES
 from surveys.views.survey_result import Result
 from surveys.wording import restriction, title
@@ -43,6 +44,10 @@ def signed_page(
         "title": title(judged["verdict"], judged["restriction"]), "tone": tone, "shape": shape,
         "restriction": restriction(judged["restriction"]),
         "result": Result(judged, attested["criteria"]["document"], entered),
+        "as_entered": Entered(
+            entered, _instrument(attested["facts"]),
+            bool((attested["signed"].get("confirmed") or {}).get("stop_and_mark_moved")),
+        ),
         "approved": [_height(entered, name) for name in judged["approved"]],
         "form": form or (forms.LabelPutOn() if may_put_on else None),
         "put_on": survey.labels_put_on.select_related("by"),
@@ -64,6 +69,11 @@ def left_up(survey: Survey) -> list[Stop]:
     if survey.verdict not in ("pass", "restrict"):
         return []
     return list(survey.hood.stops.up().filter(at__lt=survey.measured_from).select_related("by"))
+
+
+def _instrument(facts: dict[str, Any]) -> str:
+    """The instrument as the record names it."""
+    return ", ".join(filter(None, (facts["instrument"]["name"], facts["instrument"].get("serial")))) if facts["instrument"] else ""
 
 
 def _height(entered: dict[str, Any], name: str) -> tuple[str, str]:

@@ -1,0 +1,30 @@
+"""What is asked of every survey, in the words in which it is asked and read again: one label a box, in the page's order."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext_lazy as _
+
+LABELS = {
+    "right_hood": _("Is this the hood in front of you?"),
+    "fit": _("Is it fit to work at here?"),
+    "reason": _("Reason for the survey"),
+    "instrument": _("Instrument"),
+    "mode": _("The hood is in"),
+    "doors": _("Doors of the room"),
+    "room_pressure": _("At the door of the room"),
+    "other_hoods": _("Other hoods on the fan"),
+    "temperature": _("Room temperature"),
+    "pressure": _("Air pressure"),
+    "elevation": _("Or elevation of the site"),
+    "found_sash": _("Sash found at"),
+    "found_monitor": _("Monitor shows"),
+    "found_somebody": _("Is anybody working at it?"),
+    "found_alarm": _("Is the alarm sounding or lit?"),
+    "adjusted": _("Was anything adjusted or put right?"),
+    "last_controls": _("Are the controls back to automatic?"),
+    "last_alarm": _("Is the alarm armed?"),
+    "last_stop": _("Is the sash stop engaged?"),
+    "last_sash": _("Is the sash closed?"),
+    "last_told": _("Has the lab been told what was found?"),
+    "notes": _("Notes"),
+}
