@@ -206,9 +206,7 @@ def delay(year: Year, wording: Wording) -> str:
     found = year.delay
     if not found.failures:
         return ""
-    said = _(
-        "%(left)s surveys left their hoods in fail; %(met)s of these met criteria again later, %(open)s have not yet."
-    )
+    said = _("Left in fail: %(left)s. Met criteria again later: %(met)s. Not yet: %(open)s.")
     parts = [said % {"left": found.failures, "met": found.met_again, "open": found.still_open}]
     if found.met_again:
         took = _("It took %(middle)s days (median), %(most)s at most.")
@@ -345,7 +343,7 @@ def criteria(flow: Flow, year: Year, wording: Wording) -> None:
               "judged %(surveys)s surveys of the year.") % {
                 "first": _day(one.first_day, wording), "until": until, "on": _day(one.adopted_on, wording),
                 "name": one.adopted_by, "record": one.record, "months": one.months, "surveys": one.surveys,
-            }, 2.9,
+            }, 2.9, keep=True,
         )  # fmt: skip
         rows: list[list[Cell]] = [
             [

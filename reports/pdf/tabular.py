@@ -77,12 +77,14 @@ class Flow:
     def sub(self, text: str) -> None:
         self.blocks.append(Block(7.6, lambda pages, x, y: pages.text(x, y + 5.8, text, 3.3, SEMIBOLD), keep=True))
 
-    def words(self, text: str, size: float = 3.2, weight: str = REGULAR, ink: Ink = INK, after: float = 1.4) -> None:
-        """Running text; a line never leaves its paragraph alone."""
+    def words(
+        self, text: str, size: float = 3.2, weight: str = REGULAR, ink: Ink = INK, after: float = 1.4, keep: bool = False
+    ) -> None:  # fmt: skip
+        """Running text; its first line never stands alone, and with `keep` none is parted from what follows."""
         found = wrap(text, WIDTH - 8, size, weight)
         for number, line in enumerate(found):
             last = number == len(found) - 1
-            self.blocks.append(_line(line, size, weight, ink, after if last else 0, keep=number == 0 and not last))
+            self.blocks.append(_line(line, size, weight, ink, after if last else 0, keep=keep or (number == 0 and not last)))
 
     def plot(self, plot: Plot, wide: float = WIDTH) -> None:
         self.blocks.append(Block(plot.height_at(wide) + 3, lambda pages, x, y: plot.draw(pages, x, y + 1, wide)))
