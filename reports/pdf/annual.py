@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from reports.core.share import percent
 from reports.core.year import Year
+from reports.pdf import annual_beside as beside
+from reports.pdf import annual_exceptions as exceptions
 from reports.pdf import annual_tables as tables
 from reports.pdf import year_plots
 from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Pages, fit, width, wrap
@@ -164,21 +166,21 @@ MOST_BUILDINGS = 20  # that one page can show
 def _exceptions(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
     flow.heading(_("Overdue on %(on)s") % {"on": wording.day(year.on)})
-    tables.overdue(flow, year, wording)
-    flow.heading(_("Failures, and what came of them"), tables.delay(year, wording))
-    tables.failures(flow, year, wording)
+    exceptions.overdue(flow, year, wording)
+    flow.heading(_("Failures, and what came of them"), exceptions.delay(year, wording))
+    exceptions.failures(flow, year, wording)
     flow.heading(_("Other exceptions"))
-    tables.others(flow, year, wording)
+    exceptions.others(flow, year, wording)
 
 
 def _beside(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
     flow.heading(_("Criteria in force"))
-    tables.criteria(flow, year, wording)
+    beside.criteria(flow, year, wording)
     flow.heading(_("Instruments"))
-    tables.instruments(flow, year, wording)
+    beside.instruments(flow, year, wording)
     flow.heading(_("Surveyors"))
-    tables.surveyors(flow, year, wording)
+    beside.surveyors(flow, year, wording)
 
 
 def _lines(flow: Flow, year: Year, wording: Wording) -> None:
@@ -186,7 +188,7 @@ def _lines(flow: Flow, year: Year, wording: Wording) -> None:
     flow.heading(
         _("One line a hood"), _("Its status on %(on)s, and its last survey of the year.") % {"on": wording.day(year.on)}
     )
-    tables.hoods(flow, year, wording)
+    beside.hoods(flow, year, wording)
 
 
 def _checking(flow: Flow, year: Year, wording: Wording) -> None:

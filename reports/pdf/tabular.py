@@ -84,7 +84,9 @@ class Flow:
         found = wrap(text, WIDTH - 8, size, weight)
         for number, line in enumerate(found):
             last = number == len(found) - 1
-            self.blocks.append(_line(line, size, weight, ink, after if last else 0, keep=keep or (number == 0 and not last)))
+            self.blocks.append(
+                _line(line, size, weight, ink, after if last else 0, keep=keep or (number == 0 and not last))
+            )
 
     def plot(self, plot: Plot, wide: float = WIDTH) -> None:
         self.blocks.append(Block(plot.height_at(wide) + 3, lambda pages, x, y: plot.draw(pages, x, y + 1, wide)))
