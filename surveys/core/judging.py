@@ -60,7 +60,7 @@ def judge(document: Document, facts: Facts, criteria: Criteria) -> Judged:
         verdict=left.verdict,
         approved=left.approved,
         label=_did_the_label_hold(found, facts.labelled),
-        restriction=_restriction(left, facts) if left.verdict == RESTRICT else None,
+        restriction=_restriction(left) if left.verdict == RESTRICT else None,
         reasons=left.reasons,
     )
 
@@ -320,7 +320,7 @@ def _why_restrict(
             yield reasons.of_hood_check(judgement)
 
 
-def _restriction(left: SetJudged, facts: Facts) -> dict[str, object]:
+def _restriction(left: SetJudged) -> dict[str, object]:
     """What is excluded: a larger opening, openings by name, a use. It stands on measurement, never on calculation."""
     made: dict[str, object] = {}
     unapproved = [opening for opening in left.openings if is_left_out(opening, left.approved)]

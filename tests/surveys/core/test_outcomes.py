@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from surveys.core.messages import Message
-from tests.surveys.core.surveyed import criteria_dict, judged, limit, opening, read, survey_dict
+from tests.surveys.core.surveyed import answer, asked, criteria_dict, judged, limit, opening, read, survey_dict
 
 
 def of_limit(given, *texts, unit="ft/min", criteria=None, sizes=None, **survey):
@@ -137,3 +137,42 @@ def test_a_figure_keeps_every_bound_that_it_must_not_contradict_and_whether_it_i
     assert {code for code, number in figures.items() if number is not None and number.root} == {
         "standard-deviation", "coefficient-of-variation",
     }  # fmt: skip
+
+
+CHECKS_JUDGED = [
+    # answers, asked, judged as (check, what was answered, outcome), why
+    ([answer("light-works", "yes")], ("light-works",), [("light-works", "yes", "met")], "as it should be"),
+    ([answer("light-works", "no"), answer("light-works", "yes")], ("light-works",), [("light-works", "no", "not-met")], "a no counts before a yes"),
+    (
+        [answer("light-works", "yes"), answer("light-works", "not-tested")], ("light-works",),
+        [("light-works", "not-tested", "not-tested")], "what was not tested counts before a yes",
+    ),
+    ([], ("light-works",), [("light-works", None, "not-tested")], "no answer"),
+    (
+        [answer("light-works", "not-applicable"), answer("outlets-work", "yes")], ("light-works", "outlets-work"),
+        [("outlets-work", "yes", "met")], "one that does not apply is taken away, and the next is judged",
+    ),
+    (
+        [answer("wash-down-works", "yes"), answer("outlets-work", "yes")], ("wash-down-works", "outlets-work"),
+        [("outlets-work", "yes", "met")], "one that is not for this kind of hood is not asked, and the next is judged",
+    ),
+    (
+        [answer("sash-moves-and-stays", "not-applicable")], ("sash-moves-and-stays",),
+        [("sash-moves-and-stays", "not-applicable", "not-tested")], "one that always applies is not tested",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("answers", "codes", "wanted", "why"), CHECKS_JUDGED, ids=[row[3] for row in CHECKS_JUDGED])
+def test_a_check_of_the_hood_is_judged_by_its_gravest_answer(answers, codes, wanted, why):
+    criteria = criteria_dict(limit("average", "80 ft/min"), checks=tuple(asked(code, "note") for code in codes))
+    found = judged(survey_dict(read("working", "100", "100"), answers=answers), criteria)
+    assert [(one.check, one.value, one.outcome) for one in found.as_found.hood] == wanted
+
+
+def test_an_opening_that_the_hood_does_not_have_counts_as_another():
+    found = judged(
+        survey_dict(read("working", "100", "100"), read("strange", "100", "100")),
+        criteria_dict(limit("average", "80 ft/min")),
+    )
+    assert [(one.opening, one.use) for one in found.as_found.openings] == [("working", "working"), ("strange", "other")]

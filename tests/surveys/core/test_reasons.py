@@ -221,3 +221,27 @@ def test_the_largest_opening_is_the_highest_of_those_approved():
     assert judged(survey_dict(*read_all, openings=openings), criteria_dict(AVERAGE)).restriction == {
         "largest_opening": "11 in"
     }
+
+
+# --- as found and as left ---
+
+LEFT = [read("working", "100", "100"), read("working", "100", "100", state="as-left")]
+
+
+def test_a_survey_ended_after_adjusting_was_not_ended_as_found():
+    found = judged(survey_dict(*LEFT, adjusted=True, ended_early={"reason": "called-away"}), criteria_dict(AVERAGE))
+    assert (found.as_found.verdict, found.as_left.verdict, found.verdict) == ("pass", "no-verdict", "no-verdict")
+    assert list(found.reasons) == [Message("ended-and-left", {"ending": "called-away"})]
+
+
+def test_without_adjusting_the_end_counts_in_both():
+    found = judged(survey_dict(LEFT[0], ended_early={"reason": "called-away"}), criteria_dict(AVERAGE))
+    assert (found.as_found.verdict, found.as_left.verdict) == ("no-verdict", "no-verdict")
+
+
+def test_what_is_measured_as_left_alone_is_judged_as_left():
+    openings = [opening(), opening("lower", "lower", "8 in", tested_every_survey=False)]
+    survey = survey_dict(*LEFT, read("lower", "100", "100", state="as-left"), openings=openings, adjusted=True)
+    found = judged(survey, criteria_dict(AVERAGE))
+    assert [one.opening for one in found.as_found.openings] == ["working"]
+    assert [one.opening for one in found.as_left.openings] == ["working", "lower"]
