@@ -1,11 +1,12 @@
 // The figures of each traverse so far, beside its grid, and what each limit on them says: provisional, exact.
 
-import { compare, decimal, divide, fraction, shown, shownBeside } from "./exact.js";
+import { markGone } from "./asking.js";
+import { compare, decimal, divide, fraction, rounded, shown, shownBeside } from "./exact.js";
 import { departure, figures, inUnitOf, pointValue, says, side, wrong } from "./figures.js";
 import { form, say, write } from "./fields.js";
 
 const PERCENT = new Set(["spread-percent", "deviation-percent", "low-deviation-percent"]);
-const signed = (value) => (value[0] > 0n ? "+" : "") + shown(value, 0);
+const signed = (value) => (rounded(value, 0)[0] > 0n ? "+" : "") + shown(value, 0);
 
 class Block {
   constructor(element) {
@@ -25,6 +26,8 @@ class Block {
     this.most = this.facts.highest && fraction(...this.facts.highest.value.map(BigInt));
     const points = this.cells.map((cell) => ({ cell, value: pointValue(this.texts(cell.dataset.cell), digits, this.most), edge: cell.dataset.edge !== undefined }));
     const found = figures(points);
+    markGone(this.element, (place) => this.texts(place));
+    found.typed = { lowest: this.typed(points.filter((point) => !point.edge), found.lowest), highest: this.typed(points, found.highest) };
     found.complete &&= this.facts.enough;
     points.forEach((point) => this.shade(point, found.average));
     this.drawFigures(found);
@@ -34,6 +37,13 @@ class Block {
     return found;
   }
 
+  /** The digits that were typed for a value, where one reading is it. */
+  typed(points, value) {
+    const texts = (point) => this.texts(point.cell.dataset.cell).filter((text) => text !== "");
+    const found = value && points.find((point) => point.value && texts(point).length === 1 && compare(point.value, value) === 0);
+    return found ? texts(found)[0] : "";
+  }
+
   shade({ cell, value }, average) {
     const off = value ? departure(value, average) : null;
     const size = (bound) => off && compare([off[0] < 0n ? -off[0] : off[0], off[1]], bound) >= 0;
@@ -41,7 +51,7 @@ class Block {
     const shade = step && (off[0] < 0n ? "slow" : "fast") + step;
     cell.classList.remove("slow-1", "slow-2", "fast-1", "fast-2");
     if (shade) cell.classList.add(shade);
-    cell.classList.toggle("asked", this.element.querySelector(`.question[data-of="${cell.dataset.cell}"]`) !== null);
+    cell.classList.toggle("asked", this.element.querySelector(`.question:not([data-waits])[data-of="${cell.dataset.cell}"]`) !== null);
     const box = cell.querySelector("[data-point]");
     const why = box.value !== "" && wrong(box.value, this.facts.digits, this.most);
     cell.classList.toggle("wrong", Boolean(why));
@@ -65,7 +75,7 @@ class Block {
   drawFigures(found) {
     this.element.querySelectorAll("[data-figure]").forEach((place) => {
       const value = found[place.dataset.figure];
-      const text = value ? this.shown(place.dataset.figure, value) : "–";
+      const text = found.typed[place.dataset.figure] || (value ? this.shown(place.dataset.figure, value) : "–");
       write(place, value && PERCENT.has(place.dataset.figure) ? say("percent", { number: text }) : text);
     });
     const [code, missing] = [found.complete ? "from-all" : "so-far", found.all - found.read];
@@ -80,7 +90,8 @@ class Block {
     const bounds = [limit.least, limit.most].filter(Boolean);
     const held = value && inUnitOf(bounds[0], value);
     const beside = bounds.filter((bound) => bound.unit === bounds[0].unit).map((bound) => decimal(bound.text));
-    const now = value ? say("quantity", { number: shownBeside(held, bounds[0].digits, beside), unit: bounds[0].unit }) : "–";
+    const typed = bounds[0]?.unit === this.facts.unit && found.typed[limit.figure];
+    const now = value ? say("quantity", { number: typed || shownBeside(held, bounds[0].digits, beside), unit: bounds[0].unit }) : "–";
     write(row.querySelector("[data-now]"), now);
     if (row.dataset.says === outcome) return;
     row.dataset.says = outcome;

@@ -66,9 +66,11 @@ def _of_traverse(path: str, traverse: Traverse, facts: Facts) -> Iterator[Questi
     if len(read) >= FEWEST_OTHERS and all(value == 0 for _, _, value in read):
         yield Question("all-zero", path, "0")
         return
-    yield from _far_from_the_rest(path, traverse, read)
+    far = list(_far_from_the_rest(path, traverse, read))
+    yield from far
     yield from _alike(path, typed)
-    yield from _below_the_instrument(path, traverse, facts, read)
+    zero = {question.path for question in far if question.code == "reading-zero"}  # asked about once
+    yield from (one for one in _below_the_instrument(path, traverse, facts, read) if one.path not in zero)
 
 
 def _numbers(traverse: Traverse, facts: Facts) -> Iterator[tuple[str, str, Fraction | None]]:

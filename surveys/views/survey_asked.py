@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import cached_property
 from typing import Any
 
@@ -82,7 +83,7 @@ class AskedOfHood(AboutHood):
         if calibration is None:
             return _("%(name)s %(kind)s: no calibration") % {"name": instrument.name, "kind": kind}
         if not calibration.covers(self.draft.done_on):
-            values = {"name": instrument.name, "kind": kind, "day": day(calibration.due_on.isoformat())}
+            values = {"name": instrument.name, "kind": kind, "day": _day(calibration.due_on)}
             return _("%(name)s %(kind)s: calibration ended %(day)s") % values
         return f"{instrument.name} {kind}"
 
@@ -92,7 +93,7 @@ class AskedOfHood(AboutHood):
             return ""
         shows = _("shows actual velocity") if instrument.velocity == "actual" else _("shows standard velocity")
         return _("Calibrated %(done)s, due %(due)s; reads to %(resolution)s, %(shows)s.") % {
-            "done": day(calibration.done_on.isoformat()), "due": day(calibration.due_on.isoformat()),
+            "done": _day(calibration.done_on), "due": _day(calibration.due_on),
             "resolution": instrument.resolution or "–", "shows": shows,
         }  # fmt: skip
 
@@ -105,7 +106,7 @@ class AskedOfHood(AboutHood):
         if calibration is None:
             return _("%(name)s has no calibration on record.") % {"name": instrument.name}
         return _("%(name)s was due for calibration on %(day)s.") % {
-            "name": instrument.name, "day": day(calibration.due_on.isoformat()),
+            "name": instrument.name, "day": _day(calibration.due_on),
         }  # fmt: skip
 
     @cached_property
@@ -203,6 +204,11 @@ class AskedOfHood(AboutHood):
 def applies(asked: Asked, use: str) -> bool:
     """Whether a check is asked of an opening that counts as this use."""
     return asked.applies_to == use or (asked.applies_to == "each" and use in CANDIDATE_USES)
+
+
+def _day(on: date) -> str:
+    """A day as it is printed, never broken over a line."""
+    return day(on.isoformat()).replace(" ", "\u00a0")
 
 
 def _unit(word: str, otherwise: str) -> str:

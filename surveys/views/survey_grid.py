@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
+from math import floor
 from typing import Any
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from surveys.core.content import example, why_not_reading
 from surveys.core.criteria import Criteria, Limit
@@ -25,6 +26,7 @@ from surveys.wording import coded, sentence
 #: Figures that the page works out while the readings come in; limits on others are judged when the survey is sent.
 LIVE = ("average", "lowest", "highest", "spread", "spread-percent", "deviation-percent", "low-deviation-percent")
 PERCENT = ("spread-percent", "deviation-percent", "low-deviation-percent")
+AS_TYPED = ("lowest", "highest")  # readings themselves, shown with the digits that were typed
 #: How a figure is called beside the grid, where there is little room.
 SHORT = {
     "average": gettext_lazy("Average"), "lowest": gettext_lazy("Lowest point"), "highest": gettext_lazy("Highest point"),
@@ -118,6 +120,7 @@ class Doubt:
     no_words: str
     place: str = ""  # 'Row 2, column 3'
     point: str = ""  # '2.3'
+    about: str = "[]"  # the points that it is about with the texts that stood there, for the script
 
 
 @dataclass
@@ -180,6 +183,10 @@ class Block:
     def other_grid(self) -> Grid | None:
         """The plan of the opening as measured now, where the readings stand on another grid."""
         return self.grid if self.size != (self.grid.rows, self.grid.columns) else None
+
+    @property
+    def other_grid_words(self) -> str:
+        return columns_and_rows(self.grid)
 
     @property
     def enough(self) -> bool:
@@ -262,7 +269,7 @@ class Block:
         for (r, c), value in points.items():
             cell, off = rows[r][c], 100 * (value - average) / average
             whole = round(off)
-            cell.off = f"{'+' if off > 0 else ''}{whole} %".replace("-", "−")
+            cell.off = f"{'+' if whole > 0 else ''}{whole} %".replace("-", "−")
             step = "-2" if abs(off) >= 10 else "-1" if abs(off) >= 5 else ""
             cell.shade = f"{'slow' if off < 0 else 'fast'}{step}" if step else ""
 
@@ -296,8 +303,21 @@ class Block:
         made = {}
         for code in ("average", "lowest", "highest", "spread", "deviation-percent"):
             value = figures.get(code)
-            made[code.partition("-")[0]] = (with_unit(value.shown, "%") if code in PERCENT else value.shown) if value else "–"
+            text = self._typed(code, value) if value else "–"
+            made[code.partition("-")[0]] = with_unit(text, "%") if value and code in PERCENT else text
         return made
+
+    def _typed(self, code: str, value: Any) -> str:
+        """The digits of a figure; of the lowest and the highest as they were typed, where one reading is it."""
+        if code in AS_TYPED and value.unit == self.unit:
+            for taken in self.taken.values():
+                texts = [reading["value"] or "" for reading in taken if reading["struck"] is None]
+                if len(texts) == 1 and self._points_are(texts[0], value.value):
+                    return texts[0]
+        return str(value.shown)
+
+    def _points_are(self, text: str, value: Fraction) -> bool:
+        return why_not_reading(text, self.unit, self.resolution, self.highest) is None and number(text) == value
 
     @cached_property
     def limits(self) -> list[LimitLine]:
@@ -310,7 +330,8 @@ class Block:
         ]
 
     def _line(self, limit: Limit, judged: LimitJudged | None) -> LimitLine:
-        now = with_unit(judged.value.shown, judged.value.unit) if judged and judged.value else "–"
+        value = judged.value if judged else None
+        now = with_unit(self._typed(limit.figure.code, value), value.unit) if value else "–"
         says = judged.outcome if judged else "not-tested"
         if limit.figure.code not in LIVE and says == "not-tested":
             says = "judged-when-sent"
@@ -404,7 +425,19 @@ def planned(width: str, height: str, criteria: Criteria) -> Grid | Message | Non
 def grid_words(grid: Grid, criteria: Criteria) -> str:
     """The grid in a sentence: columns, rows, and the size of a cell."""
     unit = UNIT[grid.unit]
-    size = [plain(side, 1 if grid.unit == "in" else unit.places) for side in (grid.cell_width, grid.cell_height)]
-    return _("Grid for this opening: %(columns)s columns, %(rows)s rows, cells of %(wide)s × %(high)s %(unit)s.") % {
-        "columns": grid.columns, "rows": grid.rows, "wide": size[0], "high": size[1], "unit": unit.shown,
+    places = 1 if grid.unit == "in" else unit.places
+    sides = (grid.cell_width, grid.cell_height)
+    down = [Fraction(floor(side * 10**places), 10**places) for side in sides]
+    values = {
+        "grid": columns_and_rows(grid), "wide": plain(down[0], places), "high": plain(down[1], places), "unit": unit.shown,
     }  # fmt: skip
+    if tuple(down) == sides:
+        return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s.") % values
+    return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s, rounded down.") % values
+
+
+def columns_and_rows(grid: Grid) -> str:
+    """How many points a grid has each way: '5 columns, 1 row'."""
+    columns = ngettext("%(number)s column", "%(number)s columns", grid.columns) % {"number": grid.columns}
+    rows = ngettext("%(number)s row", "%(number)s rows", grid.rows) % {"number": grid.rows}
+    return _("%(columns)s, %(rows)s") % {"columns": columns, "rows": rows}

@@ -6,13 +6,27 @@ from functools import cached_property
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from hoods.words import CONTROLS, KINDS, SASHES
-from surveys import words
+from surveys import queries, words
 from surveys.core.criteria import Criteria
+from surveys.core.status import Status
 from surveys.core.units import both
 from surveys.facts import Around
 from surveys.models import Draft
+from surveys.wording import sentence
+
+MEANS = {
+    "met-criteria": gettext_lazy("That holds until this survey is signed."),
+    "restricted": gettext_lazy("That holds until this survey is signed."),
+    "do-not-use": gettext_lazy("It may be surveyed, and stays barred until a survey ends pass or restrict."),
+    "not-surveyed": gettext_lazy("It may be surveyed. Nobody works at it until a survey ends pass or restrict."),
+    "out-of-service": gettext_lazy(
+        "It may be surveyed and the survey signed; that does not bring it back. It gets no label before it is brought "
+        "back on its page."
+    ),
+}
 
 
 class AboutHood:
@@ -85,6 +99,22 @@ class AboutHood:
         for stop in stops:
             stop.reason_words = words.STOP_REASONS.get(stop.reason, stop.reason)
         return stops
+
+    @cached_property
+    def stands_today(self) -> Status:
+        """The status of the hood today, whatever this survey will find."""
+        return queries.status_of(self.hood, self.site.today())
+
+    @property
+    def why_it_stands_so(self) -> list[str]:
+        return [sentence(reason) for reason in self.stands_today.reasons]
+
+    @property
+    def what_that_means(self) -> str:
+        """What the status of today means for the survey and for whoever makes it; empty where another notice says it."""
+        if self.stands_today.code == "do-not-use" and self.stops:
+            return _("It may be surveyed. What is posted is lifted by a survey that ends pass or restrict, once its sign is down.")
+        return str(MEANS.get(self.stands_today.code, ""))
 
     @property
     def version(self) -> str:

@@ -19,6 +19,7 @@ SCRIPT_WORDS = {
     "quantity": _("%(number)s %(unit)s"),
     "not-a-reading": _("write %(form)s"),
     "above-instrument": _("above %(highest)s"),
+    "asked-again": _("Changed since: if it still looks odd, it is asked again once it is kept."),
     "sending": _("Not kept yet: being sent"),
     "changed": _("Not kept yet: still being entered"),
     "kept-at": _("Kept at %(time)s"),

@@ -116,6 +116,13 @@ def test_every_code_of_a_question_and_of_its_answer_has_words():
     assert {"answered-stays", "answered-struck"} <= set(SENTENCES)
 
 
+def test_a_zero_below_the_range_is_asked_about_once():
+    document, _ = parse_merged(survey_of(("98", "101", "0", "97")))
+    assert [q.code for q in questions(document, Facts(lowest=quantity("20 ft/min")))] == ["reading-zero"]
+    document, _ = parse_merged(survey_of(("98", "101", "9", "97")))
+    assert [q.code for q in questions(document, Facts(lowest=quantity("20 ft/min")))] == ["reading-a-tenth", "below-instrument"]
+
+
 def test_a_struck_reading_is_not_asked_about():
     struck = {"value": "950", "struck": "slipped"}
     document, facts = parse_merged(survey_of(("98", "101", ["95", struck], "97")))
