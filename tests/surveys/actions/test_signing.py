@@ -319,7 +319,8 @@ def test_stop_and_mark_moved_may_be_entered_before(ready_with_lower, technician,
 
 def test_a_restriction_of_use_needs_no_moved_stop(ready, technician, instrument):
     low_point = [["69", *GOOD[0][1:]], GOOD[1]]
-    survey = surveying.survey(ready, entered(instrument, low_point), technician)
+    asked = {"code": "reading-off-the-rest", "path": "traverses.0.readings.0.0", "value": "69", "answer": "stays"}
+    survey = surveying.survey(ready, entered(instrument, low_point, questions=[asked]), technician)
     assert (survey.restriction, survey.label_issue) == ({"use": "not for highly toxic materials"}, 1)
 
 
