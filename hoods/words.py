@@ -41,6 +41,14 @@ USES = {
     "set-back": _("set-back"),
     "other": _("other"),
 }
+#: The parts that are moved to make an opening, as its way of opening is written.
+PANELS = {
+    "left panel": _("left panel"),
+    "centre panel": _("centre panel"),
+    "right panel": _("right panel"),
+    "panels": _("panels, several together"),
+}
+WAYS = {"horizontal": PANELS, "combination": {"frame": _("frame, panels closed")} | PANELS}
 EVENTS = {
     "installed": _("Installed"),
     "moved": _("Moved"),

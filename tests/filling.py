@@ -163,6 +163,8 @@ def _measured(document: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
                     yield f"r{place}-{r}-{c}-{k}", text or ""
     for answer in document["answers"]:
         opening, state = answer.get("opening"), answer.get("state")
-        if state is None and answer["check"] in AIRFLOW:
+        if answer["check"] not in AIRFLOW:
+            state = None  # asked once a visit
+        elif state is None:
             state = "as-found"
         yield f"a{number[opening] if opening else 'h'}{letter[state]}-{answer['check']}", answer["answer"]

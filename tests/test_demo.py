@@ -119,7 +119,7 @@ def test_prints_that_are_there_stay_and_no_copy_is_recorded_again(tmp_path):
 
 def wanted(hood: Hood) -> Told:
     status = status_of(hood)
-    sash = sash_of(status)
+    sash = sash_of(status, hood.sash)
     day = lambda on: f"{on.day} {on:%b} {on.year}".replace(f"{on:%b}", f"{on:%b}".upper())  # noqa: E731
     names = {"overdue": "Overdue since {}", "instrument-in-doubt": "Instrument in doubt"}
     flags = tuple(names[flag.code].format(day(flag.since) if flag.since else "") for flag in status.flags)

@@ -152,14 +152,36 @@ class OpeningOf(Plain):
     use = Choice(words.USES, label=_("Use"))
     width = Measure(LENGTH, most=LONGEST, label=_("Width"))
     height = Measure(LENGTH, most=LONGEST, label=_("Height"))
-    way = Line(
-        label=_("Way of opening"), max_length=60, required=False,
-        help_text=_("Which parts are moved, such as: left panel. A vertical sash has one way: leave it empty."),
+    way = Choice(
+        {}, label=_("Which part is open"), empty=_("as its name says"),
+        help_text=_("As seen from the front. Everything else stays closed, and the frame of a combination sash down."),
     )  # fmt: skip
     tested_every_survey = forms.BooleanField(label=_("Tested at every survey"), required=False)
 
+    def __init__(self, *args: Any, sash: str, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.sash = sash
+        ways = dict(words.WAYS.get(sash, {}))
+        if written := (self.initial.get("way") or ""):
+            ways.setdefault(written, written)
+        if not ways:
+            del self.fields["way"]
+            return
+        field = self.fields["way"]
+        field.choices = [*field.choices, *ways.items()]
+
+    def clean_way(self) -> str:
+        """A combination sash opens in two ways that must never be open together: each opening says which one it is."""
+        way = self.cleaned_data["way"]
+        if self.sash == "combination" and not way and self.data.get("use") in ("working", "lower"):
+            raise ValidationError(
+                _("Choose the part: the frame with its panels closed, or a panel with the frame down.")
+            )
+        return way
+
     def rows(self) -> list[Any]:
-        return [Row("name", "use"), Row("width", "height"), "way", "tested_every_survey", *self.last_rows()]
+        way = ["way"] if "way" in self.fields else []
+        return [Row("name", "use"), Row("width", "height"), *way, "tested_every_survey", *self.last_rows()]
 
     def last_rows(self) -> list[Any]:
         return []

@@ -77,8 +77,8 @@ def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def add_opening(request: HttpRequest, pk: int) -> HttpResponse:
-    form = forms.OpeningOf(sent(request), initial={"use": "lower", "tested_every_survey": True})
     hood = hood_of(request, pk)
+    form = forms.OpeningOf(sent(request), sash=hood.sash, initial={"use": "lower", "tested_every_survey": True})
     return happening(
         request, hood, form, actions.add_opening, _("The opening is added to %(tag)s."),
         answer=_("Add an opening at which this hood is measured."), button=_("Add the opening"),
@@ -89,7 +89,7 @@ def add_opening(request: HttpRequest, pk: int) -> HttpResponse:
 def change_opening(request: HttpRequest, pk: int) -> HttpResponse:
     visible = Opening.objects.filter(hood__in=Hood.objects.visible_to(request.user).values("pk"))
     opening = get_object_or_404(visible.select_related("hood__site"), pk=pk)
-    form = forms.ChangedOpening(sent(request), initial=model_to_dict(opening))
+    form = forms.ChangedOpening(sent(request), sash=opening.hood.sash, initial=model_to_dict(opening))
     if kept(request, form, partial(actions.change_opening, opening=opening)):
         said = _("The opening “%(name)s” is changed.") % {"name": form.cleaned_data["name"]}
         return done(request, said, back_to(opening.hood))

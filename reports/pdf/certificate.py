@@ -211,12 +211,12 @@ class Head:
     def _sash(self) -> str:
         """Up to which height, or at which openings, the hood may be used."""
         _ = self.wording
-        record, approved = self.record, self.record["judged"]["approved"]
+        record = self.record
         height = parts.approved_height(record)
         if height:
             above = _("the airfoil") if record["facts"]["site"]["height_from"] == "airfoil" else _("the work surface")
             return _("with the sash at or below %(height)s above %(edge)s") % {"height": both(height), "edge": above}
-        return _("at these openings: %(openings)s") % {"openings": ", ".join(approved)} if approved else ""
+        return "; ".join(parts.approved_lines(record, self.wording))
 
     def draw(self, pages: Pages, left: float, dpi: int) -> None:
         _ = self.wording

@@ -51,6 +51,7 @@ class Label:
     due: date | None = None
     use: str | None = None  # the words of a restriction of use
     not_openings: str | None = None  # the openings that may not be used, by name
+    openings: tuple[str, ...] = ()  # how far each may be open, a line each, where no one height says it
 
 
 def label(label: Label, dpi: int, words: Words = same, language: str = "en") -> bytes:
@@ -112,6 +113,9 @@ def _state(pages: Pages, label: Label, x: float, y: float, words: Words) -> None
         word = one_line(_("MET CRITERIA"), measure - 11.5, 7.4, BOLD)
         pages.text(x + LEFT + 11.2, y + 10.7 + CAP_HEIGHT * word.size / 2, word.lines[0], word.size, BOLD, BLACK)
     limits = _limits(label, _)
+    if label.openings:
+        _openings_in(pages, [*label.openings, *([limits] if limits else [])], x + LEFT, y + 17.2, measure, _)
+        return
     if label.sash is None:
         _limits_in(pages, limits, x + LEFT, y + 17.4, measure, 14.6, 5.2, _)
         return
@@ -150,6 +154,17 @@ def _limits_in(
     pages.fitted(x, y, fitted, BOLD, BLACK)
 
 
+def _openings_in(pages: Pages, lines: Sequence[str], x: float, y: float, measure: float, words: Words) -> None:
+    """How far each sash may be open, a line each as large as all can be; together where a line would be too small."""
+    pitch = 15.2 / len(lines)
+    size = min(4.6, pitch / 1.14, *(one_line(line, measure, 4.6, BOLD).size for line in lines))
+    if size < 1.9:
+        _limits_in(pages, "; ".join(lines), x, y, measure, 15.2, 3.5, words)
+        return
+    for number, line in enumerate(lines):
+        pages.text(x, y + number * pitch + 0.86 * size, shown(line), size, BOLD, BLACK)
+
+
 def _code(pages: Pages, label: Label, x: float, y: float, dpi: int) -> None:
     """The square code and, under it, the same code in letters."""
     room = 23.2
@@ -175,7 +190,7 @@ def _facts(pages: Pages, label: Label, x: float, y: float, words: Words) -> None
         Fact(_("Due"), due, 3.6, BOLD),
     )
     second = (
-        Fact(_("Average velocity, at sash height"), velocity, 3.1),
+        Fact(_("Average velocity, at opening") if label.openings else _("Average velocity, at sash height"), velocity, 3.1),
         Fact(_("Criteria"), label.criteria, 3.1, gives_way=True),
         Fact(_("Label issue"), _("no. %(issue)s") % {"issue": label.issue}, 3.1),
     )

@@ -7,6 +7,7 @@ from reports.pdf.flow import Section
 from reports.pdf.judgements import Sets
 from reports.pdf.velocity import Facts, Panels, Record, as_left, is_adjusted, stands_alone, velocity
 from reports.pdf.wording import Wording, plain
+from surveys.core import sash
 from surveys.core import title as titles
 from surveys.core.units import length
 
@@ -29,15 +30,19 @@ def sections(record: Record, sha256: str, drawings: Panels, density: float, word
 
 
 def approved_height(record: Record) -> str | None:
-    """The height, as measured, that the sash may stand at; None where openings differ in another way than height."""
-    openings = record["facts"]["openings"]
+    """The height, as measured, that a vertical sash may stand at; None where lines tell of each opening."""
     approved = record["judged"]["approved"]
-    candidates = [each for each in openings if each["use"] in ("working", "lower")]
-    ways = {each.get("way") or each["name"] for each in candidates}
-    if not approved or (record["facts"]["hood"]["sash"] != "vertical" and len(ways) > 1):
+    if not approved or record["facts"]["hood"]["sash"] != "vertical":
         return None
     heights = [each["height"] for each in record["entered"]["openings"] if each["name"] in approved and each["height"]]
     return max(heights, key=length, default=None)
+
+
+def approved_lines(record: Record, wording: Wording) -> list[str]:
+    """How far each sash may be open, as attested; none for a vertical one."""
+    facts = record["facts"]
+    told = sash.as_judged(facts["hood"]["sash"], facts["openings"], record["entered"]["openings"], record["judged"])
+    return [wording.sentence(line.as_dict()) for line in told]
 
 
 # Hood and place ------------------------------------------------------------------------------------------------------
@@ -47,12 +52,12 @@ def _hood(record: Record, density: float, wording: Wording) -> Section:
     _ = wording
     section = Section(_("Hood and place"))
     hood, place, exhaust = (record["facts"][key] for key in ("hood", "place", "exhaust"))
-    sash = [wording.codes("sash", hood["sash"]), _("powered") if hood.get("powered") else _("moved by hand")]
+    told = [wording.codes("sash", hood["sash"]), _("powered") if hood.get("powered") else _("moved by hand")]
     if hood.get("glass"):
-        sash.append(_("%(glass)s glass") % {"glass": wording.codes("glass", hood["glass"])})
+        told.append(_("%(glass)s glass") % {"glass": wording.codes("glass", hood["glass"])})
     left = [
         (_("Kind"), f"{wording.codes('kind', hood['kind'])}, {wording.codes('control', hood['control'])}"),
-        (_("Sash"), ", ".join(sash)),
+        (_("Sash"), ", ".join(told)),
     ]
     if hood.get("interior_width"):
         left.append((_("Inside"), _("%(width)s wide") % {"width": figures.size(hood["interior_width"])}))

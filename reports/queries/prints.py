@@ -17,7 +17,7 @@ from reports.pdf.labels import Label
 from reports.pdf.stop import StopSign
 from reports.pdf.stop import moment as stop_moment
 from surveys import queries
-from surveys.core import units
+from surveys.core import sash, units
 from surveys.core.approval import highest
 from surveys.core.messages import Message
 from surveys.core.status import NOT_SURVEYED, Status, grants_label
@@ -110,20 +110,21 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
     top = highest(status.approved)
     restriction = status.restriction or {}
     site = hood.site
-    ways = {opening.way for opening in status.approved}
+    told = sash.lines(status.approved, hood.sash, restriction.get("not_openings", ()))
     caution = _("Meeting criteria does not guarantee containment.")
     if site.telephone:
         caution += " " + _("Questions: call %(telephone)s.") % {"telephone": site.telephone}
     return Label(
         status="restricted" if survey.verdict == "restrict" or restriction else "met-criteria",
-        sash=units.both(top.height) if top and len(ways) == 1 else None,
+        sash=units.both(top.height) if top and not told else None,
+        openings=tuple(sentence(line) for line in told),
         measured_from="work-surface" if site.height_from == "work-surface" else "airfoil",
         tag=hood.tag,
         room=str(place.room) if place else "",
         tested_on=survey.done_on,
         initials=attested["signed"]["by"]["initials"],
         average=_average(attested, top.name if top else ""),
-        average_height=units.both(top.height) if top else "",
+        average_height="" if top is None else top.name if told else units.both(top.height),
         criteria=_("%(set)s, version %(version)s")
         % {"set": attested["criteria"]["set"], "version": attested["criteria"]["version"]},
         issue=survey.label_issue or 0,
@@ -132,7 +133,7 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
         caution=caution,
         due=survey.due_on,
         use=restriction.get("use"),
-        not_openings=", ".join(restriction.get("not_openings", ())) or None,
+        not_openings=None if told else ", ".join(restriction.get("not_openings", ())) or None,
     )
 
 

@@ -24,6 +24,7 @@ from hoods.models.people import LAB_MANAGER, ROLE_NAMES
 from surveys import queries, wording, words
 from surveys.core import units
 from surveys.core.approval import highest
+from surveys.core.sash import lines
 from surveys.core.status import DO_NOT_USE, Status
 from surveys.models import Notice
 
@@ -83,7 +84,7 @@ def _of_hood(notice: Notice, at: datetime) -> Letter:
     return Letter(
         subject=_subject(notice.kind, status, happened) % named,
         opening=opening % {"tag": hood.tag},
-        facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": _moment(at)}, stands(status, site))],
+        facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": _moment(at)}, stands(status, site, hood.sash))],
         to_do=_to_do(status),
         call=_call(site),
         link=_address(reverse("surveys:hood", args=[hood.pk])),
@@ -183,18 +184,19 @@ _HAPPENED = {
 }
 
 
-def stands(status: Status, site: Any) -> str:
+def stands(status: Status, site: Any, sash_kind: str) -> str:
     """How a hood stands, in a sentence or two."""
     if not status.in_use:
         told = (status.unlabelled,) if status.unlabelled else status.reasons
         return " ".join(wording.sentence(one) for one in told)
     height = _("above the work surface") if site.height_from == "work-surface" else _("above the airfoil")
-    top = highest(status.approved)
-    if top is None or len({opening.way for opening in status.approved}) > 1:
-        sash = _("no other opening than %(names)s") % {"names": ", ".join(one.name for one in status.approved)}
+    told = lines(status.approved, sash_kind, (status.restriction or {}).get("not_openings", ()))
+    if told:
+        sash = "; ".join(wording.sentence(line) for line in told)
     else:
+        top = highest(status.approved)
         sash = _("sash at or below %(height)s %(above)s") % {
-            "height": units.both(top.height), "above": height,
+            "height": units.both(top.height) if top else "–", "above": height,
         }  # fmt: skip
     use = (status.restriction or {}).get("use")
     said = _("It may be used within what its label says: %(sash)s%(use)s.") % {

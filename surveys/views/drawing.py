@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from surveys.core import units
+from surveys.core.sash import part_of
 
 # The frame on its ground, in the units of the drawing.
 LEFT, RIGHT, TOP, SILL = 14, 254, 10, 250
@@ -62,6 +63,30 @@ def front(height: str, width: str, others: Iterable[str] = (), *, known: Iterabl
     scale = (SILL - TOP - PANE_LEAST) / max(highest, 1)
     marks = tuple(Mark(round(SILL - found * scale), text) for text, found in sorted(higher.items()))
     return Front(round(SILL - sash * scale), height, width, marks)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where an opening stands in the front, and whether it may be used; `approved` is None where nothing is said of it."""
+
+    name: str
+    approved: bool | None
+    left: int
+    top: int
+    wide: int
+    high: int
+
+
+# Of a small drawing, 120 by 90: the parts that a sash can open, from the left, from the top.
+PLACES = {
+    "frame": (6, 54, 108, 30), "left": (6, 30, 36, 54), "centre": (42, 30, 36, 54), "right": (78, 30, 36, 54),
+    "panels": (24, 30, 72, 54), "": (6, 30, 108, 54),
+}  # fmt: skip
+
+
+def place(name: str, way: str, kind: str, approved: bool | None = None) -> Place | None:
+    """Where an opening stands, seen from the front; None of a vertical sash, whose height is drawn to scale."""
+    return None if kind == "vertical" else Place(name, approved, *PLACES[part_of(way, name)])
 
 
 def millimetres(length: str) -> int | None:

@@ -11,10 +11,11 @@ from django.shortcuts import render
 from hoods.models import Entry, Hood, Opening, Placement
 from surveys import queries
 from surveys.core import status as core
+from surveys.core.codes import CANDIDATE_USES
 from surveys.forms.stop import Posting, Withdrawal
 from surveys.views import reading, told
 from surveys.views.day import Day, asked_day
-from surveys.views.drawing import front
+from surveys.views.drawing import Place, front, place
 from surveys.views.finding_told import open_at
 
 ENTRIES = 20  # of the log, the newest
@@ -69,7 +70,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
     if before is not None:
         history = as_it_stood(history, day, site)
     last = history.told(status.survey)
-    sash = reading.sash_of(status)
+    sash = reading.sash_of(status, hood.sash)
     latest = history.surveys[0] if history.surveys else None
     entries = Entry.objects.of_hood(hood, [signed.survey.pk for signed in history.surveys])
     tellings = told.of_hood(hood, before)
@@ -96,6 +97,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,
         "stops_up": stops_up,
         "front": drawn(status, sash, openings, day),
+        "fronts": seen_from_the_front(status, openings, hood.sash) if sash and sash.lines and day.is_today else [],
         "tellings": tellings,
         "last_told": [one for one in tellings if last and one.survey == last.survey.pk and one.stop is None],
         "entries": (entries if before is None else entries.filter(at__lt=before))[:ENTRIES],
@@ -117,6 +119,14 @@ def as_it_stood(history: queries.History, day: Day, site: Any) -> queries.Histor
         drafts=[],
         surveys=[signed for signed in history.surveys if signed.survey.done_on <= day.on],
     )
+
+
+def seen_from_the_front(status: core.Status, openings: list[Opening], kind: str) -> list[Place]:
+    """Where each opening that can be approved stands, and whether it is."""
+    approved = {opening.name for opening in status.approved}
+    candidates = [one for one in openings if one.use in CANDIDATE_USES]
+    places = [place(one.name, one.way, kind, one.name in approved) for one in candidates]
+    return [one for one in places if one]
 
 
 def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening], day: Day) -> Any:

@@ -16,7 +16,7 @@ from hoods.core import code as codes
 from hoods.models import FormerName, Hood, Opening
 from surveys import queries
 from surveys.core import status as core
-from surveys.views import reading
+from surveys.views import drawing, reading
 from surveys.views.drawing import front
 
 WINDOW = 60  # [s]
@@ -73,7 +73,7 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
     today = hood.site.today()
     history = queries.history(hood)
     status = core.status(history.facts, today)
-    sash = reading.sash_of(status)
+    sash = reading.sash_of(status, hood.sash)
     last = history.told(status.survey)
     place = queries.placements([hood]).get(hood.pk)
     return {
@@ -88,6 +88,7 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
         "last": last,
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "front": drawn(hood, sash) if sash and sash.height else None,
+        "fronts": [drawing.place(one.name, one.way, hood.sash, True) for one in status.approved] if sash and sash.lines else [],
         "issue": issue,
         "standing": core.label_standing(history.facts, issue, today) if issue else "",
         "amended": amendment_of(history, issue) if issue else None,

@@ -8,18 +8,19 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from surveys.core import units
+from surveys.core import sash, units
 from surveys.core.approval import highest
 from surveys.core.status import DO_NOT_USE, HIBERNATED, OVERDUE, RETIRED, Status
 from surveys.queries import Line
+from surveys.wording import sentence
 
 
 @dataclass(frozen=True, slots=True)
 class Sash:
-    """Up to which height the sash may be opened: as measured, and for several ways the openings by name."""
+    """Up to which height the sash may be opened, as measured; of any sash but a vertical one a line for each opening."""
 
-    height: str  # '18 in'; empty where openings are named instead
-    names: tuple[str, ...] = ()
+    height: str  # '18 in'; empty where lines say it instead
+    lines: tuple[str, ...] = ()
     limited: bool = False
 
     @property
@@ -45,14 +46,14 @@ class Together:
     use: str
 
 
-def sash_of(status: Status) -> Sash | None:
-    """How high the sash may be; None where the hood must not be used."""
+def sash_of(status: Status, kind: str) -> Sash | None:
+    """How far a sash of this kind may be open; None where the hood must not be used."""
     if not status.grants or not status.approved:
         return None
     limited = "largest_opening" in (status.restriction or {})
-    ways = {opening.way for opening in status.approved}
-    if len(ways) > 1:
-        return Sash("", tuple(opening.name for opening in status.approved), limited)
+    told = sash.lines(status.approved, kind, (status.restriction or {}).get("not_openings", ()))
+    if told:
+        return Sash("", tuple(sentence(line) for line in told), limited)
     return Sash(highest(status.approved).height, (), limited)
 
 
@@ -65,12 +66,12 @@ def together(lines: Iterable[Line]) -> list[Together]:
     """The hoods that may be used, gathered by height and restriction, in the order in which they stand."""
     groups: dict[tuple[Sash, str], list[str]] = {}
     for line in lines:
-        sash = sash_of(line.status) if line.status.in_use else None
-        if sash is not None:
+        told = sash_of(line.status, line.hood.sash) if line.status.in_use else None
+        if told is not None:
             # A hood restricted to a height and one measured at it say the same to who sets the sash.
-            key = (Sash(sash.height, sash.names), excluded_use(line.status))
+            key = (Sash(told.height, told.lines), excluded_use(line.status))
             groups.setdefault(key, []).append(line.hood.tag)
-    return [Together(tuple(tags), sash, use) for (sash, use), tags in groups.items()]
+    return [Together(tuple(tags), told, use) for (told, use), tags in groups.items()]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,12 @@ class Shown:
 def shown(lines: Iterable[Line]) -> list[Shown]:
     """Lines as lists show them: the sash of a hood that has no valid label stays closed."""
     return [
-        Shown(line, sash_of(line.status) if line.status.in_use else None, excluded_use(line.status)) for line in lines
+        Shown(
+            line,
+            sash_of(line.status, line.hood.sash) if line.status.in_use else None,
+            excluded_use(line.status),
+        )
+        for line in lines
     ]
 
 

@@ -18,9 +18,12 @@ from surveys.core.messages import Message, Problem
 from surveys.core.opening import Grid
 from surveys.core.questions import Question as Doubted
 from surveys.core.questions import unanswered
+from surveys.core.sash import setting
 from surveys.core.units import LENGTH, NotANumber, both, quantity
 from surveys.facts import Around
 from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
+from surveys.views.drawing import Place as Front
+from surveys.views.drawing import place as front_place
 from surveys.views.survey_asked import AskedOfHood
 from surveys.views.survey_boxes import Box, Question, Step, target_of
 from surveys.views.survey_changes import is_begun
@@ -53,6 +56,8 @@ class Place:
     steps: dict[str, Step] = field(default_factory=dict)
     grid_text: str = ""
     may_be_left_out: bool = False  # nothing asks for it, and nothing was read there
+    front: Front | None = None  # where it stands, of a sash that is not vertical
+    set_so: str = ""  # how the sash is set for it, where a height alone does not say so
 
     @property
     def is_low(self) -> bool:
@@ -119,6 +124,9 @@ class AskedOfOpenings(AskedOfHood):
                 help=_registered(_("The register says %(size)s."), known and known.width),
             ),
         )  # fmt: skip
+        place.front = front_place(name, known.way if known else "", self.hood.sash)
+        if known and (how := setting(known, self.hood.sash)):
+            place.set_so = sentence(how)
         place.grid = self._grid(index)
         place.grid_text = self._grid_text(place)
         if isinstance(place.grid, Grid):

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from surveys.core.checks import CHECK
 from surveys.core.criteria import FIGURE, Criteria
+from surveys.core.sash import as_judged
 from surveys.core.units import with_unit
 from surveys.wording import coded, sentence
 from surveys.words import ANSWERS
@@ -50,6 +51,15 @@ class Result:
     judged: Mapping[str, Any]
     document: Mapping[str, Any]
     entered: Mapping[str, Any] | None = None
+    facts: Mapping[str, Any] | None = None  # of its record: hood and openings
+
+    @property
+    def opened(self) -> list[str]:
+        """How far each sash may be open, where it is not told by one height."""
+        if self.facts is None or not self.entered:
+            return []
+        sash, openings = self.facts["hood"]["sash"], self.facts["openings"]
+        return [sentence(line) for line in as_judged(sash, openings, self.entered["openings"], self.judged)]
 
     @cached_property
     def criteria(self) -> Criteria:

@@ -39,7 +39,10 @@ class Review:
     @property
     def result(self) -> Result | None:
         judging = self.page.judging
-        return Result(judging.judged.as_dict(), self.page.draft.version.document, self.page.entered) if judging else None
+        if judging is None:
+            return None
+        document, facts = self.page.draft.version.document, judging.around.as_dict()
+        return Result(judging.judged.as_dict(), document, self.page.entered, facts)
 
     @cached_property
     def entered(self) -> Entered:

@@ -43,7 +43,7 @@ def signed_page(
         "survey": survey, "hood": survey.hood, "attested": attested, "entered": entered,
         "title": title(judged["verdict"], judged["restriction"]), "tone": tone, "shape": shape,
         "restriction": restriction(judged["restriction"]),
-        "result": Result(judged, attested["criteria"]["document"], entered),
+        "result": Result(judged, attested["criteria"]["document"], entered, attested["facts"]),
         "as_entered": Entered(
             entered, _instrument(attested["facts"]),
             bool((attested["signed"].get("confirmed") or {}).get("stop_and_mark_moved")),

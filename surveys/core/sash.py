@@ -1,0 +1,108 @@
+"""How far each sash may be open, in words: a line for each way of opening that is approved, then what must not be done.
+
+A vertical sash has one height and needs no lines. Elsewhere a way of opening is the parts that are moved: the frame of a
+combination sash, a horizontal panel. Panels were measured one at a time, and a frame with its panels closed, so that no
+line allows two of them together.
+"""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Any, Protocol
+
+from surveys.core.history import Approved
+from surveys.core.messages import Message
+from surveys.core.units import LENGTH, both, quantity
+
+PANELS = ("left", "centre", "right", "panels")
+# The ways that inventory offers, and what openings were called before it did. Another text is told as it was written.
+_PARTS = {
+    "frame": "frame", "frame raised": "frame", "left": "left", "left panel": "left", "centre": "centre",
+    "centre panel": "centre", "center": "centre", "right": "right", "right panel": "right", "panels": "panels",
+    "panels open": "panels",
+}  # fmt: skip
+
+
+class Opened(Protocol):
+    """What of an approved opening is told."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def height(self) -> str: ...
+    @property
+    def way(self) -> str: ...
+
+
+def part_of(way: str | None, name: str = "") -> str:
+    """The part that is moved: frame, left, centre, right, panels; empty where neither way nor name says one."""
+    return _PARTS.get((way or name).strip().lower(), "")
+
+
+def lines(approved: Sequence[Opened], sash: str, barred: Sequence[str] = ()) -> tuple[Message, ...]:
+    """A line for each way of opening that is approved, and what must not be done; none for a vertical sash."""
+    if sash == "vertical" or not approved:
+        return ()
+    highest: dict[str, Opened] = {}
+    for opening in approved:
+        key = part_of(opening.way, opening.name) or opening.way or opening.name
+        if key not in highest or _height(opening) > _height(highest[key]):
+            highest[key] = opening
+    allowed = [_allowed(part, opening, sash) for part, opening in highest.items()]
+    return (*allowed, *_never(set(highest), sash), *(_barred(name, set(highest)) for name in barred))
+
+
+def as_judged(
+    sash: str, inventory: Sequence[Mapping[str, Any]], entered: Sequence[Mapping[str, Any]], judged: Mapping[str, Any]
+) -> tuple[Message, ...]:
+    """The lines of one survey, from the parts of its record: openings of the inventory and as measured, and what was judged."""
+    ways = {each["name"]: each.get("way") for each in inventory}
+    approved = [
+        Approved(each["name"], each["height"], way=ways.get(each["name"]) or each["name"])
+        for each in entered
+        if each["name"] in judged["approved"] and each["height"]
+    ]
+    return lines(approved, sash, (judged["restriction"] or {}).get("not_openings", ()))
+
+
+def _height(opening: Opened) -> Fraction:
+    return quantity(opening.height, LENGTH).to("mm")
+
+
+def _allowed(part: str, opening: Opened, sash: str) -> Message:
+    if sash == "none":
+        return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height)})
+    if part == "frame":
+        return Message("open-frame", {"height": both(opening.height)})
+    if part in PANELS:
+        return Message(f"open-{part}-frame-down" if sash == "combination" else f"open-{part}")
+    return Message("open-as-named", {"opening": opening.name})
+
+
+def setting(opening: Opened, sash: str) -> Message | None:
+    """How a sash is set to measure an opening; None where its height alone says so."""
+    part = part_of(opening.way, opening.name)
+    if sash == "vertical" or not part:
+        return None
+    return Message("set-frame", {"height": both(opening.height)}) if part == "frame" else _allowed(part, opening, sash)
+
+
+def _never(parts: set[str], sash: str) -> list[Message]:
+    """What no survey measured: two parts open together."""
+    panels = parts & set(PANELS)
+    never = []
+    if sash == "combination":
+        if panels:
+            never.append(Message("never-frame-with-panels" if "frame" in parts else "panels-only"))
+        elif "frame" in parts:
+            never.append(Message("frame-only"))
+    if len(panels) > 1:
+        never.append(Message("one-panel-at-a-time"))
+    return never
+
+
+def _barred(name: str, allowed: set[str]) -> Message:
+    """An opening that was measured and is not approved."""
+    part = part_of(None, name)
+    if part in PANELS and part not in allowed:
+        return Message(f"shut-{part}")
+    return Message("restriction-opening", {"opening": f"‘{name}’"})
