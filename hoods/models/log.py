@@ -33,10 +33,9 @@ class EntryQuerySet(models.QuerySet):
         after: dict[str, Any] | None = None,
         why: str = "",
     ) -> Entry:
-        return self.create(
-            by=by, at=at, action=action, thing=what._meta.model_name or "", thing_id=str(what.pk),
-            before=before, after=after, why=why,
-        )  # fmt: skip
+        entry = Entry.of(by=by, at=at, action=action, what=what, before=before, after=after, why=why)
+        entry.save(force_insert=True)
+        return entry
 
 
 class Entry(models.Model):
@@ -54,3 +53,8 @@ class Entry(models.Model):
     class Meta:
         ordering = ["-at", "-pk"]
         indexes = [models.Index(fields=["thing", "thing_id", "-at"], name="entry_thing")]
+
+    @classmethod
+    def of(cls, *, what: models.Model, **said: Any) -> Entry:
+        """An entry about a thing, not saved: an action that many rows go through adds them at once."""
+        return cls(thing=what._meta.model_name or "", thing_id=str(what.pk), **said)

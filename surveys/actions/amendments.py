@@ -14,8 +14,9 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
 from hoods.models.people import PROGRAMME_MANAGER
-from surveys.actions.drafts import refuse_if_not_there, save_revision, version_in_force
+from surveys.actions.drafts import save_revision
 from surveys.actions.moments import measured, readings
+from surveys.actions.surveyable import refuse_if_not_there, versions_in_force
 from surveys.models import Draft, Survey
 
 
@@ -77,9 +78,9 @@ def start_amendment(
 def _empty(survey: Survey, id: uuid.UUID, why: str, by: Person, at: datetime) -> Draft:
     hood = survey.hood
     on = hood.site.day_of(at)
-    refuse_if_not_there(hood, on)
+    refuse_if_not_there([hood], on)
     return Draft.objects.create(
-        id=id, hood=hood, version=version_in_force(hood, on), done_on=on, started_at=at, started_by=by, amends=survey,
+        id=id, hood=hood, version=versions_in_force([hood], on)[hood.pk], done_on=on, started_at=at, started_by=by, amends=survey,
         why=why,
     )  # fmt: skip
 

@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from functools import cache
 from importlib.metadata import version as release
 from typing import Any
 
-from django.db.models import OuterRef, Subquery
-
-from hoods.models import Hood, Person, Placement
+from hoods.models import Person
 from surveys.actions.records import FORMAT
-from surveys.facts import Around
+from surveys.facts import PLACE, Around
 from surveys.models import Calibration, CriteriaVersion, Instrument, Survey
 
 MEANING = "made-these-measurements"
-PLACE = {
-    "room__building__name": "building", "room__number": "room", "room__name": "room_name", "room__floor": "floor",
-    "room__department": "department", "position": "position",
-}  # fmt: skip
 
 
 @cache
@@ -77,10 +71,9 @@ def signatory(person: Person) -> dict[str, str]:
 
 def qualifications(person: Person, around: Around) -> list[dict[str, str | None]]:
     """What whoever signs was qualified for on the day measured, as the register says when it is signed."""
-    begun = person.qualifications.filter(site=around.hood.site_id, from_on__lte=around.on).order_by("from_on", "pk")
     return [
         {"method": method, "by": by, "from": first.isoformat(), "until": last.isoformat() if last else None}
-        for method, by, first, last in begun.values_list("method", "qualified_by", "from_on", "until_on")
+        for method, by, first, last in around.together.qualified(person, around.hood.site_id, around.on)
         if last is None or last >= around.on
     ]
 
@@ -100,8 +93,7 @@ def facts_record(around: Around) -> dict[str, Any]:
     if around.attested is not None:
         return {**around.attested, **measured_with}
     hood, site = around.hood, around.hood.site
-    placed = Placement.objects.filter(hood=hood, from_on__lte=around.on).order_by("-from_on", "-pk")
-    place = placed.values(*PLACE, "exhaust_id", "exhaust__name").first() or {}
+    place = around.together.place(hood, around.on) or {}
     return {
         "site": {
             "name": site.name, "time_zone": site.time_zone, "address": site.address, "telephone": site.telephone,
@@ -116,19 +108,16 @@ def facts_record(around: Around) -> dict[str, Any]:
                 "interior_width", "work_surface_height", "uses_forbidden", "monitor", "set_point", "alarm_point",
             )
         },
-        "exhaust": _exhaust(place, around.on) if place.get("exhaust_id") else None,
+        "exhaust": _exhaust(place, around) if place.get("exhaust_id") else None,
         "openings": judged_by["openings"],
         "labelled": judged_by["labelled"],
         **measured_with,
     }  # fmt: skip
 
 
-def _exhaust(place: Mapping[str, Any], on: date) -> dict[str, Any]:
+def _exhaust(place: Mapping[str, Any], around: Around) -> dict[str, Any]:
     """The fan, and how many hoods it serves by then."""
-    fan = place["exhaust_id"]
-    last = Placement.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
-    served = Hood.objects.filter(placements__exhaust=fan).annotate(fan=Subquery(last.values("exhaust_id")[:1]))
-    return {"name": place["exhaust__name"], "hoods": served.filter(fan=fan).distinct().count()}
+    return {"name": place["exhaust__name"], "hoods": around.together.served(place["exhaust_id"], around.on)}
 
 
 def _instrument(instrument: Instrument | None) -> dict[str, Any] | None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 
 from django.db import transaction
@@ -15,16 +15,12 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
 from surveys.actions import stops
+from surveys.actions.surveyable import NotToBeSurveyed as NotToBeSurveyed
+from surveys.actions.surveyable import refuse_if_not_there, versions_in_force
 from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD
 from surveys.core.document import parse
 from surveys.core.record import canonical, sha256_hex
 from surveys.models import CriteriaVersion, Draft, Revision, SetAside, Stop
-
-
-class NotToBeSurveyed(Refused):
-    """The hood is not there to be surveyed, or nothing says by what it would be judged."""
-
-    field = "hood"
 
 
 class SignedAlready(Refused):
@@ -90,64 +86,33 @@ def start_draft(*, hood: Hood, by: Person, at: datetime, id: uuid.UUID | None = 
         Hood.objects.select_for_update(no_key=True).get(pk=hood.pk)
         if draft := started.all().first():
             return draft
-        return _start(hood, id, by, at)
+        return _start([(hood, id)], by, at)[0]
 
 
-def _start(hood: Hood, id: uuid.UUID, by: Person, at: datetime) -> Draft:
-    on = hood.site.day_of(at)
-    refuse_if_not_there(hood, on)
-    version = version_in_force(hood, on)
-    draft = Draft.objects.create(id=id, hood=hood, version=version, done_on=on, started_at=at, started_by=by)
-    Entry.objects.add(
-        by=by, at=at, action="survey-started", what=draft,
-        after={"hood": hood.tag, "done_on": on.isoformat(), "criteria": str(version)},
+def start_drafts(*, hoods: Sequence[Hood], by: Person, at: datetime) -> list[Draft]:
+    """Start a survey of each of these hoods, or of none: a round."""
+    with transaction.atomic():
+        list(Hood.objects.select_for_update(no_key=True).filter(pk__in=[hood.pk for hood in hoods]).order_by("pk"))
+        return _start([(hood, uuid.uuid4()) for hood in hoods], by, at)
+
+
+def _start(new: Sequence[tuple[Hood, uuid.UUID]], by: Person, at: datetime) -> list[Draft]:
+    on = new[0][0].site.day_of(at)
+    hoods = [hood for hood, _id in new]
+    refuse_if_not_there(hoods, on)
+    versions = versions_in_force(hoods, on)
+    drafts = Draft.objects.bulk_create(
+        Draft(id=id, hood=hood, version=versions[hood.pk], done_on=on, started_at=at, started_by=by)
+        for hood, id in new
+    )
+    Entry.objects.bulk_create(
+        Entry.of(
+            by=by, at=at, action="survey-started", what=draft,
+            after={"hood": draft.hood.tag, "done_on": on.isoformat(), "criteria": str(draft.version)},
+        )
+        for draft in drafts
     )  # fmt: skip
-    return draft
-
-
-def version_in_force(hood: Hood, on: date) -> CriteriaVersion:
-    """The criteria version that judges a hood on a day, or a refusal that says what is missing."""
-    assignment = hood.assignments.filter(from_on__lte=on).select_related("set").order_by("-from_on", "-pk").first()
-    if assignment is None:
-        raise NotToBeSurveyed(
-            _(
-                "No criteria are chosen for hood %(hood)s: the programme manager assigns a set first, from the hood's page."
-            ),
-            hood=hood.tag,
-        )
-    version = assignment.set.in_force(on)
-    if version is None:
-        raise NotToBeSurveyed(
-            _("No version of the criteria '%(set)s' is in force today: the programme manager adopts one first."),
-            set=assignment.set.name,
-        )
-    return version
-
-
-def refuse_if_not_there(hood: Hood, on: date) -> None:
-    if hood.placement(on) is None:
-        raise NotToBeSurveyed(
-            _("Hood %(hood)s was not there yet on %(day)s: look at the day on which it was installed."),
-            hood=hood.tag, day=on.isoformat(),
-        )  # fmt: skip
-    life = None
-    installed = None
-    for event in hood.events.all():
-        if event.kind == "installed":
-            installed = min(installed or event.on, event.on)
-        if event.on <= on and event.kind in ("installed", "retired", "hibernated", "woken"):
-            life = event.kind
-    if installed is not None and on < installed:
-        raise NotToBeSurveyed(
-            _("Hood %(hood)s was installed on %(day)s: it cannot be surveyed before."),
-            hood=hood.tag, day=installed.isoformat(),
-        )  # fmt: skip
-    if life == "retired":
-        raise NotToBeSurveyed(_("Hood %(hood)s is retired: no survey can make it usable."), hood=hood.tag)
-    if life == "hibernated":
-        raise NotToBeSurveyed(
-            _("Hood %(hood)s is hibernated: wake it on its page first, then survey it."), hood=hood.tag
-        )
+    return drafts
 
 
 def save_revision(
@@ -180,24 +145,37 @@ def _kept_as_last(draft: Draft, text: str) -> Revision | None:
 def locked(draft: Draft) -> tuple[Draft, Revision | None]:
     """The draft, locked until the transaction ends, and its last revision. SQLite's transactions lock as they begin."""
     draft = _locked(draft)
-    return draft, _revisions(draft).order_by("-number").first()
+    return draft, _revisions([draft.pk]).order_by("-number").first()
 
 
-def locked_with_revisions(draft: Draft) -> tuple[Draft, list[Revision]]:
-    """The draft, locked until the transaction ends, and all its revisions."""
-    draft = _locked(draft)
-    return draft, list(_revisions(draft).order_by("number"))
+def locked_with_revisions(drafts: Iterable[Draft]) -> dict[uuid.UUID, tuple[Draft, list[Revision]]]:
+    """The drafts, locked in one order until the transaction ends, each with all its revisions."""
+    rows: dict[uuid.UUID, tuple[Draft, list[Revision]]]
+    rows = {draft.pk: (draft, []) for draft in _lock([draft.pk for draft in drafts])}
+    for revision in _revisions(rows).order_by("number"):
+        rows[revision.draft_id][1].append(revision)
+    return rows
 
 
 def _locked(draft: Draft) -> Draft:
-    rows = Draft.objects.select_for_update(of=("self",), no_key=True)
-    return rows.select_related("hood__site", "version__set", "version__record").get(pk=draft.pk)
+    (row,) = _lock([draft.pk])
+    return row
 
 
-def _revisions(draft: Draft) -> QuerySet[Revision]:
+def _lock(keys: Sequence[uuid.UUID]) -> list[Draft]:
+    """The drafts, locked, with what judging reads; those of one criteria version share it."""
+    rows = Draft.objects.select_for_update(of=("self",), no_key=True).filter(pk__in=keys).order_by("pk")
+    versions: dict[int, CriteriaVersion] = {}
+    found = list(rows.select_related("hood__site", "version__set", "version__record"))
+    for draft in found:
+        draft.version = versions.setdefault(draft.version_id, draft.version)
+    return found
+
+
+def _revisions(drafts: Iterable[uuid.UUID]) -> QuerySet[Revision]:
     """The revisions, each with `signed`. Asked after the lock is held: PostgreSQL answers the statement that waited for
     the lock as things stood before it waited."""
-    return draft.revisions.annotate(signed=F("draft__survey"))
+    return Revision.objects.filter(draft__in=list(drafts)).annotate(signed=F("draft__survey"))
 
 
 def is_signed(last: Revision | None) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -34,11 +34,16 @@ def append_record(*, kind: str, content: Mapping[str, Any], at: datetime, number
 
     Whoever must write the number into rows that come before asks for it first, by `next_number`.
     """
-    if number is None:
-        number = next_number()
-    text = canonical(dict(content))
-    record = Record(
-        number=number, kind=kind, format=FORMAT, content=text.decode("utf-8"), sha256=sha256_hex(text), at=at
-    )
-    record.save(force_insert=True)
+    (record,) = append_records(kind=kind, contents=[content], at=at, number=next_number() if number is None else number)
     return record
+
+
+def append_records(*, kind: str, contents: Iterable[Mapping[str, Any]], at: datetime, number: int) -> list[Record]:
+    """Keep what was attested as records from a number on, one after another."""
+    texts = [canonical(dict(content)) for content in contents]
+    return Record.objects.bulk_create(
+        Record(
+            number=place, kind=kind, format=FORMAT, content=text.decode("utf-8"), sha256=sha256_hex(text), at=at
+        )
+        for place, text in enumerate(texts, start=number)
+    )  # fmt: skip

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from surveys.actions.moments import Measured, readings
@@ -10,39 +11,56 @@ from surveys.facts import Around
 from surveys.models import Approval, Judgement, Reading, Survey, Traverse
 
 
-def keep_parts(
-    survey: Survey, entered: Mapping[str, Any], judged: Mapping[str, Any], around: Around, moments: Measured
-) -> None:
+@dataclass(frozen=True)
+class Part:
+    """What the rows beside a survey are made from: what was entered and judged, amid which facts, and when."""
+
+    survey: Survey
+    entered: Mapping[str, Any]
+    judged: Mapping[str, Any]
+    around: Around
+    moments: Measured
+
+
+def keep_parts(parts: Sequence[Part]) -> None:
     """Insert the traverses with their readings, the judgements, and the approved openings with their measured size."""
-    inventory = {opening.name: opening for opening in around.openings}
-    written = [*entered["traverses"], *entered["struck_traverses"]]
-    traverses = Traverse.objects.bulk_create(
-        Traverse(
-            survey=survey, order=order, opening=inventory.get(traverse["opening"]), opening_name=traverse["opening"],
-            state=traverse["state"], unit=traverse["unit"] or "", monitor=traverse["monitor"] or "",
-            rows=len(traverse["readings"]), columns=max(map(len, traverse["readings"]), default=0),
-            struck=traverse.get("struck") or "",
-        )
-        for order, traverse in enumerate(written, start=1)
-    )  # fmt: skip
+    written = [(one, traverse, row) for one in parts for traverse, row in _traverses(one)]
+    Traverse.objects.bulk_create(row for _one, _traverse, row in written)
     Reading.objects.bulk_create(
         Reading(
             traverse=row, row=at_row, column=at_column, repeat=repeat, value=reading["value"],
-            at=moments.at.get(reading.get("at") or ""), struck=reading.get("struck") or "",
+            at=one.moments.at.get(reading.get("at") or ""), struck=reading.get("struck") or "",
         )
-        for row, traverse in zip(traverses, written, strict=True)
+        for one, traverse, row in written
         for _path, at_row, at_column, repeat, reading in readings(traverse)
     )  # fmt: skip
-    Judgement.objects.bulk_create(_judgements(survey, judged, adjusted=entered["adjusted"]))
-    measured = {opening["name"]: opening for opening in entered["openings"]}
-    stood = {opening["name"]: opening for opening in around.as_dict()["openings"]}
-    Approval.objects.bulk_create(
-        Approval(
-            survey=survey, opening=inventory.get(name), opening_name=name, use=stood[name]["use"],
-            way=way_of(stood[name], around), width=measured[name]["width"], height=measured[name]["height"],
-        )
-        for name in judged["approved"]
-    )  # fmt: skip
+    Judgement.objects.bulk_create(
+        row for one in parts for row in _judgements(one.survey, one.judged, adjusted=one.entered["adjusted"])
+    )
+    Approval.objects.bulk_create(row for one in parts for row in _approvals(one))
+
+
+def _traverses(part: Part) -> Iterator[tuple[Mapping[str, Any], Traverse]]:
+    inventory = {opening.name: opening for opening in part.around.openings}
+    written = [*part.entered["traverses"], *part.entered["struck_traverses"]]
+    for order, traverse in enumerate(written, start=1):
+        yield traverse, Traverse(
+            survey=part.survey, order=order, opening=inventory.get(traverse["opening"]),
+            opening_name=traverse["opening"], state=traverse["state"], unit=traverse["unit"] or "",
+            monitor=traverse["monitor"] or "", rows=len(traverse["readings"]),
+            columns=max(map(len, traverse["readings"]), default=0), struck=traverse.get("struck") or "",
+        )  # fmt: skip
+
+
+def _approvals(part: Part) -> Iterator[Approval]:
+    inventory = {opening.name: opening for opening in part.around.openings}
+    measured = {opening["name"]: opening for opening in part.entered["openings"]}
+    stood = {opening["name"]: opening for opening in part.around.as_dict()["openings"]}
+    for name in part.judged["approved"]:
+        yield Approval(
+            survey=part.survey, opening=inventory.get(name), opening_name=name, use=stood[name]["use"],
+            way=way_of(stood[name], part.around), width=measured[name]["width"], height=measured[name]["height"],
+        )  # fmt: skip
 
 
 def way_of(opening: Mapping[str, Any], around: Around) -> str:

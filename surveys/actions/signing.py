@@ -6,7 +6,7 @@ import json
 import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 
 from django.db import Error as DatabaseError
@@ -20,24 +20,21 @@ from surveys.actions.attested import survey_record
 from surveys.actions.drafts import is_signed, locked_with_revisions
 from surveys.actions.moments import Measured, measured
 from surveys.actions.notices import tell_of_survey
-from surveys.actions.records import append_record, next_number
-from surveys.actions.rows import keep_parts
+from surveys.actions.records import append_records, next_number
+from surveys.actions.rows import Part, keep_parts
+from surveys.actions.survey_row import GRANTING, is_moved, survey_row
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.core.content import check, incomplete
 from surveys.core.criteria import Criteria
 from surveys.core.document import Document, Facts, parse
-from surveys.core.due import next_due
 from surveys.core.judging import Judged, judge
 from surveys.core.messages import Problem
 from surveys.core.questions import unanswered
 from surveys.core.record import sha256_hex
-from surveys.facts import Around, around
+from surveys.facts import Around, Together
 from surveys.models import Draft, Revision, Survey
 
 log = logging.getLogger(__name__)
-
-GRANTING = ("pass", "restrict")
-
 
 @dataclass(frozen=True)
 class Seen:
@@ -100,7 +97,9 @@ class Judging:
     judged: Judged
 
 
-def judging_now(draft: Draft, revisions: Sequence[Revision] | None = None) -> Judging | None:
+def judging_now(
+    draft: Draft, revisions: Sequence[Revision] | None = None, together: Together | None = None
+) -> Judging | None:
     """The last revision judged by the draft's criteria; None where nothing was entered or it cannot be judged.
 
     Whatever breaks off the judging, damaged rows included, is no verdict: it is logged as an error, never passed over.
@@ -113,7 +112,7 @@ def judging_now(draft: Draft, revisions: Sequence[Revision] | None = None) -> Ju
         revision = revisions[-1]
         _refuse_damage(draft, revision)
         document = parse(revision.content)
-        stands = around(draft, document)
+        stands = (together or Together([draft])).around(draft, document)
         return Judging(
             revision, document, stands, judge(document, stands.facts, Criteria.from_dict(draft.version.document))
         )
@@ -157,33 +156,71 @@ def sign_survey(
     *, draft: Draft, seen: Seen, by: Person, at: datetime, stop_moved: bool | None = None,
     sign_taken_down: bool = False, amends: Survey | None = None, why: str = "",
 ) -> Survey:  # fmt: skip
-    """Judge the draft's last revision and keep it for ever: survey, parts, judgements, and the record last.
+    """Sign one survey: a round of one."""
+    signature = Signature(draft, seen, stop_moved, sign_taken_down, amends, why)
+    return sign_round(signatures=[signature], by=by, at=at)[0]
 
-    Signing again gives the same survey. `stop_moved`: the sash stop and its mark are at the lower height that is
-    approved (without it the survey gives no label); left out, it is what was entered. `sign_taken_down` lifts the stops
-    posted before measuring began, if the survey ends pass or restrict. `amends` names a signed survey that was wrong;
-    left out, it is the one that the draft was started to amend.
+
+@dataclass(frozen=True)
+class Signature:
+    """A survey to be signed, and what is confirmed with it.
+
+    `stop_moved`: the sash stop and its mark are at the lower height that is approved (without it the survey gives no
+    label); left out, it is what was entered. `sign_taken_down` lifts the stops posted before measuring began, if the
+    survey ends pass or restrict. `amends` names a signed survey that was wrong; left out, it is the one that the draft
+    was started to amend.
+    """
+
+    draft: Draft
+    seen: Seen
+    stop_moved: bool | None = None
+    sign_taken_down: bool = False
+    amends: Survey | None = None
+    why: str = ""
+
+
+def sign_round(*, signatures: Sequence[Signature], by: Person, at: datetime) -> list[Survey]:
+    """Judge each draft's last revision and keep it for ever: surveys, parts, judgements, and the records last.
+
+    Signing again gives the same survey. Each survey is of another hood; where one refuses, none is signed.
     """
     with transaction.atomic():
-        draft, revisions = locked_with_revisions(draft)
-        if not revisions:
-            raise NothingEntered()
-        if is_signed(revisions[-1]):
-            return Survey.objects.get(pk=draft.pk)
-        if seen != Seen(revisions[-1].number, draft.version_id):
-            raise SignedUnseen()
-        number = next_number()  # from here on nobody else signs: what is read of earlier surveys stands
-        amends, why = (amends, why) if amends else (draft.amends, draft.why)
+        held = locked_with_revisions([one.draft for one in signatures])
+        if len({draft.hood_id for draft, _revisions in held.values()}) < len(signatures):
+            raise ValueError("a hood is surveyed twice in one round")
+        waiting = []
+        for one in signatures:
+            draft, revisions = held[one.draft.pk]
+            if not revisions:
+                raise NothingEntered()
+            if not is_signed(revisions[-1]):
+                if one.seen != Seen(revisions[-1].number, draft.version_id):
+                    raise SignedUnseen()
+                waiting.append(one)
+        signed = _sign(waiting, held, by, at) if waiting else {}
+        before = [pk for pk in held if pk not in signed]
+        signed |= Survey.objects.in_bulk(before) if before else {}
+        return [signed[one.draft.pk] for one in signatures]
+
+
+def _sign(
+    waiting: Sequence[Signature], held: Mapping[Any, tuple[Draft, list[Revision]]], by: Person, at: datetime
+) -> dict[Any, Survey]:
+    number = next_number()  # from here on nobody else signs: what is read of earlier surveys stands
+    together = Together(held[one.draft.pk][0] for one in waiting)
+    ready = []
+    for place, one in enumerate(waiting, start=number):
+        draft, revisions = held[one.draft.pk]
+        amends, why = (one.amends, one.why) if one.amends else (draft.amends, draft.why)
         _refuse_amending(draft, amends, why)
-        judging = judging_now(draft, revisions)
+        judging = judging_now(draft, revisions, together)
         if judging is None:
             raise NotJudged()
         moments = measured(draft, json.loads(judging.revision.content), revisions, at)
         _refuse_if_not_ready(draft, judging, revisions, moments)
-        return _keep(
-            draft, judging, moments, number=number, by=by, at=at, stop_moved=stop_moved,
-            sign_taken_down=sign_taken_down, amends=amends, why=why,
-        )  # fmt: skip
+        ready.append(_ready(one, draft, judging, moments, number=place, by=by, at=at, amends=amends, why=why))
+    _keep(ready, number, by, at)
+    return {one.part.survey.pk: one.part.survey for one in ready}
 
 
 def _refuse_if_not_ready(draft: Draft, judging: Judging, revisions: Sequence[Revision], moments: Measured) -> None:
@@ -208,84 +245,53 @@ def _refuse_amending(draft: Draft, amends: Survey | None, why: str) -> None:
         raise CannotAmend(_("Say what was wrong in the survey that this one amends."), field="why")
 
 
-def _keep(
-    draft: Draft, judging: Judging, moments: Measured, *, number: int, by: Person, at: datetime,
-    stop_moved: bool | None, sign_taken_down: bool, amends: Survey | None, why: str,
-) -> Survey:  # fmt: skip
-    judged = judging.judged.as_dict()
-    entered = json.loads(judging.revision.content)
-    restriction = judged["restriction"]
-    moved = _is_moved(entered["stop_and_mark_moved"], restriction) if stop_moved is None else stop_moved
-    stands = judging.around
-    verdict, full = judged["verdict"], is_full(judged, entered)
-    survey = Survey(
-        draft=draft, hood=draft.hood, version=draft.version, instrument=stands.instrument,
-        calibration=stands.calibration, reason=judging.document.reason or "", done_on=draft.done_on,
-        measured_from=moments.began, measured_until=moments.ended, verdict=verdict,
-        as_found=judged["sets"]["as-found"]["verdict"], held=judged["label"], restriction=restriction, full=full,
-        due_on=_due_on(draft, stands, verdict, full, amends),
-        label_issue=_label_issue(stands, judged, moved), amends=amends, why=why, signed_at=at, signed_by=by,
-        record_id=number,
+@dataclass(frozen=True)
+class _Ready:
+    """A judged survey that is about to be kept."""
+
+    part: Part
+    ended: str | None
+    taken_down: bool
+    record: Mapping[str, Any]
+
+
+def _ready(
+    one: Signature, draft: Draft, judging: Judging, moments: Measured, *, number: int, by: Person, at: datetime,
+    amends: Survey | None, why: str,
+) -> _Ready:  # fmt: skip
+    entered, judged, stands = json.loads(judging.revision.content), judging.judged.as_dict(), judging.around
+    moved = one.stop_moved if one.stop_moved is not None else is_moved(entered["stop_and_mark_moved"], judged)
+    survey = survey_row(
+        draft, judged, entered, stands, moments, moved=moved, amends=amends, why=why, signed_at=at, signed_by=by,
+        reason=judging.document.reason or "", record_id=number,
     )  # fmt: skip
-    survey.save(force_insert=True)
-    keep_parts(survey, entered, judged, stands, moments)
-    taken_down = sign_taken_down and verdict in GRANTING
-    content = survey_record(
+    taken_down = one.sign_taken_down and survey.verdict in GRANTING
+    record = survey_record(
         survey=survey, around=stands, version=draft.version, entered=entered, judged=judged,
         confirmed={"stop_and_mark_moved": bool(moved), "sign_taken_down": taken_down},
     )  # fmt: skip
-    append_record(kind="survey", content=content, at=at, number=number)
-    found = findings.keep_findings(
-        survey=survey, judged=judged, ended=judging.document.ended_early, earlier=stands.earlier, by=by, at=at
-    )
-    if taken_down:
-        stops.lift_stops(survey=survey, by=by, at=at)
-    Entry.objects.add(
-        by=by, at=at, action="survey-signed", what=survey, why=why,
-        after={"hood": draft.hood.tag, "verdict": verdict, "record": number, "label_issue": survey.label_issue}
-        | ({"findings": found} if found else {}),
-    )  # fmt: skip
-    tell_of_survey(survey=survey, by=by, at=at)
-    return survey
+    return _Ready(Part(survey, entered, judged, stands, moments), judging.document.ended_early, taken_down, record)
 
 
-def is_full(judged: Mapping[str, Any], entered: Mapping[str, Any]) -> bool:
-    """Whether all that the version asks was done, notes included.
-
-    A ratio to a benchmark that was never set is no undone work: nobody could have done it on this visit.
-    """
-    if entered["ended_early"] or judged["verdict"] == "no-verdict":
-        return False
-    decides = judged["sets"]["as-left"]
-    each = [*decides["hood"], *(one for opening in decides["openings"] for one in opening["judgements"])]
-    return all(one["outcome"] != "not-tested" or one.get("figure") == "benchmark-ratio" for one in each)
-
-
-def _is_moved(entered: Any, restriction: Mapping[str, Any] | None) -> bool:
-    return entered is True or (bool(entered) and entered == (restriction or {}).get("largest_opening"))
-
-
-def _due_on(draft: Draft, stands: Around, verdict: str, full: bool, amends: Survey | None) -> date | None:
-    """When the hood is due again: from this survey if it was full, else as the last full one said.
-
-    An amendment counts from the day of what it amends.
-    """
-    if verdict not in GRANTING:
-        return None
-    if full:
-        earlier_by_key = {earlier.pk: earlier for earlier in stands.earlier}
-        while amends is not None and amends.amends_id is not None:
-            amends = earlier_by_key[amends.amends_id]
-        return next_due(amends.done_on if amends else draft.done_on, draft.version.document["due"]).on
-    counted = [earlier for earlier in stands.earlier if earlier.full and earlier.verdict in GRANTING]
-    last = max(counted, key=lambda earlier: (earlier.measured_until, earlier.record_id), default=None)
-    return last.due_on if last else None
-
-
-def _label_issue(stands: Around, judged: Mapping[str, Any], moved: bool) -> int | None:
-    """The number of the label that this survey gives, or None: one lower height needs the stop and mark moved to it."""
-    if judged["verdict"] not in GRANTING or not judged["approved"]:
-        return None
-    if "largest_opening" in (judged["restriction"] or {}) and not moved:
-        return None
-    return max((earlier.label_issue or 0 for earlier in stands.earlier), default=0) + 1
+def _keep(ready: Sequence[_Ready], number: int, by: Person, at: datetime) -> None:
+    """Inserts only; no row of a survey after its record."""
+    Survey.objects.bulk_create(one.part.survey for one in ready)
+    keep_parts([one.part for one in ready])
+    append_records(kind="survey", contents=[one.record for one in ready], at=at, number=number)
+    entries = []
+    for one in ready:
+        survey = one.part.survey
+        found = findings.keep_findings(
+            survey=survey, judged=one.part.judged, ended=one.ended, earlier=one.part.around.earlier, by=by, at=at
+        )
+        if one.taken_down:
+            stops.lift_stops(survey=survey, by=by, at=at)
+        after = {
+            "hood": survey.hood.tag, "verdict": survey.verdict, "record": survey.record_id,
+            "label_issue": survey.label_issue,
+        }  # fmt: skip
+        after |= {"findings": found} if found else {}
+        entries.append(Entry.of(by=by, at=at, action="survey-signed", what=survey, why=survey.why, after=after))
+    Entry.objects.bulk_create(entries)
+    for one in ready:
+        tell_of_survey(survey=one.part.survey, by=by, at=at)

@@ -13,7 +13,7 @@ from surveys.actions.drafts import Conflict, SignedAlready, end_draft, start_dra
 from surveys.actions.instrument import change_instrument, record_calibration
 from surveys.actions.labels import label_put_on, record_label_copies
 from surveys.actions.moments import Measured
-from surveys.actions.rows import keep_parts
+from surveys.actions.rows import Part, keep_parts
 from surveys.actions.stops import post_stop
 from surveys.core.criteria import Criteria
 from surveys.core.document import Facts, parse
@@ -101,7 +101,9 @@ def test_g3_nothing_is_added_to_a_signed_survey(signed):
     document = parse(attested["entered"])
     moments = Measured(signed.measured_from, signed.measured_until, {}, ())
     with pytest.raises(IntegrityError), transaction.atomic():
-        keep_parts(signed, attested["entered"], attested["judged"], around(signed.draft, document), moments)
+        keep_parts(
+            [Part(signed, attested["entered"], attested["judged"], around(signed.draft, document), moments)]
+        )
 
 
 @pytest.mark.django_db(transaction=True)

@@ -172,7 +172,7 @@ def test_control_it_asks_at_most_two_statements_where_something_was_found(draft,
 
 def test_d6_a_signature_that_breaks_off_leaves_no_finding(draft, technician, instrument, monkeypatch):
     surveying.save(draft, entered(instrument, SLOW), technician)
-    monkeypatch.setattr(Entry.objects, "add", lambda **what: 1 / 0)  # the log cannot be written
+    monkeypatch.setattr(Entry, "of", lambda **what: 1 / 0)  # the log cannot be written
     with pytest.raises(ZeroDivisionError), transaction.atomic():
         surveying.sign(draft, technician)
     assert Finding.objects.count() == 0

@@ -1,0 +1,78 @@
+"""Whether hoods are there to be surveyed on a day, and by which criteria."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from django.utils.translation import gettext_lazy as _
+
+from hoods.actions.refusal import Refused
+from hoods.models import Hood, HoodEvent, Placement
+from hoods.queries import LIFE
+from surveys.models import Assignment, CriteriaSet, CriteriaVersion
+
+
+class NotToBeSurveyed(Refused):
+    """The hood is not there to be surveyed, or nothing says by what it would be judged."""
+
+    field = "hood"
+
+
+def versions_in_force(hoods: Sequence[Hood], on: date) -> dict[int, CriteriaVersion]:
+    """The criteria version that judges each hood on a day, or a refusal that says what is missing."""
+    rows = Assignment.objects.filter(hood__in=hoods, from_on__lte=on).select_related("set")
+    assigned = {row.hood_id: row.set for row in rows.order_by("from_on", "pk")}
+    versions: dict[int, CriteriaVersion | None] = {}
+    found = {}
+    for hood in hoods:
+        chosen: CriteriaSet | None = assigned.get(hood.pk)
+        if chosen is None:
+            raise NotToBeSurveyed(
+                _(
+                    "No criteria are chosen for hood %(hood)s: the programme manager assigns a set first, from the hood's page."
+                ),
+                hood=hood.tag,
+            )
+        if chosen.pk not in versions:
+            versions[chosen.pk] = chosen.in_force(on)
+        version = versions[chosen.pk]
+        if version is None:
+            raise NotToBeSurveyed(
+                _("No version of the criteria '%(set)s' is in force today: the programme manager adopts one first."),
+                set=chosen.name,
+            )
+        found[hood.pk] = version
+    return found
+
+
+def refuse_if_not_there(hoods: Sequence[Hood], on: date) -> None:
+    placed = set(Placement.objects.filter(hood__in=hoods, from_on__lte=on).order_by().values_list("hood", flat=True))
+    installed: dict[int, date] = {}
+    life: dict[int, str] = {}
+    for event in HoodEvent.objects.filter(hood__in=hoods, kind__in=LIFE).order_by("on", "at", "pk"):
+        if event.kind == "installed":
+            installed.setdefault(event.hood_id, event.on)
+        if event.on <= on:
+            life[event.hood_id] = event.kind
+    for hood in hoods:
+        _refuse(hood, on, placed=hood.pk in placed, installed=installed.get(hood.pk), life=life.get(hood.pk))
+
+
+def _refuse(hood: Hood, on: date, *, placed: bool, installed: date | None, life: str | None) -> None:
+    if not placed:
+        raise NotToBeSurveyed(
+            _("Hood %(hood)s was not there yet on %(day)s: look at the day on which it was installed."),
+            hood=hood.tag, day=on.isoformat(),
+        )  # fmt: skip
+    if installed is not None and on < installed:
+        raise NotToBeSurveyed(
+            _("Hood %(hood)s was installed on %(day)s: it cannot be surveyed before."),
+            hood=hood.tag, day=installed.isoformat(),
+        )  # fmt: skip
+    if life == "retired":
+        raise NotToBeSurveyed(_("Hood %(hood)s is retired: no survey can make it usable."), hood=hood.tag)
+    if life == "hibernated":
+        raise NotToBeSurveyed(
+            _("Hood %(hood)s is hibernated: wake it on its page first, then survey it."), hood=hood.tag
+        )
