@@ -115,7 +115,7 @@ SENTENCES: dict[str, str] = {
     # soft questions as they were asked, and their answers, for reading
     "question-reading-ten-times": _("%(text)s is about ten times the other readings"),
     "question-reading-a-tenth": _("%(text)s is about a tenth of the other readings"),
-    "question-reading-zero": _("%(text)s, far below the other readings"),
+    "question-reading-zero": _("a reading of zero is far below the other readings"),
     "question-reading-off-the-rest": _("%(text)s is more than a quarter off the middle of the other readings"),
     "question-four-alike": _("readings in a row are alike (%(text)s)"),
     "question-all-zero": _("all readings are zero"),
@@ -248,6 +248,10 @@ SENTENCES: dict[str, str] = {
     "months-out-of-range": _("%(text)s months is outside 1 to 60. Write after how many months a hood is due again."),
     "days-out-of-range": _("%(text)s days is outside 0 to 366. Write whole days."),
     "whole-number-wanted": _("“%(text)s” is not a whole number. Write digits alone, such as 12."),
+    "grid-mixed": _(
+        "Write one rule for the grid: area and edge of a cell, or margin and spacing, or a number of points."
+    ),
+    "grid-points": _("“%(text)s” is no number of points. Write a whole number from 1 to %(most)s, such as 9."),
     "grid-too-fine": _(
         "This grid is finer than can be measured. Write an area of at least 10 in² and an edge of 3 in."
     ),

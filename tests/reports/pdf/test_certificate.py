@@ -130,7 +130,7 @@ ASKED = [  # what was kept, as it is printed
     ({"code": "all-zero", "path": "traverses.0.readings", "value": "0", "answer": "struck"},
      "all readings are zero. Answer: wrong, the traverse was struck and begun anew."),
     ({"code": "reading-zero", "path": "traverses.0.readings.0.0", "value": "0", "answer": None},
-     "0, far below the other readings. Answer: No answer."),
+     "a reading of zero is far below the other readings. Answer: No answer."),
 ]  # fmt: skip
 
 
