@@ -16,7 +16,7 @@ from hoods.models import Entry, Hood, Person
 from hoods.models.people import PROGRAMME_MANAGER
 from surveys.actions.drafts import save_revision
 from surveys.actions.moments import measured, readings
-from surveys.actions.surveyable import refuse_if_not_there, versions_in_force
+from surveys.actions.surveyable import refuse_if_not_there, version_in_force
 from surveys.models import Draft, Survey
 
 
@@ -78,9 +78,9 @@ def start_amendment(
 def _empty(survey: Survey, id: uuid.UUID, why: str, by: Person, at: datetime) -> Draft:
     hood = survey.hood
     on = hood.site.day_of(at)
-    refuse_if_not_there([hood], on)
+    refuse_if_not_there(hood, on)
     return Draft.objects.create(
-        id=id, hood=hood, version=versions_in_force([hood], on)[hood.pk], done_on=on, started_at=at, started_by=by, amends=survey,
+        id=id, hood=hood, version=version_in_force(hood, on), done_on=on, started_at=at, started_by=by, amends=survey,
         why=why,
     )  # fmt: skip
 

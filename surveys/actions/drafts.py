@@ -16,7 +16,7 @@ from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
 from surveys.actions import stops
 from surveys.actions.surveyable import NotToBeSurveyed as NotToBeSurveyed
-from surveys.actions.surveyable import refuse_if_not_there, versions_in_force
+from surveys.actions.surveyable import refuse_those_not_there, versions_in_force
 from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD
 from surveys.core.document import parse
 from surveys.core.record import canonical, sha256_hex
@@ -99,7 +99,7 @@ def start_drafts(*, hoods: Sequence[Hood], by: Person, at: datetime) -> list[Dra
 def _start(new: Sequence[tuple[Hood, uuid.UUID]], by: Person, at: datetime) -> list[Draft]:
     on = new[0][0].site.day_of(at)
     hoods = [hood for hood, _id in new]
-    refuse_if_not_there(hoods, on)
+    refuse_those_not_there(hoods, on)
     versions = versions_in_force(hoods, on)
     drafts = Draft.objects.bulk_create(
         Draft(id=id, hood=hood, version=versions[hood.pk], done_on=on, started_at=at, started_by=by)

@@ -46,7 +46,15 @@ def versions_in_force(hoods: Sequence[Hood], on: date) -> dict[int, CriteriaVers
     return found
 
 
-def refuse_if_not_there(hoods: Sequence[Hood], on: date) -> None:
+def version_in_force(hood: Hood, on: date) -> CriteriaVersion:
+    return versions_in_force([hood], on)[hood.pk]
+
+
+def refuse_if_not_there(hood: Hood, on: date) -> None:
+    refuse_those_not_there([hood], on)
+
+
+def refuse_those_not_there(hoods: Sequence[Hood], on: date) -> None:
     placed = set(Placement.objects.filter(hood__in=hoods, from_on__lte=on).order_by().values_list("hood", flat=True))
     installed: dict[int, date] = {}
     life: dict[int, str] = {}
