@@ -239,7 +239,7 @@ def test_an_invitation_goes_out_with_a_link_that_is_kept_nowhere(site, programme
 
 def test_whoever_signs_in_already_is_told_of_the_role_without_a_link(site, told, after_commit):
     with after_commit():
-        invited(site, told[1], email=told[0].email)
+        invited(site, told[1], email=told[0].email, name=told[0].name)
     assert mail.outbox[0].subject == "You have a role: Hood Ledger, Skua Institute"
     assert "/password/" not in mail.outbox[0].body
 
