@@ -68,7 +68,7 @@ class Entered:
         yield Part(_("As left"), "part-left", self._left())
         yield Part(_("Last"), "part-last", self._boxes("last"))
         if ended := self.document.get("ended_early"):
-            yield Part(_("Ended early"), "part-sign", [(coded("ending", ended["reason"]), ended.get("words") or "–")])
+            yield Part(_("Ended early"), "part-sign", [(coded("ending", ended["reason"]), ended.get("words") or _("nothing more was said"))])
         notes = str(self.document.get("notes") or "")
         yield Part(_("Notes"), "notes", [(_("Notes"), notes)] if notes.strip() else [])
 
