@@ -39,7 +39,7 @@ def another(pressed: Pressed, what: str) -> HttpResponse | None:
     name = boxes.get("another_name", "").strip()
     sizes = {side: f"{boxes.get(f'another_{side}', '')} {boxes.get(f'another_{side}_unit', '')}" for side in ("width", "height")}
     use = boxes.get("another_use") or "lower"
-    form = OpeningOf({"name": name, "use": use, **sizes})
+    form = OpeningOf({"name": name, "use": use, "way": boxes.get("another_way", ""), **sizes}, sash=pressed.draft.hood.sash)
     wrong = {f"another_{field}": str(errors[0]) for field, errors in form.errors.items()}
     if not name:
         wrong["another_name"] = _("Give the opening a name, such as ‘lower’.")
@@ -53,7 +53,7 @@ def another(pressed: Pressed, what: str) -> HttpResponse | None:
         ) % {"least": both(str(criteria.least_height))}
     if not wrong:
         try:
-            _add(pressed, name, use, sizes)
+            _add(pressed, name, use, form.cleaned_data.get("way") or "", sizes)
             return pressed.back(f"r{len(pressed.content['openings']) - 1}f-0-0-0")
         except Refused as refusal:
             wrong["another_name"] = str(refusal)
@@ -62,9 +62,9 @@ def another(pressed: Pressed, what: str) -> HttpResponse | None:
 
 
 @transaction.atomic
-def _add(pressed: Pressed, name: str, use: str, sizes: dict[str, str]) -> None:
+def _add(pressed: Pressed, name: str, use: str, way: str, sizes: dict[str, str]) -> None:
     add_opening(
-        hood=pressed.draft.hood, name=name, use=use, tested_every_survey=False, by=pressed.request.user, at=pressed.at,
+        hood=pressed.draft.hood, name=name, use=use, way=way, tested_every_survey=False, by=pressed.request.user, at=pressed.at,
         why=_("measured in a survey"), **sizes,
     )  # fmt: skip
     changes.add_opening(pressed.content, name, **sizes)

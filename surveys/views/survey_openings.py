@@ -10,7 +10,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from hoods.models import Opening
-from hoods.words import USES
+from hoods.words import USES, WAYS
 from surveys.actions.signing import Judging
 from surveys.core.criteria import Criteria
 from surveys.core.document import Document
@@ -212,10 +212,11 @@ class AskedOfOpenings(AskedOfHood):
 
     @cached_property
     def another(self) -> list[Box]:
-        unit, boxes = self.site.length_unit, self.boxes
+        unit, boxes, ways = self.site.length_unit, self.boxes, WAYS.get(self.hood.sash)
         return [
             boxes.box("another_name", _("Its name"), line=True, help=_("Such as ‘lower’.")),
             boxes.choice("another_use", _("Its use"), {use: USES[use] for use in ("lower", "working", "other")}),
+            *([boxes.choice("another_way", _("Which part is open"), ways)] if ways else []),
             boxes.box("another_height", _("Height measured"), unit=unit),
             boxes.box("another_width", _("Width measured"), unit=unit),
         ]

@@ -122,3 +122,17 @@ def test_leaving_out_moves_no_answer_and_no_reading_to_another_opening() -> None
     assert again["traverses"][0]["opening"] == "right"
     assert [one["name"] for one in again["openings"]] == ["left", "right"]
     parse(again)
+
+
+def test_a_new_opening_of_a_combination_sash_says_which_part_is_open(begin, make_hood) -> None:  # noqa: F811
+    surveyor = begin(make_hood(tag="FH-0211", sash="combination"))
+    add(surveyor, expect=422, height="12")
+    assert "Choose the part: the frame with its panels closed, or a panel with the frame down." in surveyor.page
+    add(surveyor, height="12", way="frame")
+    assert surveyor.draft.hood.openings.get(name="very low").way == "frame"
+    assert "frame raised to 12 in (304 mm), panels closed" in surveyor.page
+    assert "Front of the hood: where opening ‘very low’ stands" in surveyor.page
+
+
+def test_no_part_is_asked_of_a_vertical_sash(begin) -> None:  # noqa: F811
+    assert "another_way" not in begin().form.names
