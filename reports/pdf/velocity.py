@@ -37,15 +37,25 @@ def velocity(record: Record, drawings: Panels, density: float, wording: Wording)
 def method(document: Mapping[str, Any], wording: Wording) -> str:
     """How the points were planned and read, in a line."""
     _ = wording
-    rule = {
-        "area": figures.amount(document["grid"]["largest_area"]),
-        "edge": figures.amount(document["grid"]["longest_edge"]),
-    }
+    rule = document["grid"]
+    if rule.get("points"):
+        return _("Read at the middle of %(points)s equal cells; 20 s a point, probe on a stand, operator clear.") % {
+            "points": rule["points"]
+        }
+    if rule.get("margin"):
+        sizes = {"margin": figures.amount(rule["margin"]), "spacing": figures.amount(rule["spacing"])}
+        return (
+            _(
+                "Outer points %(margin)s from the sides, others at most %(spacing)s apart; 20 s a point, probe on a stand, operator clear."
+            )
+            % sizes
+        )
+    sizes = {"area": figures.amount(rule["largest_area"]), "edge": figures.amount(rule["longest_edge"])}
     return (
         _(
             "Read at the middle of equal cells of at most %(area)s, no edge over %(edge)s; 20 s a point, probe on a stand, operator clear."
         )
-        % rule
+        % sizes
     )
 
 

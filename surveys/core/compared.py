@@ -111,8 +111,15 @@ def rules(criteria: Criteria) -> Iterator[Rule]:
     """Every rule that is neither a limit nor a check, in the order in which a version is read."""
     given = criteria.as_dict()
     yield Rule("compare", criteria.compare)
-    yield Rule("grid.largest_area", criteria.grid.largest_area)
-    yield Rule("grid.longest_edge", criteria.grid.longest_edge)
+    grid = criteria.grid
+    if grid.by_cells:
+        yield Rule("grid.largest_area", grid.largest_area)
+        yield Rule("grid.longest_edge", grid.longest_edge)
+    elif grid.points is not None:
+        yield Rule("grid.points", grid.points)
+    else:
+        yield Rule("grid.margin", grid.margin)
+        yield Rule("grid.spacing", grid.spacing)
     yield Rule("grid.source", _source(given.get("grid")))
     yield Rule("edge_exclusion", criteria.edge_exclusion)
     yield Rule("least_height", criteria.least_height)

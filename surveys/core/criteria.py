@@ -102,6 +102,8 @@ class Criteria:
 
 
 _SAID = ("source", "evidence")
+GRID_KEYS = ("largest_area", "longest_edge", "margin", "spacing", "points")
+MOST_POINTS = 100
 _COSTS = (*codes.CONSEQUENCES, "undecided")
 _TOP = (
     "compare", "edge_exclusion", "least_height", "must_pass", "grid", "due", "limits", "checks", "evidence_required",
@@ -110,7 +112,7 @@ _TOP = (
 
 def _criteria(shape: Shape, given: Any) -> Criteria:
     top = shape.table("", given, (*_TOP, *_SAID))
-    grid = shape.table("grid", top.get("grid"), ("largest_area", "longest_edge", *_SAID))
+    grid = shape.table("grid", top.get("grid"), (*GRID_KEYS, *_SAID))
     due = shape.table("due", top.get("due"), ("months", "anchor", "grace_days", "use_ends_days", *_SAID))
     nothing = Quantity("0", "in")
     return Criteria(
@@ -121,10 +123,7 @@ def _criteria(shape: Shape, given: Any) -> Criteria:
             _needed_code(shape, path, item, codes.USES)
             for path, item in shape.items("must_pass", top.get("must_pass"), 10)
         ),
-        grid=GridRule(
-            shape.quantity("grid.largest_area", grid.get("largest_area"), "area") or Quantity("1", "ft**2"),
-            shape.quantity("grid.longest_edge", grid.get("longest_edge"), LENGTH) or Quantity("1", "ft"),
-        ),
+        grid=_grid(shape, grid),
         due={
             "months": shape.needed_text("due.months", due.get("months"), 10),
             "anchor": _needed_code(shape, "due.anchor", due.get("anchor") or "day", ("day", "month-end")),
@@ -135,6 +134,27 @@ def _criteria(shape: Shape, given: Any) -> Criteria:
         checks=tuple(_asked(shape, path, item) for path, item in shape.items("checks", top.get("checks"), 200)),
         evidence_required=shape.flag("evidence_required", top.get("evidence_required")) or False,
         _given=deepcopy(dict(top)),
+    )
+
+
+def _grid(shape: Shape, grid: Mapping[str, Any]) -> GridRule:
+    """One of three rules: cells, margin and spacing, a number of points."""
+    area, edge = Quantity("1", "ft**2"), Quantity("1", "ft")
+    kinds = [keys for keys in (GRID_KEYS[:2], GRID_KEYS[2:4], GRID_KEYS[4:]) if any(grid.get(key) for key in keys)]
+    if len(kinds) > 1:
+        shape.wrong("grid", "grid-mixed")
+    elif kinds == [GRID_KEYS[4:]]:
+        text = shape.text("grid.points", grid.get("points"), 10) or ""
+        if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST_POINTS):
+            shape.wrong("grid.points", "grid-points", text=text, most=str(MOST_POINTS))
+            text = "1"
+        return GridRule(area, edge, points=int(text))
+    elif kinds == [GRID_KEYS[2:4]]:
+        margin, spacing = (shape.quantity(f"grid.{key}", grid.get(key), LENGTH) for key in GRID_KEYS[2:4])
+        return GridRule(area, edge, margin or edge, spacing or edge)
+    return GridRule(
+        shape.quantity("grid.largest_area", grid.get("largest_area"), "area") or area,
+        shape.quantity("grid.longest_edge", grid.get("longest_edge"), LENGTH) or edge,
     )
 
 
@@ -237,19 +257,32 @@ def _wrong_kind(figure: Figure, bound: Quantity) -> Message:
 
 
 def _why_not_sizes(criteria: Criteria) -> list[Problem]:
-    found = []
-    edge = criteria.grid.longest_edge
-    for path, size in (("grid.largest_area", criteria.grid.largest_area), ("grid.longest_edge", edge)):
-        if size.value <= 0:
-            found.append(_problem(path, "size-not-above-zero", text=str(size)))
-    if not found and (edge.to("in") < 3 or criteria.grid.largest_area.to("in**2") < 10):
-        found.append(_problem("grid", "grid-too-fine"))
+    grid, edge = criteria.grid, criteria.grid.longest_edge
+    found = _why_not_cells(grid) if grid.by_cells else _why_not_spaced(grid)
     for path, size in (("edge_exclusion", criteria.edge_exclusion), ("least_height", criteria.least_height)):
         if size.value < 0:
             found.append(_problem(path, "size-not-above-zero", text=str(size)))
-    if criteria.edge_exclusion.to("m") * 2 >= edge.to("m") > 0:
+    if grid.by_cells and criteria.edge_exclusion.to("m") * 2 >= edge.to("m") > 0:
         most = with_unit(digits_of(edge.value / 2), edge.unit)
         found.append(_problem("edge_exclusion", "exclusion-too-wide", text=str(criteria.edge_exclusion), most=most))
+    return found
+
+
+def _why_not_cells(grid: GridRule) -> list[Problem]:
+    sizes = (("grid.largest_area", grid.largest_area), ("grid.longest_edge", grid.longest_edge))
+    found = [_problem(path, "size-not-above-zero", text=str(size)) for path, size in sizes if size.value <= 0]
+    if not found and (grid.longest_edge.to("in") < 3 or grid.largest_area.to("in**2") < 10):
+        found.append(_problem("grid", "grid-too-fine"))
+    return found
+
+
+def _why_not_spaced(grid: GridRule) -> list[Problem]:
+    if grid.margin is None or grid.spacing is None:
+        return []
+    sizes = (("grid.margin", grid.margin), ("grid.spacing", grid.spacing))
+    found = [_problem(path, "size-not-above-zero", text=str(size)) for path, size in sizes if size.value <= 0]
+    if not found and grid.spacing.to("in") < 3:
+        found.append(_problem("grid.spacing", "grid-too-fine"))
     return found
 
 

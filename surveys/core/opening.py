@@ -2,7 +2,8 @@
 
 The grid rule follows the cell rule of ANSI/ASHRAE 110 as digested (cells of at most 1 ft²; the longest edge of 13 in is
 common practice): as many columns and rows as the longest edge asks, then the cell's longer edge is divided, if equal the
-width, until the area is met.
+width, until the area is met. A site may plan in two other ways: lines at a margin from the sides and evenly spaced between (as
+EN 14175-3 is remembered to do), or a number of points, on the equal cells that come nearest to squares.
 """
 
 from collections.abc import Sequence
@@ -17,10 +18,17 @@ MOST_POINTS_A_SIDE = 50
 
 @dataclass(frozen=True, slots=True)
 class GridRule:
-    """The largest area and the longest edge that a cell may have."""
+    """How points are planned: by the largest area and longest edge of a cell, by margin and spacing, or by their number."""
 
     largest_area: Quantity
     longest_edge: Quantity
+    margin: Quantity | None = None
+    spacing: Quantity | None = None
+    points: int | None = None
+
+    @property
+    def by_cells(self) -> bool:
+        return self.margin is None and self.points is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +40,7 @@ class Grid:
     cell_width: Fraction
     cell_height: Fraction
     unit: str
+    spaced: bool = False  # the sizes are from point to point, and points are no middles of cells
 
 
 class NoGrid(ValueError):
@@ -43,8 +52,14 @@ def plan(width: str, height: str, rule: GridRule) -> Grid:
     """Plan the grid of an opening of this measured size: "62 in" by "18 in" gives 5 columns and 2 rows."""
     across = quantity(width, "length")
     wide, high = across.value, quantity(height, "length").to(across.unit)
+    if wide <= 0 or high <= 0:
+        raise NoGrid
+    if rule.points is not None:
+        return _of_points(wide, high, rule.points, across.unit)
+    if rule.margin is not None and rule.spacing is not None:
+        return _spaced(wide, high, rule.margin.to(across.unit), rule.spacing.to(across.unit), across.unit)
     edge = rule.longest_edge.to(across.unit)
-    if wide <= 0 or high <= 0 or edge <= 0:
+    if edge <= 0:
         raise NoGrid
     columns, rows = _divided(wide, edge), _divided(high, edge)
     square = rule.largest_area.to("m**2") / (Quantity("1", across.unit).to("m") ** 2)
@@ -60,6 +75,38 @@ def plan(width: str, height: str, rule: GridRule) -> Grid:
     return Grid(columns, rows, wide / columns, high / rows, across.unit)
 
 
+def _of_points(wide: Fraction, high: Fraction, points: int, unit: str) -> Grid:
+    """So many equal cells, as near to squares as they come; of two grids alike the one with more columns."""
+    ways = [(columns, points // columns) for columns in range(1, points + 1) if points % columns == 0]
+
+    def lengthened(way: tuple[int, int]) -> tuple[Fraction, int]:
+        across, down = wide / way[0], high / way[1]
+        return max(across, down) / min(across, down), -way[0]
+
+    columns, rows = min(ways, key=lengthened)
+    if max(columns, rows) > MOST_POINTS_A_SIDE:
+        raise NoGrid
+    return Grid(columns, rows, wide / columns, high / rows, unit)
+
+
+def _spaced(wide: Fraction, high: Fraction, margin: Fraction, spacing: Fraction, unit: str) -> Grid:
+    """The outer lines at the margin from the sides, the others evenly between, no further apart than the spacing."""
+    if margin < 0 or spacing <= 0:
+        raise NoGrid
+    (columns, across), (rows, down) = (_lines(side - 2 * margin, side, spacing) for side in (wide, high))
+    if max(columns, rows) > MOST_POINTS_A_SIDE:
+        raise NoGrid
+    return Grid(columns, rows, across, down, unit, spaced=True)
+
+
+def _lines(between: Fraction, side: Fraction, spacing: Fraction) -> tuple[int, Fraction]:
+    """How many lines, and how far apart; a side too short for two margins has one line in its middle."""
+    if between <= 0:
+        return 1, side
+    parts = _divided(between, spacing)
+    return parts + 1, between / parts
+
+
 def _divided(length: Fraction, edge: Fraction) -> int:
     """The least number of equal parts of a length that are no longer than the edge."""
     parts = length / edge
@@ -73,17 +120,22 @@ def free_area(width: str, height: str, side: str = "m") -> Fraction:
 
 
 @lru_cache(maxsize=1024)
-def counted_points(width: str, height: str, columns: int, rows: int, exclusion: Quantity) -> tuple[bool, ...] | None:
+def counted_points(
+    width: str, height: str, columns: int, rows: int, exclusion: Quantity, margin: Quantity | None = None
+) -> tuple[bool, ...] | None:
     """Which points count for `lowest`, row by row: those not nearer (strictly) to the opening's edge than the exclusion.
 
-    A point is the middle of its cell. None where all count.
+    A point is the middle of its cell; by a margin it stands on its line. None where all count.
     """
-    margin = exclusion.to("m")
+    least = exclusion.to("m")
     wide, high = quantity(width, "length").to("m"), quantity(height, "length").to("m")
+    inset = None if margin is None else margin.to("m")
 
     def far(place: int, parts: int, length: Fraction) -> bool:
         nearest = min(place, parts - 1 - place)
-        return (2 * nearest + 1) * length / (2 * parts) >= margin
+        if inset is None or parts == 1:
+            return (2 * nearest + 1) * length / (2 * parts) >= least
+        return inset + nearest * (length - 2 * inset) / (parts - 1) >= least
 
     across = [far(column, columns, wide) for column in range(columns)]
     down = [far(row, rows, high) for row in range(rows)]

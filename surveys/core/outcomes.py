@@ -48,7 +48,9 @@ def points_of(
     grid = _grid(measured, criteria)
     counted, area = None, None
     if grid is not None and measured is not None and measured.width and measured.height:
-        counted = counted_points(measured.width, measured.height, columns, rows, criteria.edge_exclusion)
+        counted = counted_points(
+            measured.width, measured.height, columns, rows, criteria.edge_exclusion, criteria.grid.margin
+        )
         across = "ft" if entered.unit == "ft/min" else "m"
         area = free_area(measured.width, measured.height, across)
     elif criteria.edge_exclusion.value:

@@ -27,8 +27,8 @@ LIMIT_BOXES = (
 )  # fmt: skip
 CHECK_BOXES = ("check", "applies_to", "consequence", "restriction", "from")
 RULE_BOXES = (
-    "compare", "edge_exclusion", "least_height", "grid-largest_area", "grid-longest_edge", "grid-source",
-    "grid-evidence", "due-months", "due-anchor", "due-grace_days", "due-use_ends_days", "due-source", "due-evidence",
+    "compare", "edge_exclusion", "least_height", "grid-largest_area", "grid-longest_edge", "grid-margin",
+    "grid-spacing", "grid-points", "grid-source", "grid-evidence", "due-months", "due-anchor", "due-grace_days", "due-use_ends_days", "due-source", "due-evidence",
 )  # fmt: skip
 #: What a key means where a document leaves it out.
 LEFT_OUT = {

@@ -261,10 +261,24 @@ def _rule_fields() -> dict[str, forms.Field]:
     seen = {"label": _("How the source was seen"), "max_length": TEXT, "rows": 2}
     return {
         "grid-largest_area": Line(
-            label=_("Largest area of a cell"), max_length=BOUND, help_text=_("With its unit, such as 1 ft² or 0.09 m².")
+            label=_("Largest area of a cell"), max_length=BOUND, required=False,
+            help_text=_("With its unit, such as 1 ft² or 0.09 m²."),
         ),
         "grid-longest_edge": Line(
-            label=_("Longest edge of a cell"), max_length=BOUND, help_text=_("With its unit, such as 13 in.")
+            label=_("Longest edge of a cell"), max_length=BOUND, required=False,
+            help_text=_("With its unit, such as 13 in."),
+        ),
+        "grid-margin": Line(
+            label=_("Or: outer points from the sides"), max_length=BOUND, required=False,
+            help_text=_("With its unit, such as 100 mm. Then area and edge stay empty."),
+        ),
+        "grid-spacing": Line(
+            label=_("and points apart at most"), max_length=BOUND, required=False,
+            help_text=_("With its unit, such as 400 mm."),
+        ),
+        "grid-points": Line(
+            label=_("Or: a number of points"), max_length=10, required=False,
+            help_text=_("Such as 9, on equal cells as near to squares as they come. Then the others stay empty."),
         ),
         "grid-source": Paragraph(**source),
         "grid-evidence": Paragraph(**seen),

@@ -193,13 +193,19 @@ class Block:
         return self.size[0] >= self.grid.rows and self.size[1] >= self.grid.columns
 
     @property
+    def by_cells(self) -> bool:
+        """Whether a point is the middle of its cell."""
+        return not self.grid.spaced
+
+    @property
     def columns(self) -> range:
         return range(1, self.size[1] + 1)
 
     @cached_property
     def rows(self) -> list[list[Cell]]:
         rows, columns = self.size
-        counted = counted_points(self.width, self.height, columns, rows, self.criteria.edge_exclusion)
+        rule = self.criteria.grid
+        counted = counted_points(self.width, self.height, columns, rows, self.criteria.edge_exclusion, rule.margin)
         made = [[self._cell(r, c, counted) for c in range(columns)] for r in range(rows)]
         self._shade(made)
         return made
@@ -431,6 +437,12 @@ def grid_words(grid: Grid, criteria: Criteria) -> str:
     values = {
         "grid": columns_and_rows(grid), "wide": plain(down[0], places), "high": plain(down[1], places), "unit": unit.shown,
     }  # fmt: skip
+    if grid.spaced:
+        margin = criteria.grid.margin
+        return _(
+            "Grid for this opening: %(grid)s, the outer points %(margin)s from the sides, one %(wide)s × %(high)s "
+            "%(unit)s from the next."
+        ) % (values | {"margin": str(margin)})
     if tuple(down) == sides:
         return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s.") % values
     return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s, rounded down.") % values

@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from surveys.core import due, shapes
-from surveys.core.criteria import FIGURES, Criteria, impossible
+from surveys.core.criteria import FIGURES, GRID_KEYS, Criteria, impossible
 from surveys.core.document import check, parse_merged
 from surveys.core.judging import judge
 from surveys.core.messages import Problem, WrongShape
@@ -37,13 +37,11 @@ def survey(given: Any) -> dict[str, Any]:
 
 
 def grid(given: Any) -> dict[str, Any]:
-    """Plan the grid of an opening: {"width": "62 in", "height": "18 in", "grid": {"largest_area", "longest_edge"}}."""
+    """Plan the grid of an opening: {"width": "62 in", "height": "18 in", "grid": the rule, as criteria write it}."""
     top = _table(given, ("width", "height", "grid"))
     shape = Shape()
-    rule = shape.table("grid", top["grid"], ("largest_area", "longest_edge"))
+    rule = shape.table("grid", top["grid"], GRID_KEYS)
     width, height = (shape.quantity(key, top[key], "length") for key in ("width", "height"))
-    for key, kind in (("largest_area", "area"), ("longest_edge", "length")):
-        shape.quantity(f"grid.{key}", rule.get(key), kind)
     shape.refuse_if_wrong()
     criteria = _criteria({"compare": "as-measured", "grid": dict(rule), "due": {"months": "12"}})
     try:

@@ -252,3 +252,32 @@ KINDS = [
 def test_a_limit_in_a_wrong_unit_is_refused_with_what_was_written_and_what_would_be_right(given, said, why):
     problems = why_not_adopt(Criteria.from_dict(criteria_dict(given)))
     assert said in [problem.message for problem in problems], problems
+
+
+GRIDS = [
+    # grid                                                          refused with                why
+    ({"points": "9"},                                               None,                       "a number of points"),
+    ({"points": "6", "source": "programme"},                        None,                       "with its source"),
+    ({"margin": "100 mm", "spacing": "400 mm"},                     None,                       "margin and spacing"),
+    ({"points": "0"},                                               "grid-points",              "no point at all"),
+    ({"points": "9.5"},                                             "grid-points",              "half a point"),
+    ({"points": "101"},                                             "grid-points",              "more than can be read"),
+    ({"points": "9", "longest_edge": "13 in"},                      "grid-mixed",               "two rules at once"),
+    ({"margin": "100 mm"},                                          "key-missing",              "a margin without a spacing"),
+    ({},                                                            "key-missing",              "no rule at all"),
+    ({"margin": "0 mm", "spacing": "400 mm"},                       "size-not-above-zero",      "points on the edge"),
+    ({"margin": "100 mm", "spacing": "50 mm"},                      "grid-too-fine",            "closer than a probe can stand"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("grid", "refused", "why"), GRIDS, ids=[case[-1] for case in GRIDS])
+def test_a_grid_is_planned_by_one_rule(grid, refused, why):
+    given = criteria_dict({"figure": "average", "at_least": "80 ft/min", "consequence": "fail"}) | {"grid": grid}
+    if refused in ("key-missing", "grid-mixed", "grid-points"):
+        with pytest.raises(WrongShape) as wrong:
+            Criteria.from_dict(given)
+        assert refused in {problem.message.code for problem in wrong.value.problems}, why
+        return
+    made = Criteria.from_dict(given)
+    assert {problem.message.code for problem in why_not_adopt(made)} == ({refused} if refused else set()), why
+    assert made.as_dict()["grid"] == grid

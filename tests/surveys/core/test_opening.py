@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from surveys.core.opening import GridRule, NoGrid, WouldLoseReadings, counted_points, free_area, plan, resized
-from surveys.core.units import Quantity
+from surveys.core.units import Quantity, quantity
 
 INCHES = GridRule(Quantity("1", "ft**2"), Quantity("13", "in"))
 METRIC = GridRule(Quantity("0.1", "m**2"), Quantity("350", "mm"))
@@ -90,3 +91,44 @@ def test_e14_each_value_stays_at_its_row_and_column(columns, rows, to_columns, t
     assert (len(moved), {len(row) for row in moved}) == (to_rows, {to_columns})
     assert all(cell in (None, f"{r}.{c}") for r, row in enumerate(moved) for c, cell in enumerate(row))
     assert sum(bool(c) for row in moved for c in row) == sum(bool(c) for row in cells for c in row)
+
+
+def spaced(margin, spacing):
+    return replace(INCHES, margin=quantity(margin, "length"), spacing=quantity(spacing, "length"))
+
+
+OTHER_RULES = [
+    # width      height     rule                          columns rows  apart          why
+    ("62 in",    "18 in",   replace(INCHES, points=9),    9, 1, ("62/9", "18"),        "9 by 1: edges 6.9 and 18, nearer to squares than 20.7 by 6"),
+    ("36 in",    "30 in",   replace(INCHES, points=9),    3, 3, ("12", "10"),          "3 by 3"),
+    ("62 in",    "18 in",   replace(INCHES, points=6),    6, 1, ("31/3", "18"),        "10.3 by 18, nearer than 20.7 by 9"),
+    ("24 in",    "24 in",   replace(INCHES, points=6),    3, 2, ("8", "12"),           "3 by 2 and 2 by 3 are alike: more columns"),
+    ("62 in",    "6 in",    replace(INCHES, points=1),    1, 1, ("62", "6"),           "one point"),
+    ("1200 mm",  "500 mm",  spaced("100 mm", "400 mm"),   4, 2, ("1000/3", "300"),     "1000 between: 3 parts; 300: 1 part"),
+    ("1000 mm",  "500 mm",  spaced("100 mm", "400 mm"),   3, 2, ("400", "300"),        "800 between: 2 parts of exactly 400"),
+    ("1001 mm",  "500 mm",  spaced("100 mm", "400 mm"),   4, 2, ("267", "300"),        "1 mm more asks for one line more"),
+    ("1200 mm",  "200 mm",  spaced("100 mm", "400 mm"),   4, 1, ("1000/3", "200"),     "both margins meet: one line in the middle"),
+    ("1200 mm",  "150 mm",  spaced("100 mm", "400 mm"),   4, 1, ("1000/3", "150"),     "the margins cross: one line in the middle"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("width", "height", "rule", "columns", "rows", "apart", "why"), OTHER_RULES)
+def test_points_by_number_and_by_margin_and_spacing(width, height, rule, columns, rows, apart, why):
+    grid = plan(width, height, rule)
+    assert (grid.columns, grid.rows) == (columns, rows), why
+    assert (grid.cell_width, grid.cell_height) == tuple(map(Fraction, apart)), why
+
+
+def test_a_margin_says_how_far_the_outer_points_are_from_the_edge():
+    margin = quantity("100 mm", "length")
+    assert counted_points("1200 mm", "500 mm", 4, 2, quantity("100 mm", "length"), margin) is None
+    inner = counted_points("1200 mm", "500 mm", 4, 3, quantity("101 mm", "length"), margin)
+    assert inner == (False,) * 5 + (True, True) + (False,) * 5
+    assert counted_points("1200 mm", "150 mm", 4, 1, quantity("76 mm", "length"), margin) == (False,) * 4
+
+
+def test_more_points_a_side_than_can_be_measured_are_refused():
+    with pytest.raises(NoGrid):
+        plan("62 in", "1 in", replace(INCHES, points=97))
+    with pytest.raises(NoGrid):
+        plan("9000 mm", "500 mm", spaced("10 mm", "80 mm"))

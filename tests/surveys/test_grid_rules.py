@@ -1,0 +1,95 @@
+"""A grid rule of another kind, from the form of a draft to the drawing, the judging and the paper."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from django.urls import reverse
+
+from reports.pdf.velocity import method
+from reports.pdf.wording import Wording
+from surveys.core.criteria import Criteria
+from surveys.core.document import parse_merged
+from surveys.core.judging import judge
+from surveys.forms.criteria_document import to_boxes, to_document
+from surveys.management.commands.calc import grid as calc_grid
+from surveys.views.survey_grid import grid_words, planned
+from tests import surveying
+from tests.filling import Surveyor
+from tests.making import make_hood
+from tests.stories import STORIES
+
+POINTS = {"points": "9"}
+SPACED = {"margin": "100 mm", "spacing": "400 mm"}
+STORY = STORIES["plain-pass"]["input"]
+
+
+def with_grid(grid):
+    return json.loads(json.dumps(STORY["criteria"])) | {"grid": grid}
+
+
+@pytest.mark.parametrize("grid", [POINTS, SPACED])
+def test_there_and_back_through_the_boxes_is_the_same_document(grid):
+    document = with_grid(grid)
+    assert to_document(to_boxes(document), document).document == document
+
+
+def test_a_rule_is_changed_for_another_in_the_boxes():
+    boxes = to_boxes(with_grid({"largest_area": "1 ft**2", "longest_edge": "13 in"}))
+    boxes |= {"grid-largest_area": "", "grid-longest_edge": "", "grid-points": "9"}
+    made = to_document(boxes, with_grid({"largest_area": "1 ft**2", "longest_edge": "13 in"})).document
+    assert made["grid"] == POINTS
+    assert Criteria.from_dict(made).grid.points == 9
+
+
+@pytest.mark.parametrize(
+    ("grid", "words"),
+    [
+        (POINTS, "Grid for this opening: 9 columns, 1 row, cells of 6.8 × 18 in, rounded down."),
+        (SPACED, "Grid for this opening: 5 columns, 2 rows, the outer points 100 mm from the sides, one 13.5 × 10.1 in from the next."),
+    ],
+)  # fmt: skip
+def test_the_page_says_the_grid_in_words(grid, words):
+    criteria = Criteria.from_dict(with_grid(grid))
+    assert grid_words(planned("62 in", "18 in", criteria), criteria) == words
+
+
+@pytest.mark.parametrize(
+    ("grid", "said"),
+    [
+        (POINTS, "Read at the middle of 9 equal cells"),
+        (SPACED, "Outer points 100 mm from the sides, others at most 400 mm apart"),
+    ],
+)
+def test_the_certificate_says_how_the_points_were_planned(grid, said):
+    assert said in method(with_grid(grid), Wording())
+
+
+def test_calc_plans_by_each_rule():
+    asked = {"width": "62 in", "height": "18 in"}
+    assert calc_grid(asked | {"grid": POINTS})["columns"] == "9"
+    assert calc_grid(asked | {"grid": SPACED})["rows"] == "2"
+
+
+def test_fewer_points_than_the_rule_asks_are_missing():
+    document, facts = parse_merged(STORY["survey"])
+    assert judge(document, facts, Criteria.from_dict(STORY["criteria"])).verdict == "pass"
+    judged = judge(document, facts, Criteria.from_dict(with_grid({"points": "50"})))
+    assert judged.verdict == "no-verdict"
+    assert any(reason.code == "points-missing" for reason in judged.reasons)
+
+
+@pytest.mark.django_db
+def test_the_survey_page_draws_the_points_and_the_version_says_the_rule(room, technician, programme_manager, signed_in):
+    hood = make_hood(room=room, by=programme_manager)
+    surveying.make_instrument(hood.site, programme_manager)
+    version = surveying.make_version(hood.site, programme_manager, with_grid(POINTS))
+    surveying.assign(hood, version, programme_manager)
+    surveyor = Surveyor(signed_in(technician), hood)
+    surveyor.fill(o0_width="36", o0_width_unit="in", o0_height="30", o0_height_unit="in")
+    surveyor.press("keep")
+    assert {f"r0f-{row}-{column}-0" for row in range(3) for column in range(3)} <= set(surveyor.form.names)
+    assert "r0f-3-0-0" not in surveyor.form.names
+    page = signed_in(programme_manager).get(reverse("surveys:criteria_version", args=[version.pk])).content.decode()
+    assert "9 points, on equal cells as near to squares as they come" in page
