@@ -29,7 +29,7 @@ from surveys.wording import sentence
 
 SCRIPTS = tuple(
     f"js/{name}.js"
-    for name in ("moments", "live", "moving", "steps", "undoing", "saving", "sending", "refreshing")
+    for name in ("moments", "live", "moving", "steps", "undoing", "saving", "sending", "refreshing", "pasting")
 )
 SAYS = (
     "met", "not-met", "not-tested", "so-far-within", "so-far-under", "so-far-over", "judged-when-sent",
