@@ -151,7 +151,8 @@ def locked(draft: Draft) -> tuple[Draft, Revision | None]:
 def locked_with_revisions(drafts: Iterable[Draft]) -> dict[uuid.UUID, tuple[Draft, list[Revision]]]:
     """The drafts, locked in one order until the transaction ends, each with all its revisions."""
     rows: dict[uuid.UUID, tuple[Draft, list[Revision]]]
-    rows = {draft.pk: (draft, []) for draft in _lock([draft.pk for draft in drafts])}
+    judged_by = ("version__set", "version__record")
+    rows = {draft.pk: (draft, []) for draft in _lock([draft.pk for draft in drafts], *judged_by)}
     for revision in _revisions(rows).order_by("number"):
         rows[revision.draft_id][1].append(revision)
     return rows
@@ -162,12 +163,12 @@ def _locked(draft: Draft) -> Draft:
     return row
 
 
-def _lock(keys: Sequence[uuid.UUID]) -> list[Draft]:
-    """The drafts, locked, with what judging reads; those of one criteria version share it."""
+def _lock(keys: Sequence[uuid.UUID], *also: str) -> list[Draft]:
+    """The drafts, locked, with what else is read of them; those of one criteria version share it."""
     rows = Draft.objects.select_for_update(of=("self",), no_key=True).filter(pk__in=keys).order_by("pk")
     versions: dict[int, CriteriaVersion] = {}
-    found = list(rows.select_related("hood__site", "version__set", "version__record"))
-    for draft in found:
+    found = list(rows.select_related("hood__site", *also))
+    for draft in found if also else ():
         draft.version = versions.setdefault(draft.version_id, draft.version)
     return found
 

@@ -25,7 +25,6 @@ from surveys.actions.rows import Part, keep_parts
 from surveys.actions.survey_row import GRANTING, is_moved, survey_row
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.core.content import check, incomplete
-from surveys.core.criteria import Criteria
 from surveys.core.document import Document, Facts, parse
 from surveys.core.judging import Judged, judge
 from surveys.core.messages import Problem
@@ -113,9 +112,7 @@ def judging_now(
         _refuse_damage(draft, revision)
         document = parse(revision.content)
         stands = (together or Together([draft])).around(draft, document)
-        return Judging(
-            revision, document, stands, judge(document, stands.facts, Criteria.from_dict(draft.version.document))
-        )
+        return Judging(revision, document, stands, judge(document, stands.facts, draft.version.criteria))
     except DatabaseError:
         raise
     except Exception:

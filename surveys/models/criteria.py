@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from django.db import models
 
 from hoods.models import Hood, Opening, Person, Site
 from hoods.models.place import QUANTITY
+from surveys.core.criteria import Criteria
 
 
 class CriteriaSetQuerySet(models.QuerySet):
@@ -79,6 +81,17 @@ class CriteriaVersion(models.Model):
     @property
     def document(self) -> dict[str, Any]:
         return json.loads(self.content)
+
+    @property
+    def criteria(self) -> Criteria:
+        """The document as core judges by it."""
+        return _criteria(self.content)
+
+
+@lru_cache(maxsize=64)
+def _criteria(content: str) -> Criteria:
+    """Read once for all surveys that are judged by it."""
+    return Criteria.from_dict(json.loads(content))
 
 
 class Assignment(models.Model):
