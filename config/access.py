@@ -116,6 +116,8 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "reports:labels": {"GET": roles(T, P), "POST": roles(T, P)},
     "reports:label_outline": {"GET": roles(T, P)},
     "reports:stop_sign": {"GET": roles(T, L, P)},
+    "reports:hood_blank": {"GET": roles(T, P)},
+    "reports:room_blank": {"GET": roles(T, P)},
     # The averages of a hood over the years: whoever sees the hood
     "reports:trend_drawing": {"GET": roles(*ROLES)},
     "reports:trend_print": {"GET": roles(*ROLES)},

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from reports.views import bulk, labels, prints, trend, year
+from reports.views import blank, bulk, labels, prints, trend, year
 
 app_name = "reports"
 
@@ -10,6 +10,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("surveys/<uuid:id>/certificate.pdf", prints.certificate, name="certificate"),
     path("hoods/<int:pk>/label.pdf", prints.label, name="label"),
     path("hoods/<int:pk>/do-not-use.pdf", prints.stop_sign, name="stop_sign"),
+    path("hoods/<int:pk>/blank-form.pdf", blank.hood_blank, name="hood_blank"),
+    path("rooms/<int:pk>/blank-forms.pdf", blank.room_blank, name="room_blank"),
     path("certificates.pdf", bulk.certificates, name="certificates"),
     path("labels/", labels.labels, name="labels"),
     path("hoods/<int:pk>/trend.svg", trend.trend_drawing, name="trend_drawing"),
