@@ -76,10 +76,16 @@ class Status(NamedTuple):
     survey: Hashable  # the survey with the last verdict, be the status its own or not
     label_issue: int | None
     why_no_label: Message | None
+    in_grace_until: date | None = None  # overdue, and still within the site's grace: said beside, never as in date
 
     def flag(self, code: str) -> Flag | None:
         """The flag of this code, where it is up."""
         return next((flag for flag in self.flags if flag.code == code), None)
+
+    @property
+    def waits(self) -> bool:
+        """Whether a survey is owed by no day: none that counts since the hood stands there, or nothing is approved."""
+        return (self.due is None or self.code == NOT_SURVEYED) and self.flag(OVERDUE) is None
 
     @property
     def grants(self) -> bool:
@@ -105,6 +111,8 @@ def status(facts: HoodFacts, on: date) -> Status:
     """The status of a hood on a day."""
     life = _Life(facts.events, on)
     verdict, counted = _last_surveys(facts.surveys, on)
+    if counted and life.began and not _is_after(counted, life.began):
+        counted = None  # surveyed elsewhere, or before its sleep: no due day follows from it
     rule = facts.rules.get(counted.version) if counted else None
     due = next_due(counted.done_on, rule) if counted and rule else None
     code, since, reasons = _standing(facts, life, verdict, due, on)
@@ -114,11 +122,21 @@ def status(facts: HoodFacts, on: date) -> Status:
         why_no_label: Message | None = Message("no-label-for-status")
     else:
         code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, on)
-    flags = () if code in (RETIRED, HIBERNATED) else _flags(facts, verdict, code, since, due, on)
+    flags = () if life.resting else _flags(facts, verdict, code, since, due, on)
+    grace = due.grace_until if due and due.on < on <= due.grace_until and not life.resting else None
     if verdict and reasons[-1].code == "opening-changed-since":
         since = changed_on(facts, verdict, on)
     survey, issue = (verdict.id, verdict.label_issue) if verdict else (None, None)
-    return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label)
+    return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label, grace)
+
+
+def life_of(events: Sequence[Event], on: date) -> str | None:
+    """What a hood's own events say of a day, whatever was found or posted: `retired`, `hibernated` or `out-of-service`.
+
+    None: it is in service.
+    """
+    life = _Life(events, on)
+    return life.resting.kind if life.resting else OUT_OF_SERVICE if life.outage else None
 
 
 def grants_label(status: Status) -> bool:
