@@ -85,7 +85,7 @@ def _of_hood(notice: Notice, at: datetime) -> Letter:
         subject=_subject(notice.kind, status, happened) % named,
         opening=opening % {"tag": hood.tag},
         facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": _moment(at)}, stands(status, site, hood.sash))],
-        to_do=_to_do(status),
+        to_do=" ".join(_to_do(notice.kind, status)),
         call=_call(site),
         link=_address(reverse("surveys:hood", args=[hood.pk])),
         link_words=_("The page of %(tag)s") % {"tag": hood.tag},
@@ -207,13 +207,24 @@ def stands(status: Status, site: Any, sash_kind: str) -> str:
     return said
 
 
-def _to_do(status: Status) -> str:
+def _to_do(kind: str, status: Status) -> Iterator[str]:
+    if kind == "stop-withdrawn":
+        yield sign_of_withdrawn(status)
+    elif status.code == DO_NOT_USE:
+        yield _("Leave the sign where it hangs: whoever surveys the hood takes it down.")
     if status.in_use:
-        return _("Tell everybody who works at it. Its label says how high the sash may be and what is excluded.")
-    return _(
-        "Leave its sash closed and tell everybody who works there. Leave the sign where it hangs: whoever surveys the "
-        "hood takes it down. Start no repair of your own."
-    )
+        yield _("Tell everybody who works at it. Its label says how high the sash may be and what is excluded.")
+        return
+    yield _("Leave its sash closed and tell everybody who works there. Start no repair of your own.")
+
+
+def sign_of_withdrawn(status: Status) -> str:
+    """What becomes of the sign of a stop that was withdrawn: mail and page say the same."""
+    if status.code == DO_NOT_USE:
+        return _("Something else bars the hood: leave the sign where it hangs. Whoever surveys the hood takes it down.")
+    if status.in_use:
+        return _("Take the sign down if it hangs on the hood.")
+    return _("Take the sign down if it hangs on the hood. The hood is still not to be used, for another reason.")
 
 
 def _call(site: Any) -> str:

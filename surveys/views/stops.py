@@ -11,7 +11,9 @@ from django.views.decorators.http import require_POST
 
 from hoods.actions.refusal import Refused
 from hoods.models import Hood
+from surveys import queries
 from surveys.actions import stops
+from surveys.actions.letters import sign_of_withdrawn
 from surveys.forms.stop import Posting, Withdrawal
 from surveys.models import Stop
 from surveys.views.hood import hood_page
@@ -63,5 +65,6 @@ def withdraw_stop(request: HttpRequest, pk: int) -> HttpResponse:
         if again:
             messages.warning(request, gettext("This ‘do not use’ was withdrawn before. Nothing is changed."))
         else:
-            messages.success(request, gettext("Withdrawn. Take the sign down if it hangs on the hood."))
+            status = queries.status_of(stop.hood, stop.hood.site.today())
+            messages.success(request, gettext("Withdrawn. %(sign)s") % {"sign": sign_of_withdrawn(status)})
     return redirect("surveys:hood", stop.hood_id)

@@ -10,6 +10,8 @@ import pytest
 from django.core import mail
 from django.core.management import CommandError, call_command
 from django.db import OperationalError, connection, transaction
+from django.urls import reverse
+from django.utils import timezone
 
 from hoods.actions.people import invite_person, renew_link
 from hoods.models import Person, Role
@@ -203,6 +205,21 @@ def test_what_still_bars_the_hood_comes_first_in_the_subject(hood, told, technic
     notice = Notice.objects.get(kind="stop-withdrawn")
     assert letter_of(notice, LATER).subject == "Still do not use: FH-0142, North Range 214"
     assert second in Stop.objects.up()
+
+
+def test_the_sign_of_a_withdrawn_stop_comes_down_unless_something_else_bars_the_hood(hood, told, technician, signed_in):
+    first, second = (
+        post_stop(hood=hood, reason=reason, by=technician, at=SURVEYED) for reason in ("no-flow", "glass-broken")
+    )
+    client = signed_in(told[1])
+    for stop, sign in ((first, "leave the sign where it hangs."), (second, "Take the sign down if it hangs on the hood. The")):
+        address = reverse("surveys:withdraw_stop", args=[stop.pk])
+        page = client.post(address, {f"withdraw-{stop.pk}-why": "It was the next hood."}, follow=True)
+        assert f"{sign} " in " ".join(page.content.decode().split())
+        notice = Notice.objects.get(kind="stop-withdrawn", stop=stop)
+        assert sign in letter_of(notice, timezone.now()).to_do
+    posted = letter_of(Notice.objects.get(kind="stop-posted", stop=first), timezone.now()).to_do
+    assert posted.startswith("Leave its sash closed"), "of what is over nothing is said to hang"
 
 
 def test_a_mail_is_in_the_language_of_its_reader(hood, told, technician, after_commit):
