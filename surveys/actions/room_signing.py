@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
-from hoods.models import Person
+from hoods.models import Hood, Person, Room
 from surveys.actions.signing import NotReady, Seen, SignedUnseen, sign_survey
 from surveys.models import Draft, Survey
 
@@ -37,6 +37,14 @@ class AmendsAnother(Refused):
     said = _("It amends a signed survey: read and sign it on its own review.")
 
 
+class NotInThisRoom(Refused):
+    said = _("It does not stand in this room: sign its survey in the room where it stands, or on its own review.")
+
+
+class FromPaper(Refused):
+    said = _("It is typed in from paper: read and sign it on its own review.")
+
+
 @dataclass(frozen=True)
 class Ticked:
     """One survey of those to be signed: what was seen of it, and what was confirmed."""
@@ -51,19 +59,22 @@ def why_not_together(draft: Draft, by: Person) -> Refused | None:
     """Why a survey is not signed together with others, but on its own review; None where it can be."""
     if draft.amends_id is not None:
         return AmendsAnother()
+    if draft.from_paper is not None:
+        return FromPaper()
     return AnothersMeasurements() if draft.revisions.exclude(by=by).exists() else None
 
 
 @transaction.atomic
-def sign_surveys(*, chosen: Sequence[Ticked], by: Person, at: datetime) -> list[Survey]:
-    """Sign what was seen of each, in the order given; each has its own record. Signed again, they are the same surveys.
+def sign_surveys(*, room: Room, chosen: Sequence[Ticked], by: Person, at: datetime) -> list[Survey]:
+    """Sign what was seen of each hood of a room, in the order given; each has its own record. Signed again, they are the same.
 
     All or none: one signature stands for one list, so that a survey that cannot be signed stops the others too.
     """
     if not chosen:
         raise NothingToSign()
     drafts = _locked(chosen)
-    return [_signed(drafts[one.draft], one, by, at) for one in chosen]
+    here = set(Hood.objects.in_room(room).values_list("pk", flat=True))
+    return [_signed(drafts[one.draft], one, here, by, at) for one in chosen]
 
 
 def _locked(chosen: Sequence[Ticked]) -> dict[uuid.UUID, Draft]:
@@ -72,10 +83,14 @@ def _locked(chosen: Sequence[Ticked]) -> dict[uuid.UUID, Draft]:
     return {draft.pk: draft for draft in rows.filter(pk__in=[one.draft for one in chosen])}
 
 
-def _signed(draft: Draft, one: Ticked, by: Person, at: datetime) -> Survey:
+def _signed(draft: Draft, one: Ticked, here: set[int], by: Person, at: datetime) -> Survey:
+    """Sign one of them; `here` are the hoods of the room."""
     try:
-        if not Survey.objects.filter(pk=draft.pk).exists() and (refusal := why_not_together(draft, by)):
-            raise refusal
+        if not Survey.objects.filter(pk=draft.pk).exists():
+            if draft.hood_id not in here:
+                raise NotInThisRoom()
+            if refusal := why_not_together(draft, by):
+                raise refusal
         return sign_survey(
             draft=draft, seen=one.seen, by=by, at=at, stop_moved=one.stop_moved, sign_taken_down=one.sign_taken_down
         )

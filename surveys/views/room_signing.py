@@ -55,7 +55,7 @@ def sign_room(request: HttpRequest, pk: int) -> HttpResponse:
         _as_seen(draft, ticks[draft.pk].cleaned_data) for draft in drafts if ticks[draft.pk].cleaned_data["chosen"]
     ]
     try:
-        surveys = sign_surveys(chosen=chosen, by=request.user, at=timezone.now())
+        surveys = sign_surveys(room=room, chosen=chosen, by=request.user, at=timezone.now())
     except NotSigned as refusal:
         said = " ".join([str(refusal), *(sentence(one) for one in problems_of(refusal)), _("None of them is signed.")])
         status = 409 if refusal.unseen else 422

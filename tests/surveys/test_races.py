@@ -166,7 +166,8 @@ def test_records_of_many_writers_have_no_gap_and_no_number_twice(db, clients, co
 def sign_room(drafts, by):
     """One tab: sign both surveys with one signature."""
     chosen = [Ticked(draft.pk, Seen(1, draft.version_id)) for draft in drafts]
-    return [survey.record_id for survey in sign_surveys(chosen=chosen, by=by, at=SURVEYED + timedelta(minutes=20))]
+    at, room = SURVEYED + timedelta(minutes=20), drafts[0].hood.placement().room
+    return [survey.record_id for survey in sign_surveys(room=room, chosen=chosen, by=by, at=at)]
 
 
 @pytest.fixture

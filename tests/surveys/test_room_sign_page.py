@@ -219,6 +219,14 @@ def test_g1_what_somebody_else_kept_cannot_be_slipped_in(client, address, measur
     assert Survey.objects.count() == 0
 
 
+def test_the_signature_of_a_room_is_for_its_own_hoods(client, address, measured, instrument, other_room):
+    here, there = measured("FH-1", whole(entered(instrument))), measured("FH-3", whole(entered(instrument)), room=other_room)
+    answer = client.post(address, sent(here, there))
+    assert (answer.status_code, "FH-3: It does not stand in this room" in said(answer)) == (422, True)
+    assert Survey.objects.count() == 0
+    assert client.post(reverse("surveys:sign_room", args=[other_room.pk]), sent(there)).status_code == 302
+
+
 @pytest.mark.parametrize("draft", ["x", "00000000-0000-0000-0000-000000000007"])
 def test_a_survey_that_is_not_there_is_not_signed(client, address, draft):
     assert client.post(address, {"draft": draft, "measured_myself": "on", "password": PASSWORD}).status_code == 404
