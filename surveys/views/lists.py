@@ -123,7 +123,7 @@ def due_list(request: HttpRequest) -> HttpResponse:
     context = {
         "today": today,
         "overdue": len(reading.overdue(owed)),
-        "unsurveyed": sum(line.status.code == "not-surveyed" for line in owed),
+        "unsurveyed": len(reading.waiting(owed)),
         "first": owed[0] if owed else None,
     }
     with_reasons(page.object_list)

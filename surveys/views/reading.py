@@ -10,7 +10,7 @@ from typing import Any
 
 from surveys.core import sash, units
 from surveys.core.approval import highest
-from surveys.core.status import DO_NOT_USE, HIBERNATED, OVERDUE, RETIRED, Status
+from surveys.core.status import DO_NOT_USE, HIBERNATED, NOT_SURVEYED, OVERDUE, RETIRED, Status
 from surveys.queries import Line
 from surveys.wording import sentence
 
@@ -121,6 +121,11 @@ def overdue(lines: Iterable[Line]) -> list[Line]:
     return [line for line in lines if line.status.flag(OVERDUE)]
 
 
+def waiting(lines: Iterable[Line]) -> list[Line]:
+    """Those for whose survey no due day counts: beside the overdue ones, and never among them."""
+    return [line for line in in_service(lines) if line.status.waits]
+
+
 def stopped(lines: Iterable[Line]) -> list[Line]:
     return [line for line in lines if line.status.code == DO_NOT_USE]
 
@@ -134,9 +139,7 @@ def by_due(lines: Iterable[Line]) -> list[Line]:
 def owed_on(line: Line) -> date:
     """The day by which a survey is owed; long ago where there has been none that counts."""
     due = line.status.due
-    if line.status.code == "not-surveyed" or due is None:
-        return date.min
-    return due.on
+    return date.min if line.status.code == NOT_SURVEYED or due is None else due.on
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +183,7 @@ def due_by_building(lines: Sequence[Line], months: Sequence[Month]) -> list[Coun
         number["in service"] += 1
         if line.status.flag(OVERDUE):
             number["overdue"] += 1
-        elif line.status.code == "not-surveyed":
+        elif line.status.waits:
             number["unsurveyed"] += 1
         elif line.status.due:
             number[Month(line.status.due.on.year, line.status.due.on.month)] += 1
