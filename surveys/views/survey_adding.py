@@ -37,9 +37,14 @@ def another(pressed: Pressed, what: str) -> HttpResponse | None:
     """Add an opening to the hood, and measure it now."""
     boxes, criteria = pressed.form.boxes, Criteria.from_dict(pressed.draft.version.document)
     name = boxes.get("another_name", "").strip()
-    sizes = {side: f"{boxes.get(f'another_{side}', '')} {boxes.get(f'another_{side}_unit', '')}" for side in ("width", "height")}
+    sizes = {
+        side: f"{boxes.get(f'another_{side}', '')} {boxes.get(f'another_{side}_unit', '')}"
+        for side in ("width", "height")
+    }
     use = boxes.get("another_use") or "lower"
-    form = OpeningOf({"name": name, "use": use, "way": boxes.get("another_way", ""), **sizes}, sash=pressed.draft.hood.sash)
+    form = OpeningOf(
+        {"name": name, "use": use, "way": boxes.get("another_way", ""), **sizes}, sash=pressed.draft.hood.sash
+    )
     wrong = {f"another_{field}": str(errors[0]) for field, errors in form.errors.items()}
     if not name:
         wrong["another_name"] = _("Give the opening a name, such as ‘lower’.")
@@ -57,7 +62,11 @@ def another(pressed: Pressed, what: str) -> HttpResponse | None:
             return pressed.back(f"r{len(pressed.content['openings']) - 1}f-0-0-0")
         except Refused as refusal:
             wrong["another_name"] = str(refusal)
-    pressed.how = {"wrong": wrong, "another_open": True, "typed": {k: v for k, v in boxes.items() if k.startswith("another_")}}
+    pressed.how = {
+        "wrong": wrong,
+        "another_open": True,
+        "typed": {k: v for k, v in boxes.items() if k.startswith("another_")},
+    }
     return None
 
 
@@ -79,7 +88,10 @@ def leave_out(pressed: Pressed, index: str) -> HttpResponse:
     if place is None:
         raise changes.NoSuchReading
     if not place.may_be_left_out:
-        messages.error(pressed.request, _("‘%(name)s’ stays: it is to be tested, or something was read there.") % {"name": place.name})
+        messages.error(
+            pressed.request,
+            _("‘%(name)s’ stays: it is to be tested, or something was read there.") % {"name": place.name},
+        )
         return pressed.back(f"part-opening-{index}")
     changes.leave_out_opening(pressed.content, place.name)
     pressed.keep(pressed.content)

@@ -56,7 +56,9 @@ def test_a_grid_of_many_columns_scrolls_in_its_own_frame(tablet: Tablet) -> None
 def test_every_check_answered_at_length_stays_on_the_review(tablet: Tablet, hood, site, programme_manager) -> None:  # noqa: F811
     every = ("monitor-works", "alarm-works", "smoke-inside-clears", "stop-and-mark-in-place", "storage-clear")
     checks = [{"check": check, "applies_to": "hood", "consequence": "note"} for check in every]
-    version = make_version(site, programme_manager, CRITERIA | {"checks": [*CRITERIA["checks"], *checks]}, name="Every check")
+    version = make_version(
+        site, programme_manager, CRITERIA | {"checks": [*CRITERIA["checks"], *checks]}, name="Every check"
+    )
     assign(hood, version, programme_manager)
     page = tablet.page
     page.goto(f"{reverse('surveys:start')}?hood={hood.tag}")
@@ -65,13 +67,17 @@ def test_every_check_answered_at_length_stays_on_the_review(tablet: Tablet, hood
     page.wait_for_url(re.compile(r"/surveys/[0-9a-f-]{36}/"))
     tablet.draw()
     for check in every:
-        page.locator(f'label:has(input[name="ah{"f" if check in ("monitor-works", "alarm-works", "smoke-inside-clears") else "n"}-{check}"][value="yes"])').click()
+        page.locator(
+            f'label:has(input[name="ah{"f" if check in ("monitor-works", "alarm-works", "smoke-inside-clears") else "n"}-{check}"][value="yes"])'
+        ).click()
     tablet.keep()
     page.goto(reverse("surveys:review", args=[tablet.draft.pk]))
     page.set_viewport_size({"width": 834, "height": 1112})
     assert not wide(page)
     assert page.locator(".kv.wrapped dd").count() > len(every)
-    assert page.evaluate("() => [...document.querySelectorAll('.kv.wrapped dd')].every(one => one.getBoundingClientRect().right <= innerWidth)")
+    assert page.evaluate(
+        "() => [...document.querySelectorAll('.kv.wrapped dd')].every(one => one.getBoundingClientRect().right <= innerWidth)"
+    )
 
 
 def test_the_page_of_a_person_does_not_scroll_sideways(page, programme_manager, technician, sign_in) -> None:
@@ -103,7 +109,7 @@ def test_a_question_waits_as_soon_as_its_readings_change_and_is_asked_again_once
     expect(alike.get_by_role("button").first).to_be_enabled()  # what was asked about stands again
     tablet.point(0, 2).fill("97")
     tablet.point(1, 1).fill("99")
-    expect(tablet.page.locator('.cell.asked')).to_have_count(0)
+    expect(tablet.page.locator(".cell.asked")).to_have_count(0)
     tablet.keep()
     expect(asked).to_have_count(0)
 

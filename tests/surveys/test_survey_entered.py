@@ -35,14 +35,18 @@ SHOWN = {  # what was asked -> what was entered
 
 def rows(page: str) -> dict[str, str]:
     """What stands in the lists of what was entered."""
-    pairs = re.findall(r"<dt>(.*?)</dt><dd>(.*?)</dd>", page.partition('id="h-entered"')[2].partition("</section>")[0], re.DOTALL)
+    pairs = re.findall(
+        r"<dt>(.*?)</dt><dd>(.*?)</dd>", page.partition('id="h-entered"')[2].partition("</section>")[0], re.DOTALL
+    )
     return {html.unescape(name): html.unescape(value) for name, value in pairs}
 
 
 def surveyed(surveyor, instrument) -> None:  # noqa: F811
     """A survey with something of every kind in it."""
     fill_in(surveyor, instrument, [[GOOD[0][0], "99", *GOOD[0][2:]], ["590", "9", *GOOD[1][2:]]])
-    surveyor.fill(notes="The door stuck.\nTold the lab.", last_alarm="not-applicable", **{"ahn-light-works": "not-tested"})
+    surveyor.fill(
+        notes="The door stuck.\nTold the lab.", last_alarm="not-applicable", **{"ahn-light-works": "not-tested"}
+    )
     surveyor.fill(t0f_place="1.2", t0f_why="probe touched the sash")
     surveyor.press("strike:t0f")
     surveyor.fill(**{"r0f-0-1-1": "101"})
@@ -116,8 +120,13 @@ def test_where_two_sets_were_made_each_answer_says_whose_it_is() -> None:
     document = {
         "adjusted": True,
         "openings": [{"name": "working", "width": "62 in", "height": "18 in"}],
-        "answers": [{"check": "smoke-at-opening", "opening": "working", "state": state, "answer": "yes"} for state in ("as-found", "as-left")],
-        "traverses": [{"opening": "working", "state": "as-left", "unit": "ft/min", "monitor": "99 ft/min", "readings": []}],
+        "answers": [
+            {"check": "smoke-at-opening", "opening": "working", "state": state, "answer": "yes"}
+            for state in ("as-found", "as-left")
+        ],
+        "traverses": [
+            {"opening": "working", "state": "as-left", "unit": "ft/min", "monitor": "99 ft/min", "readings": []}
+        ],
     }
     (opening,) = [part for part in Entered(document).parts if part.target == "part-opening-0"]
     names = [name for name, _ in opening.rows]

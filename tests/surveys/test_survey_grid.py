@@ -62,7 +62,9 @@ def test_the_lowest_and_the_highest_are_shown_as_they_were_typed() -> None:
 
 
 def test_a_deviation_that_is_nothing_has_one_form() -> None:
-    drawn = block([["0.500", "0.501", "0.499", "0.500", "0.500"], ["0.500", "0.500", "0.500", "0.500", "0.530"]], unit="m/s")
+    drawn = block(
+        [["0.500", "0.501", "0.499", "0.500", "0.500"], ["0.500", "0.500", "0.500", "0.500", "0.530"]], unit="m/s"
+    )
     assert {cell.off for cell in drawn.cells if cell.off.strip("+−").startswith("0 ")} <= {"0 %"}
     even = block([["0.50", "0.50", "0.50", "0.50", "0.50"], ["0.50", "0.50", "0.50", "0.50", "0.52"]])
     offs = [cell.off for cell in even.cells]
@@ -82,7 +84,12 @@ def test_a_question_carries_the_readings_that_it_is_about(path: str, number: str
     from surveys.core.questions import Question
 
     struck = {"value": "9", "at": None, "struck": "slip"}
-    read = {"opening": "working", "state": "as-found", "unit": "ft/min", "readings": [["5", "5"], [["5", struck, "5"], None]]}
+    read = {
+        "opening": "working",
+        "state": "as-found",
+        "unit": "ft/min",
+        "readings": [["5", "5"], [["5", struck, "5"], None]],
+    }
     document = parse({"openings": [], "traverses": [read]})
     code = "four-alike" if number else "all-zero" if path.endswith("readings") else "reading-ten-times"
     values = {"text": "5", "rest": "5", "number": number or "1"}

@@ -22,7 +22,9 @@ def head(surveyor) -> str:
     return " ".join(re.sub(r"<[^>]+>", " ", drawn).split())
 
 
-def test_a_hood_out_of_service_says_so_and_that_a_survey_does_not_bring_it_back(begin, instrument, programme_manager) -> None:  # noqa: F811
+def test_a_hood_out_of_service_says_so_and_that_a_survey_does_not_bring_it_back(
+    begin, instrument, programme_manager
+) -> None:  # noqa: F811
     surveyor = begin()
     hood, today, now = surveyor.draft.hood, surveyor.draft.hood.site.today(), timezone.now()
     assert "Out of service" not in head(surveyor)

@@ -44,12 +44,17 @@ def test_one_of_another_use_or_of_the_least_height_itself_is_measured(begin, use
     assert LEAST not in surveyor.page
 
 
-def test_a_lower_opening_that_the_hood_has_under_the_least_height_says_that_it_is_never_approved(begin, make_hood) -> None:  # noqa: F811
+def test_a_lower_opening_that_the_hood_has_under_the_least_height_says_that_it_is_never_approved(
+    begin, make_hood
+) -> None:  # noqa: F811
     surveyor = begin(make_hood(tag="FH-0210", openings=LOWER))
     assert "the least useful height of these criteria: it is measured and recorded" not in surveyor.page
     surveyor.fill(o1_height="5", o1_width="62")
     surveyor.press("draw:1")
-    assert "It is under 6 in (152 mm), the least useful height of these criteria: it is measured and recorded" in surveyor.page
+    assert (
+        "It is under 6 in (152 mm), the least useful height of these criteria: it is measured and recorded"
+        in surveyor.page
+    )
 
 
 def test_an_opening_begun_by_mistake_is_taken_back_and_asked_for_no_more(begin, instrument) -> None:  # noqa: F811
@@ -113,8 +118,13 @@ def test_a_struck_reading_or_traverse_was_begun_too() -> None:
 def test_leaving_out_moves_no_answer_and_no_reading_to_another_opening() -> None:
     content = {
         "openings": [{"name": name, "width": "62 in", "height": "12 in"} for name in ("left", "low", "right")],
-        "traverses": [{"opening": "right", "state": "as-found", "unit": "ft/min", "monitor": None, "readings": [["98"]]}],
-        "answers": [{"check": "smoke-at-opening", "opening": name, "state": "as-found", "answer": "yes"} for name in ("low", "right")],
+        "traverses": [
+            {"opening": "right", "state": "as-found", "unit": "ft/min", "monitor": None, "readings": [["98"]]}
+        ],
+        "answers": [
+            {"check": "smoke-at-opening", "opening": name, "state": "as-found", "answer": "yes"}
+            for name in ("low", "right")
+        ],
     }
     changes.leave_out_opening(content, "low")
     assert [one["opening"] for one in content["answers"]] == ["right"]
