@@ -23,7 +23,7 @@ def head(surveyor) -> str:
 
 
 def test_a_hood_out_of_service_says_so_and_that_a_survey_does_not_bring_it_back(
-    begin, instrument, programme_manager
+    begin, instrument, programme_manager  # noqa: F811
 ) -> None:  # noqa: F811
     surveyor = begin()
     hood, today, now = surveyor.draft.hood, surveyor.draft.hood.site.today(), timezone.now()

@@ -45,7 +45,7 @@ def test_one_of_another_use_or_of_the_least_height_itself_is_measured(begin, use
 
 
 def test_a_lower_opening_that_the_hood_has_under_the_least_height_says_that_it_is_never_approved(
-    begin, make_hood
+    begin, make_hood  # noqa: F811
 ) -> None:  # noqa: F811
     surveyor = begin(make_hood(tag="FH-0210", openings=LOWER))
     assert "the least useful height of these criteria: it is measured and recorded" not in surveyor.page
