@@ -46,6 +46,7 @@ SEALS: tuple[Seal, ...] = (
     Seal("surveys.CriteriaVersion", once="adopted_at"),
     Seal("surveys.Revision"),
     Seal("surveys.SetAside"),
+    Seal("surveys.Transcription"),
     Seal("surveys.Record", in_sequence="number"),
     Seal("surveys.Survey", recorded="EXISTS (SELECT 1 FROM surveys_record r WHERE r.number = NEW.record_id)"),
     Seal("surveys.Traverse", recorded=_SURVEY_RECORDED),

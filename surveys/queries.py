@@ -309,7 +309,7 @@ def history(hood: Hood, on: date | None = None) -> History:
     )  # fmt: skip
     drafts = list(
         Draft.objects.filter(hood=hood)
-        .select_related("started_by", "survey__signed_by", "survey__version__set", "survey__instrument")
+        .select_related("started_by", "survey__signed_by", "survey__version__set", "survey__instrument", "transcription__by")
         .annotate(
             copies=Count("survey__label_copies", distinct=True),
             put_on_at=Max("survey__labels_put_on__at"),

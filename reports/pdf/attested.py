@@ -5,7 +5,7 @@ from typing import Any
 
 from reports.pdf import figures
 from reports.pdf.flow import MEASURE, Section
-from reports.pdf.style import BOLD, Draw, Fitted, Pages, fit, one_line, width
+from reports.pdf.style import BOLD, SEMIBOLD, Draw, Fitted, Pages, fit, one_line, width
 from reports.pdf.wording import Wording, plain
 from surveys.core import questions
 
@@ -99,18 +99,32 @@ def signed(record: Record, density: float, wording: Wording) -> Section:
     _ = wording
     signed = record["signed"]
     by, (day, time, offset) = signed["by"], wording.clock(signed["at"], signed["zone"])
-    meaning = {"made-these-measurements": _("I made these measurements")}.get(
-        signed["meaning"], plain("", signed["meaning"])
-    )
+    meanings = {
+        "made-these-measurements": _("I made these measurements"),
+        "typed-in-from-paper": _("I typed in what stands on the paper, as it stands there"),
+    }
+    meaning = meanings.get(signed["meaning"], plain("", signed["meaning"]))
     who = ", ".join(each for each in (by.get("position"), by.get("employer")) if each)
     values = {"day": day, "time": time, "offset": offset, "zone": signed["zone"], "meaning": meaning}
     section = Section(_("Signed"))
+    if paper := record["survey"].get("transcribed"):
+        section.lines(transcribed(paper, record, wording), 3.2, 4.4 * density, SEMIBOLD)
     name = one_line(by["name"], 90, 4, BOLD)
     section.add(5.2 * density, _name(name, who, 3.9 * density), keep=True)
     if signed.get("qualifications") is not None:  # records from before qualifications were kept say nothing of them
         section.lines(_qualified(signed["qualifications"], wording), 3, 4 * density)
     section.lines(_("‘%(meaning)s’, signed %(day)s at %(time)s, %(offset)s (%(zone)s)") % values, 3, 4 * density)
     return section
+
+
+def transcribed(paper: Mapping[str, Any], record: Record, wording: Wording) -> str:
+    """That it was measured with pen and paper, by whom and when, and who typed it in."""
+    _ = wording
+    values = {
+        "name": paper["measured_by"], "day": wording.day(record["survey"]["done_on"]),
+        "by": paper["typed_in_by"], "typed": wording.day(paper["typed_in_on"]),
+    }  # fmt: skip
+    return _("Transcribed from paper, measured by %(name)s on %(day)s, typed in by %(by)s on %(typed)s.") % values
 
 
 def _qualified(covering: Sequence[Mapping[str, Any]], wording: Wording) -> str:

@@ -89,6 +89,11 @@ def _visit(record: Record, wording: Wording) -> Facts:
     day, begun, _offset = wording.clock(survey["measured_from"], zone)
     last_day, ended, _offset = wording.clock(survey["measured_until"], zone)
     until = ended if last_day == day else f"{last_day}, {ended}"
+    if survey.get("transcribed"):  # paper keeps no times
+        return [
+            (_("Reason"), wording.value("reason", survey["reason"])),
+            (_("Surveyed"), _("%(day)s, transcribed from paper") % {"day": wording.day(survey["done_on"])}),
+        ]
     return [
         (_("Reason"), wording.value("reason", survey["reason"])),
         (_("Surveyed"), _("%(day)s, %(begun)s to %(ended)s") % {"day": day, "begun": begun, "ended": until}),
@@ -122,7 +127,7 @@ def _conditions(wording: Wording) -> dict[str, str]:
     _ = wording
     return {
         "right_hood": _("right hood, by its tag:"), "fit": _("fit to work at:"),
-        "mode": _("mode:"), "doors": _("doors:"), "room_pressure": _("room pressure:"), "other_hoods": _("other hoods:"),
+        "mode": _("mode:"), "flow_state": _("state tested:"), "doors": _("doors:"), "room_pressure": _("room pressure:"), "other_hoods": _("other hoods:"),
         "temperature": _("temperature"), "pressure": _("pressure"), "elevation": _("elevation"),
     }  # fmt: skip
 

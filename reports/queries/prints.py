@@ -122,7 +122,7 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
         tag=hood.tag,
         room=str(place.room) if place else "",
         tested_on=survey.done_on,
-        initials=attested["signed"]["by"]["initials"],
+        initials=(attested["survey"].get("transcribed") or attested["signed"]["by"])["initials"],
         average=_average(attested, top.name if top else ""),
         average_height="" if top is None else top.name if told else units.both(top.height),
         criteria=_("%(set)s, version %(version)s")

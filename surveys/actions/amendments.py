@@ -17,7 +17,7 @@ from hoods.models.people import PROGRAMME_MANAGER
 from surveys.actions.drafts import save_revision
 from surveys.actions.moments import measured, readings
 from surveys.actions.surveyable import refuse_if_not_there, version_in_force
-from surveys.models import Draft, Survey
+from surveys.models import Draft, Survey, Transcription
 
 
 class AmendedAlready(Refused):
@@ -90,6 +90,10 @@ def _copy(survey: Survey, id: uuid.UUID, why: str, by: Person, at: datetime) -> 
         id=id, hood=survey.hood, version=survey.version, done_on=survey.done_on, started_at=at, started_by=by,
         amends=survey, why=why, corrects=True,
     )  # fmt: skip
+    if paper := survey.draft.from_paper:
+        Transcription.objects.create(
+            draft=made, measured_by=paper.measured_by, person=paper.person, at=paper.at, by=paper.by
+        )
     content = with_moments_as_corrected(survey)
     save_revision(draft=made, content=content, form_id=f"amends-{survey.pk}", made_from=0, by=by, at=at)
     return made

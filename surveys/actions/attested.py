@@ -8,12 +8,13 @@ from functools import cache
 from importlib.metadata import version as release
 from typing import Any
 
-from hoods.models import Person
+from hoods.models import Person, Site
 from surveys.actions.records import FORMAT
 from surveys.facts import PLACE, Around
-from surveys.models import Calibration, CriteriaVersion, Instrument, Survey
+from surveys.models import Calibration, CriteriaVersion, Instrument, Survey, Transcription
 
 MEANING = "made-these-measurements"
+FROM_PAPER = "typed-in-from-paper"
 
 
 @cache
@@ -31,7 +32,8 @@ def survey_record(
     confirmed: Mapping[str, bool],
 ) -> dict[str, Any]:  # fmt: skip
     """The content of a survey's record: only text, whole numbers, true, false and null; codes, never words."""
-    site = around.hood.site
+    site, paper = around.hood.site, survey.draft.from_paper
+    measurer = paper.person if paper else survey.signed_by
     return {
         "kind": "survey",
         "format": FORMAT,
@@ -42,6 +44,7 @@ def survey_record(
             "full": survey.full, "amends": str(survey.amends_id) if survey.amends_id else None,
             **({"amends_record": survey.amends.record_id} if survey.amends else {}),
             "why": survey.why or None, "label_issue": survey.label_issue,
+            **({"transcribed": transcribed(paper, site)} if paper else {}),
             "due_on": survey.due_on.isoformat() if survey.due_on else None,
         },
         "entered": dict(entered),
@@ -55,12 +58,25 @@ def survey_record(
         },
         "judged": dict(judged),
         "signed": {
-            "by": signatory(survey.signed_by), "meaning": MEANING, "at": moment(survey.signed_at),
+            "by": signatory(survey.signed_by), "meaning": FROM_PAPER if paper else MEANING, "at": moment(survey.signed_at),
             "zone": site.time_zone, "confirmed": dict(confirmed),
-            "qualifications": qualifications(survey.signed_by, around),
+            "qualifications": qualifications(measurer, around) if measurer else [],
         },
         "program": program(),
     }  # fmt: skip
+
+
+def transcribed(paper: Transcription, site: Site) -> dict[str, Any]:
+    """Who measured with pen and paper, and who typed it in on which day, by the site's clock."""
+    return {
+        "measured_by": paper.measured_by, "initials": _initials(paper), "typed_in_by": paper.by.name, "typed_in_on": site.day_of(paper.at).isoformat(),
+        "typed_in_at": moment(paper.at),
+    }  # fmt: skip
+
+
+def _initials(paper: Transcription) -> str:
+    """Of who measured, as labels print them."""
+    return paper.person.initials if paper.person else "".join(part[0] for part in paper.measured_by.split()).upper()
 
 
 def signatory(person: Person) -> dict[str, str]:

@@ -15,12 +15,13 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
 from surveys.actions import stops
+from surveys.actions.moments import without_moments
 from surveys.actions.surveyable import NotToBeSurveyed as NotToBeSurveyed
 from surveys.actions.surveyable import refuse_those_not_there, versions_in_force
 from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD
 from surveys.core.document import parse
 from surveys.core.record import canonical, sha256_hex
-from surveys.models import CriteriaVersion, Draft, Revision, SetAside, Stop
+from surveys.models import CriteriaVersion, Draft, Revision, SetAside, Stop, Transcription
 
 
 class SignedAlready(Refused):
@@ -125,7 +126,10 @@ def save_revision(
     was lost. The same content again gets the same receipt. Raises WrongShape where the content is no survey document.
     """
     document = parse(content if isinstance(content, str) else dict(content))
-    text = canonical(document.as_dict()).decode("utf-8")
+    entered = document.as_dict()
+    if Transcription.objects.filter(draft=draft.pk).exists():
+        entered = parse(without_moments(entered)).as_dict()
+    text = canonical(entered).decode("utf-8")
     if same := _kept_as_last(draft, text):
         return receipt_of(same)
     with transaction.atomic():
@@ -151,7 +155,7 @@ def locked(draft: Draft) -> tuple[Draft, Revision | None]:
 def locked_with_revisions(drafts: Iterable[Draft]) -> dict[uuid.UUID, tuple[Draft, list[Revision]]]:
     """The drafts, locked in one order until the transaction ends, each with all its revisions."""
     rows: dict[uuid.UUID, tuple[Draft, list[Revision]]]
-    judged_by = ("version__set", "version__record")
+    judged_by = ("version__set", "version__record", "transcription__person", "transcription__by")
     rows = {draft.pk: (draft, []) for draft in _lock([draft.pk for draft in drafts], *judged_by)}
     for revision in _revisions(rows).order_by("number"):
         rows[revision.draft_id][1].append(revision)

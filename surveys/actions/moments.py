@@ -38,11 +38,23 @@ def readings(traverse: Mapping[str, Any]) -> Iterator[tuple[str, int, int, int, 
                 yield path, row + 1, column + 1, repeat + 1, reading
 
 
+def without_moments(entered: dict[str, Any]) -> dict[str, Any]:
+    """What was typed in from paper: the moments of typing are no moments of reading, so none is kept."""
+    for traverse in (*(entered.get("traverses") or ()), *(entered.get("struck_traverses") or ())):
+        for *_place, reading in readings(traverse):
+            if isinstance(reading, dict) and "at" in reading:
+                reading["at"] = None
+    return entered
+
+
 def measured(draft: Draft, entered: Mapping[str, Any], revisions: Sequence[Revision], until: datetime) -> Measured:
     """The moments of all readings, corrected. Without any, the server's: from the start until the last save.
 
-    A correction copies readings of another day: it was measured when what it corrects was.
+    A correction copies readings of another day: it was measured when what it corrects was. Paper keeps no moments: what is
+    typed in from it was measured on the day that it states.
     """
+    if paper := draft.from_paper:
+        return Measured(paper.measured_at, paper.measured_at, {}, ())
     corrects = draft.amends if draft.corrects else None
     begun, ended = (corrects.measured_from, corrects.measured_until) if corrects else (draft.started_at, until)
     written: list[str] = []

@@ -1,5 +1,5 @@
 """Forms of surveys: they validate, they never save."""
 
-from surveys.forms.survey import LabelPutOn, Signature, Start, Survey
+from surveys.forms.survey import FromPaper, LabelPutOn, Signature, Start, Survey
 
-__all__ = ["LabelPutOn", "Signature", "Start", "Survey"]
+__all__ = ["FromPaper", "LabelPutOn", "Signature", "Start", "Survey"]

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django import forms
 from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext_lazy as _
 
-from hoods.forms.fields import Line
+from hoods.forms.fields import Day, Line, Thing
 from hoods.forms.password import check_signature
+from hoods.models import Person, Site
 from surveys.core.document import Document, WrongShape, parse
 from surveys.forms.survey_document import NotCarried, box_of, to_document
 from surveys.wording import sentence
@@ -69,6 +70,36 @@ class Start(forms.Form):
     draft = forms.UUIDField(widget=forms.HiddenInput, required=False)
 
 
+class FromPaper(forms.Form):
+    """What stands on the paper of a survey that is typed in later: the day measured, and by whom."""
+
+    measured_on = Day(label=_("Day measured"), help_text=_("As on the paper, by the clock of the site."))
+    person = Thing(
+        label=_("Measured by"), required=False, empty_label=_("Somebody who is not in this list"), queryset=Person.objects.none()
+    )
+    measured_by = Line(
+        label=_("Or the name on the paper"), max_length=120, required=False, help_text=_("Of somebody who is not in the list.")
+    )
+
+    def __init__(self, *args: Any, site: Site, on: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        people = Person.objects.filter(roles__site=site).distinct()
+        self.fields["person"].queryset = people.order_by("name")  # type: ignore[attr-defined]
+        for name, field in self.fields.items():
+            field.widget.attrs["class"] = "input"
+            if self.is_bound and name in self.errors:
+                field.widget.attrs |= {"aria-invalid": "true"}
+        self.fields["measured_on"].widget.attrs["max"] = on.isoformat()
+
+    def clean(self) -> dict[str, Any]:
+        held = super().clean() or {}
+        if held.get("person") and held.get("measured_by"):
+            self.add_error("measured_by", _("Two people are named: choose one of the list, or write a name."))
+        elif not held.get("person") and not held.get("measured_by") and "person" not in self.errors:
+            self.add_error("measured_by", _("Say who measured: choose a person of the site, or write the name that stands on the paper."))  # fmt: skip
+        return held
+
+
 class Signing(forms.Form):
     """What stands for a signature: who measured says so, and types the password."""
 
@@ -100,9 +131,13 @@ class Signature(Signing):
     stop_moved = forms.BooleanField(required=False)
     sign_taken_down = forms.BooleanField(required=False)
 
-    def __init__(self, *args: Any, missing: bool = False, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, missing: bool = False, paper: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.missing = missing
+        if paper:
+            typed = self.fields["measured_myself"]
+            typed.label = _("I typed in what stands on the paper, as it stands there")
+            typed.error_messages["required"] = _("Tick this: only what stands on the paper can be signed.")
 
     def clean(self) -> dict[str, Any]:
         held = super().clean() or {}

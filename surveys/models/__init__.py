@@ -10,9 +10,10 @@ from surveys.models.qualification import Qualification
 from surveys.models.record import Record
 from surveys.models.stop import Stop, StopChange
 from surveys.models.survey import Approval, Judgement, Reading, Survey, Traverse
+from surveys.models.transcription import Transcription
 
 __all__ = [
     "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft", "Finding",
     "FindingChange", "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeClaim", "NoticeTry",
-    "Qualification", "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange", "Survey", "Traverse",
+    "Qualification", "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange", "Survey", "Transcription", "Traverse",
 ]  # fmt: skip

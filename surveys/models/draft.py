@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from typing import Any
 
 from django.db import models
 
@@ -23,7 +24,7 @@ class Draft(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     hood = models.ForeignKey(Hood, models.PROTECT, related_name="drafts")
     version = models.ForeignKey("surveys.CriteriaVersion", models.PROTECT, related_name="+")  # in force on done_on
-    done_on = models.DateField()  # the site's day on which it was started
+    done_on = models.DateField()  # the site's day on which it was started; from paper, the day that the paper states
     started_at = models.DateTimeField()
     started_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
     amends = models.ForeignKey("surveys.Survey", models.PROTECT, null=True, related_name="amendments")
@@ -41,6 +42,11 @@ class Draft(models.Model):
                 | (models.Q(amends__isnull=False) & ~models.Q(why="")),
             )
         ]
+
+    @property
+    def from_paper(self) -> Any:
+        """What is said of a survey that is typed in from paper; None of one that is measured with a tablet."""
+        return getattr(self, "transcription", None)
 
 
 class Revision(models.Model):

@@ -7,7 +7,6 @@ import uuid
 from typing import Any
 
 from django.contrib import messages
-from django.db.models import Q
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -15,8 +14,6 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hoods.actions.refusal import Refused
-from hoods.core import code as codes
-from hoods.models import Hood
 from hoods.models.people import TECHNICIAN
 from surveys import forms
 from surveys.actions.drafts import Conflict, Receipt, save_revision, start_draft
@@ -26,12 +23,12 @@ from surveys.core.document import WrongShape, check, parse
 from surveys.facts import around
 from surveys.forms.survey_document import box_of, to_boxes, to_document
 from surveys.models import Draft
-from surveys.views.lists import former
 from surveys.views.survey_boxes import Boxes
 from surveys.views.survey_buttons import BUTTONS, Pressed
 from surveys.views.survey_changes import NoSuchReading, with_moments
 from surveys.views.survey_openings import first_boxes, with_openings
 from surveys.views.survey_page import Page
+from surveys.views.survey_paper import hood_named, paper_form, start_from_paper
 from surveys.views.survey_signed import signed_page
 from surveys.wording import sentence
 
@@ -39,7 +36,7 @@ from surveys.wording import sentence
 def draft_of(request: HttpRequest, id: uuid.UUID) -> Draft:
     """The draft that this person may see, with what every page of it shows."""
     rows = Draft.objects.visible_to(request.user).select_related(
-        "hood__site", "version__set", "version__record", "started_by", "survey"
+        "hood__site", "version__set", "version__record", "started_by", "survey", "transcription__by"
     )
     return get_object_or_404(rows, pk=id)
 
@@ -49,10 +46,12 @@ def draft_of(request: HttpRequest, id: uuid.UUID) -> Draft:
 
 def start(request: HttpRequest) -> HttpResponse:
     """From a tag or code to a survey; one that was begun and not signed is shown first."""
+    if request.POST.get("how") == "paper":
+        return start_from_paper(request)
     form = forms.Start(request.POST or None, initial={"name": request.GET.get("hood", ""), "draft": uuid.uuid4()})
     hood, begun = None, []
     if form.is_bound and form.is_valid():
-        hood = _hood_named(request, form)
+        hood = hood_named(request, form)
         begun = list(hood.drafts.open().select_related("started_by")) if hood else []
         if hood and (not begun or request.POST.get("another") == str(hood.pk)):
             try:
@@ -64,19 +63,9 @@ def start(request: HttpRequest) -> HttpResponse:
                 form.add_error("name", str(refusal))
     begun = begun if form.is_valid() else []
     return render(
-        request, "surveys/survey/start.html", {"form": form, "hood": hood, "begun": begun},
+        request, "surveys/survey/start.html", {"form": form, "hood": hood, "begun": begun, "paper": paper_form(request)},
         status=422 if form.errors and form.is_bound else 200,
     )  # fmt: skip
-
-
-def _hood_named(request: HttpRequest, form: forms.Start) -> Hood | None:
-    asked = form.cleaned_data["name"].strip()
-    code = codes.normalised(asked)
-    hoods = Hood.objects.visible_to(request.user).select_related("site")
-    hood = hoods.filter(Q(tag__iexact=asked) | Q(code=code)).first() or hoods.filter(former(asked, code)).first()
-    if hood is None:
-        form.add_error("name", _("No hood here has the tag or code “%(text)s”. Compare it with the hood.") % {"text": asked})
-    return hood
 
 
 # --- the page ---------------------------------------------------------------------------------------------------------

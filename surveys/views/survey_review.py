@@ -124,7 +124,7 @@ def _shown(
     page = page_of(draft)
     if form is None and request.user.has_role(draft.hood.site, TECHNICIAN):
         seen = {"revision": page.made_from, "version": draft.version_id}
-        form = forms.Signature(person=request.user, initial=seen)
+        form = forms.Signature(person=request.user, initial=seen, paper=draft.from_paper is not None)
     response = render(
         request, "surveys/survey/review.html", {"page": page, "review": Review(page, form), "refused": refused}, status=status
     )
@@ -140,7 +140,7 @@ def sign(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
     if request.method != "POST":  # read again after a refusal
         return redirect("surveys:review", draft.pk)
     missing = bool(Review(page_of(draft), None).missing)
-    form = forms.Signature(request.POST, person=request.user, missing=missing)
+    form = forms.Signature(request.POST, person=request.user, missing=missing, paper=draft.from_paper is not None)
     if not form.is_valid():
         return _shown(request, draft, form, _("Nothing is signed yet: see what is marked."), status=422)
     held = form.cleaned_data
