@@ -16,7 +16,7 @@ from reports.pdf.wording import Wording, plain
 
 @dataclass(frozen=True)
 class Without:
-    """A hood that has no certificate in the file, and why."""
+    """A hood that has no certificate in the file, or is not to be used today, and why."""
 
     tag: str
     place: str
@@ -25,13 +25,15 @@ class Without:
 
 @dataclass(frozen=True)
 class Front:
-    """What the first page says: what the file is about, the answer, and the hoods without a certificate."""
+    """What the first page says: what the file is about, the answer, the hoods not to be used, those without a certificate."""
 
     site: str
     title: str
     answers: Sequence[str]
     made: str  # when and for whom the list of hoods holds
     without: Sequence[Without] = ()
+    barred: Sequence[Without] = ()  # that nobody is to use today, whatever a certificate of theirs says, and why
+    today: str = ""  # the day that this holds for
 
 
 @dataclass(frozen=True)
@@ -165,6 +167,9 @@ def _head(pages: Pages, front: Front, left: float) -> None:
 
 def _sections(front: Front, wording: Wording) -> list[Section]:
     _ = wording
+    barred = Section(_("Not to be used"), _("as on %(day)s, whatever a certificate says") % {"day": front.today})
+    for each in front.barred:
+        _line_of(barred, each)
     missing = Section(_("No certificate"), _("hoods of this list without one, and why") if front.without else "")
     for each in front.without:
         _line_of(missing, each)
@@ -178,14 +183,14 @@ def _sections(front: Front, wording: Wording) -> list[Section]:
         _("Meeting criteria does not guarantee containment."),
     ):  # fmt: skip
         about.lines(text, 3.1, 4.4)
-    return [missing, about]
+    return [barred, missing, about] if front.barred else [missing, about]
 
 
 TAG = 34.0  # the column of tags [mm]
 
 
 def _line_of(section: Section, without: Without) -> None:
-    """One hood without a certificate: its tag, and beside it where it stands and why, as many lines as it takes."""
+    """One hood that is named on the first page: its tag, and beside it where it stands and why, as many lines as it takes."""
     tag = fit(without.tag, TAG - 2, 7.2, 3.4, 0.8, BOLD)
     said = [(line, INK) for line in wrap(without.why, MEASURE - TAG, 3.1)]
     where = [(line, SOFT) for line in wrap(without.place, MEASURE - TAG, 2.8)] if without.place else []

@@ -17,9 +17,10 @@ from hoods.models import Building, Hood, HoodEvent, Person, Placement, Room, Sit
 from reports.core.period import Period
 from reports.pdf.bundle import Document, Front, HoodFile, Without
 from reports.queries.prints import address, amended_by
+from reports.wording import STATUSES
 from surveys import queries
 from surveys.core.messages import Message
-from surveys.core.status import NOT_SURVEYED, OVERDUE, RETIRED
+from surveys.core.status import NOT_SURVEYED, OVERDUE, RETIRED, Status
 from surveys.models import Survey
 from surveys.wording import day, sentence
 
@@ -69,6 +70,7 @@ class Found:
     scope: Scope
     lines: Sequence[queries.Line]
     surveys: Mapping[int, Sequence[Survey]]
+    today: Mapping[int, Status]  # how each of them stands today, whatever day is asked for
 
     def front(self, without: Sequence[Without]) -> Front:
         """The first page in words."""
@@ -95,6 +97,14 @@ class Found:
         if without:
             said = _("%(without)s of %(hoods)s without a certificate: listed here with the reason")
             answers.append(said % {"without": len(without), "hoods": _hoods(len(self.lines))})
+        barred = self.barred()
+        if barred:
+            said = ngettext(
+                "%(number)s hood of this list is not to be used today, %(day)s: named here with the reason",
+                "%(number)s hoods of this list are not to be used today, %(day)s: named here with the reason",
+                len(barred),
+            )
+            answers.append(said % {"number": len(barred), "day": _day(self.scope.today)})
         made = _("Hoods as they stood on %(day)s (%(zone)s), in walking order.")
         return Front(
             site=self.scope.site.name,
@@ -102,7 +112,20 @@ class Found:
             answers=answers,
             made=made % {"day": _day(self.scope.on), "zone": self.scope.site.time_zone},
             without=without,
+            barred=barred,
+            today=_day(self.scope.today),
         )
+
+    def barred(self) -> list[Without]:
+        """Hoods whose status today grants no use, and why, in walking order: a certificate of theirs grants none either."""
+        made = []
+        for line in self.lines:
+            status = self.today[line.hood.pk]
+            if not status.in_use:
+                told = (status.unlabelled,) if status.unlabelled else status.reasons
+                why = " ".join([f"{STATUSES[status.code]}.", *map(sentence, told)])
+                made.append(Without(line.hood.tag, str(line.placement.room) if line.placement else "–", why))
+        return made
 
     def without(self) -> list[Without]:
         """Hoods without a certificate, and why, in walking order."""
@@ -128,10 +151,11 @@ def find(scope: Scope, person: Person) -> Found:
     lines = standing_in(person, scope.on, scope.site, scope.room, scope.building)
     if scope.period is None:
         lines = [line for line in lines if line.status.code != RETIRED]
-        return Found(scope, lines, _standing(lines))
+        return Found(scope, lines, _standing(lines), {line.hood.pk: line.status for line in lines})
     surveys = _surveyed([line.hood.pk for line in lines], scope.period)
     there = _there([line.hood.pk for line in lines], scope.period)
-    return Found(scope, [line for line in lines if line.hood.pk in there or line.hood.pk in surveys], surveys)
+    listed = [line for line in lines if line.hood.pk in there or line.hood.pk in surveys]
+    return Found(scope, listed, surveys, queries.statuses([line.hood for line in listed], scope.today))
 
 
 def standing_in(

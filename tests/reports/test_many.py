@@ -16,6 +16,7 @@ from django.urls import reverse
 
 from hoods.actions import hood as hoods
 from surveys.actions.drafts import start_draft
+from surveys.actions.stops import post_stop
 from tests import making, surveying
 from tests.pages import body
 from tests.surveying import GOOD, SLOW, SURVEYED, entered
@@ -152,6 +153,27 @@ def test_a_hood_without_a_certificate_is_named_with_the_reason(
     assert "FH-0146 North Range 214 Moved on 12 MAR 2026 and not surveyed since." in said
     assert "FH-0147" not in said
     assert names(get(room=room.pk)) == ["FH-0142, North Range 214", "FH-0144, North Range 214"]
+
+
+def test_a_hood_that_is_not_to_be_used_today_is_named_first_beside_its_certificate(get, surveyed, room, technician):
+    surveyed("FH-0142")
+    barred = surveyed("FH-0143").hood
+    post_stop(hood=barred, reason="no-flow", by=technician, at=NOW)
+    for asked in ({"room": room.pk}, {"from": "2026-01"}, {"from": "2025-04"}):
+        said = first_page(get(**asked))
+        assert "2 certificates of 2 hoods in this file" in said
+        assert "1 hood of this list is not to be used today, 12 MAR 2026: named here with the reason" in said
+        named = said.index("FH-0143 North Range 214 Do not use.")
+        assert named < said.index("Every hood of this list has its certificate.")
+        assert "FH-0142" not in said
+
+
+def test_what_bars_a_hood_today_is_said_of_a_file_of_past_months_too(get, surveyed, technician):
+    barred = surveyed("FH-0143", at=datetime(2025, 5, 12, 13, tzinfo=SURVEYED.tzinfo)).hood
+    post_stop(hood=barred, reason="no-flow", by=technician, at=NOW)
+    said = first_page(get(**{"from": "2025-01"}))
+    assert "1 certificate of 1 hood in this file" in said
+    assert "FH-0143 North Range 214 Do not use." in said
 
 
 def test_a_file_without_any_certificate_still_says_why(get, ready, room):

@@ -101,6 +101,14 @@ def test_a_file_without_gaps_says_so():
     assert "Every hood of this list has its certificate." in reading.pages(made(TWO, replace(FRONT, without=())))[0]
 
 
+def test_what_is_not_to_be_used_is_named_before_all_else():
+    barred = Without("FH-0143", "North Range 2.14", "Do not use. No flow.")
+    said = reading.pages(made(TWO, replace(FRONT, without=(), barred=(barred,), today="12 MAR 2026")))[0]
+    assert "FH-0143 North Range 2.14 Do not use. No flow." in said
+    assert said.index("FH-0143") < said.index("Every hood of this list has its certificate.")
+    assert "12 MAR 2026" in said
+
+
 def test_many_missing_hoods_go_on_over_further_pages_and_none_is_left_out():
     many = tuple(replace(FRONT.without[0], tag=f"FH-{number:04}") for number in range(150))
     found = reading.pages(made(TWO, replace(FRONT, without=many)))
