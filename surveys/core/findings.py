@@ -11,7 +11,8 @@ Opens, as left (as found and as left are one set where nothing was adjusted):
 Closes:
 
     fail, restrict         the same figure or check at the same opening, as left, is met: by what of it costs the same
-                           under the criteria of that day, or by all that is judged of it where nothing of it does
+                           or more under the criteria of that day, or by all that is judged of it where nothing does.
+                           Criteria that judge it less strictly are the site's written decision: see `is_as_strict`
     fail, by its end       the survey ended pass or restrict
     note, mended-on-visit, label-not-held   never by a survey; a person says why
 
@@ -73,9 +74,8 @@ class Left(NamedTuple):
             return self.verdict in GRANTING
         if thing.kind == LABEL_NOT_HELD:
             return self.label == "held"
-        judged = self.outcomes.get((thing.figure, thing.check, thing.opening), ())
-        same = [one for one in judged if one["consequence"] == thing.kind] or judged
-        return bool(same) and all(one["outcome"] == "met" for one in same)
+        deciding = that_decide(self.outcomes.get((thing.figure, thing.check, thing.opening), ()), thing.kind)
+        return bool(deciding) and all(one["outcome"] == "met" for one in deciding)
 
     def closes(self, thing: Thing) -> bool:
         """Whether this survey closes an open finding of this thing."""
@@ -84,6 +84,24 @@ class Left(NamedTuple):
     def takes_back(self, thing: Thing) -> bool:
         """Whether, as an amendment, it closes a finding that rests on what it amends alone."""
         return self.is_met(thing) and all(one.thing != thing for one in self.found)
+
+
+def that_decide(judged: Sequence[Judgement], kind: str) -> list[Judgement]:
+    """What of a thing decides whether it is met: what costs the same or more; all of it where nothing does."""
+    gravest = BY_SURVEY[: BY_SURVEY.index(kind) + 1] if kind in BY_SURVEY else (kind,)
+    return [one for one in judged if one["consequence"] in gravest] or list(judged)
+
+
+def is_as_strict(new: Criteria, limits: Iterable[int], old: Criteria, limit: int) -> bool:
+    """Whether who met these limits of new criteria has met the old limit too, judged the same way."""
+    if (new.compare, new.edge_exclusion) != (old.compare, old.edge_exclusion):
+        return False
+    was, unit = old.limits[limit], old.limits[limit].unit
+    now = [new.limits[each] for each in limits]
+    least = [one.at_least.to(unit) for one in now if one.at_least]
+    most = [one.at_most.to(unit) for one in now if one.at_most]
+    reaches = was.at_least is None or any(bound >= was.at_least.to(unit) for bound in least)
+    return reaches and (was.at_most is None or any(bound <= was.at_most.to(unit) for bound in most))
 
 
 def left_by(judged: Mapping[str, Any], ended: str | None) -> Left:

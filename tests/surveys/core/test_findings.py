@@ -17,6 +17,7 @@ from surveys.core.findings import (
     RESTRICT,
     OpeningNow,
     Thing,
+    is_as_strict,
     is_asked,
     left_by,
 )
@@ -119,6 +120,11 @@ CLOSES = [
      "the fail-limit is met; what restricts is a finding of its own"),
     (AVERAGE._replace(kind=RESTRICT), one_set(MET, limit("not-met", costs="restrict", index=1)), None, "restrict", False,
      "met where it fails, not where it restricts"),
+    (AVERAGE._replace(kind=RESTRICT), one_set(NOT_MET, limit("met", costs="restrict", index=1)), None, "fail", False,
+     "what it costs now is worse, and is not met"),
+    (AVERAGE._replace(kind=RESTRICT), one_set(MET), None, "pass", True, "what it costs now is worse, and is met"),
+    (AVERAGE._replace(kind=RESTRICT), one_set(MET, limit("not-met", costs="note", index=1)), None, "pass", True,
+     "the worse one is met; the note is less than what was found"),
     (AVERAGE, one_set(MET, limit("not-met", index=1)), None, "fail", False, "each limit of this cost has to be met"),
     (AVERAGE, one_set(MET, limit("not-tested", index=1)), None, "no-verdict", False, "one limit of this cost is not tested"),
     (AVERAGE, one_set(limit("met", costs="note")), None, "pass", True, "it costs something else now, and is met"),
@@ -140,6 +146,37 @@ CLOSES = [
 )
 def test_what_a_survey_closes(thing, left, found, verdict, closed, why):
     assert left_by(judged(left, found, verdict), None).closes(thing) is closed, why
+
+
+STRICT = [
+    # old, new, as strict, why
+    (("80 ft/min", None), ("60 ft/min", None), False, "less is enough now"),
+    (("80 ft/min", None), ("80 ft/min", None), True, "the same"),
+    (("80 ft/min", None), ("98.5 ft/min", None), True, "more is wanted now"),
+    (("80 ft/min", None), ("0.41 m/s", None), True, "in another unit: 80.7 ft/min"),
+    (("80 ft/min", None), ("0.40 m/s", None), False, "in another unit: 78.7 ft/min"),
+    (("80 ft/min", "120 ft/min"), ("80 ft/min", None), False, "the upper bound is gone"),
+    (("80 ft/min", "120 ft/min"), ("90 ft/min", "110 ft/min"), True, "narrower"),
+    ((None, "120 ft/min"), (None, "130 ft/min"), False, "more is let pass now"),
+    ((None, "120 ft/min"), ("60 ft/min", None), False, "the other side"),
+]  # fmt: skip
+
+
+def criteria_of(bounds, **changes):
+    least, most = bounds
+    one = {"figure": "average", "applies_to": "each", "consequence": "fail", "at_least": least, "at_most": most}
+    return Criteria.from_dict({**CRITERIA, **changes, "limits": [{key: value for key, value in one.items() if value}]})
+
+
+@pytest.mark.parametrize(("old", "new", "strict", "why"), STRICT, ids=[row[-1] for row in STRICT])
+def test_whether_new_criteria_are_as_strict(old, new, strict, why):
+    assert is_as_strict(criteria_of(new), [0], criteria_of(old), 0) is strict, why
+
+
+def test_judged_in_another_way_it_is_not_the_same_limit():
+    old = criteria_of(("80 ft/min", None))
+    assert not is_as_strict(criteria_of(("80 ft/min", None), compare="rounded"), [0], old, 0)
+    assert not is_as_strict(criteria_of(("80 ft/min", None), edge_exclusion="2 in"), [0], old, 0)
 
 
 TAKES_BACK = [
