@@ -15,6 +15,17 @@ KINDS = {
     "canopy": _("canopy"),
     "other": _("other"),
 }
+#: What is offered as a kind only to be refused, and why.
+REFUSED_KINDS = {
+    "biological-cabinet": _(
+        "A biological cabinet is not kept here: it protects by filtered air in a way that a face velocity does not "
+        "show, and other standards judge it."
+    ),
+    "clean-bench": _(
+        "A clean bench is not kept here: it blows air towards the person, and protects the work alone."
+    ),
+}
+NOT_KEPT = {"biological-cabinet": _("biological cabinet"), "clean-bench": _("clean bench")}
 CONTROLS = {
     "constant-volume": _("constant volume"),
     "bypass": _("constant volume, bypass"),

@@ -23,6 +23,7 @@ _KINDS = {
     "doors": surveys.DOORS,
     "room_pressure": surveys.ROOM_PRESSURE,
     "other_hoods": surveys.OTHER_HOODS,
+    "flow_state": surveys.FLOW_STATES,
     "answer": surveys.ANSWERS,
     "instrument": surveys.INSTRUMENT_KINDS,
     "velocity": surveys.VELOCITIES,

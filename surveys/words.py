@@ -52,6 +52,7 @@ MODES = {
     "emergency": _("emergency purge"),
     "not-known": _("not known"),
 }
+FLOW_STATES = {"higher": _("higher flow"), "lower": _("lower flow")}
 DOORS = {
     "closed": _("closed"),
     "open": _("open"),
@@ -124,4 +125,5 @@ ACTIONS = {
     "survey-ended": _("Survey ended early"),
     "survey-signed": _("Survey signed"),
     "survey-started": _("Survey started"),
+    "transcription-started": _("Survey from paper started"),
 }

@@ -24,7 +24,7 @@ class HoodOf(Plain):
 
     tag = Line(label=_("Tag"), max_length=40, help_text=_("The mark on the hood, such as FH-0142; once at this site."))
     kind = Choice(
-        words.KINDS,
+        words.KINDS | words.NOT_KEPT,
         label=_("Kind"),
         first=_("Choose"),
         help_text=_("Biological cabinets and clean benches are not kept here: other standards judge them."),
@@ -54,6 +54,12 @@ class HoodOf(Plain):
 
     def last_rows(self) -> list[Any]:
         return []
+
+    def clean_kind(self) -> str:
+        kind = self.cleaned_data["kind"]
+        if kind in words.REFUSED_KINDS:
+            raise ValidationError(words.REFUSED_KINDS[kind])
+        return kind
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

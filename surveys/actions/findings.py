@@ -238,7 +238,7 @@ def is_still_asked(finding: Finding, today: date) -> bool:
     if version is None:
         return True
     openings = [OpeningNow(one.name, one.use, one.height) for one in hood.openings.all()]
-    facts = HoodFacts(hood.kind, hood.control, hood.sash, hood.monitor)
+    facts = HoodFacts(hood.kind, hood.control, hood.sash, hood.monitor, hood.powered)
     if not is_asked(thing_of(finding), Criteria.from_dict(version.document), openings, facts):
         return False
     return not _was_taken_away(finding)

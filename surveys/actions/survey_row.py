@@ -65,8 +65,11 @@ def _due_on(draft: Draft, stands: Around, verdict: str, full: bool, amends: Surv
 
 
 def _label_issue(stands: Around, judged: Mapping[str, Any], moved: bool) -> int | None:
-    """The number of the label that this survey gives, or None: one lower height needs the stop and mark moved to it."""
-    if judged["verdict"] not in GRANTING or not judged["approved"]:
+    """The number of the label that this survey gives, or None: one lower height needs the stop and mark moved to it.
+
+    A canopy never gets one: it is not for hazardous vapours, and a label would let somebody think otherwise.
+    """
+    if judged["verdict"] not in GRANTING or not judged["approved"] or stands.facts.hood.kind == "canopy":
         return None
     if "largest_opening" in (judged["restriction"] or {}) and not moved:
         return None

@@ -19,8 +19,11 @@ class HoodFacts(Protocol):
     def sash(self) -> str: ...
     @property
     def monitor(self) -> str: ...
+    @property
+    def powered(self) -> bool: ...
 
 
+PANELLED = ("horizontal", "combination")
 MOVING = ("vertical", "horizontal", "combination")
 LIFTED = ("vertical", "combination")
 ALL = ("vertical", "horizontal", "combination", "none")
@@ -28,7 +31,10 @@ ALL = ("vertical", "horizontal", "combination", "none")
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One thing to look at. `where` is the part of the form; no `kinds` means hoods of every kind."""
+    """One thing to look at. `where` is the part of the form; no `kinds` means hoods of every kind.
+
+    `indispensable`: a hood of its kinds has no verdict by criteria that do not ask it of the hood at the cost of a use.
+    """
 
     code: str
     question: str
@@ -38,16 +44,20 @@ class Check:
     never_not_applicable: bool = False
     sashes: tuple[str, ...] = ALL
     kinds: tuple[str, ...] = ()
+    powered: bool = False
+    indispensable: bool = False
     help: str = ""
     retired: bool = False
 
     def is_for(self, hood: HoodFacts) -> bool:
         """Whether a hood of this kind and sash is looked at for this."""
+        if self.powered and not hood.powered:
+            return False
         return hood.sash in self.sashes and (not self.kinds or hood.kind in self.kinds)
 
     def may_be_not_applicable(self, hood: HoodFacts) -> bool:
         """Whether 'does not apply' may be answered for this hood; elsewhere that answer is 'not tested'."""
-        if self.never_not_applicable or self.kinds:
+        if self.never_not_applicable or self.kinds or self.powered:
             return False
         if self.code == "monitor-works":
             return hood.monitor == "none"
@@ -90,6 +100,39 @@ CHECKS: tuple[Check, ...] = (
         sashes=MOVING,
     ),
     Check(
+        "panels-in-tracks",
+        _("Do the panels run freely in their tracks and stay in them?"),
+        _("Panels in their tracks"),
+        "sash",
+        never_not_applicable=True,
+        sashes=PANELLED,
+    ),
+    Check(
+        "sash-stops-at-obstruction",
+        _("Does the powered sash stop at an obstruction?"),
+        _("Sash stops at an obstruction"),
+        "sash",
+        sashes=MOVING,
+        powered=True,
+        help=_("Hold something soft, never a hand, in its way."),
+    ),
+    Check(
+        "sash-released-by-hand",
+        _("Can the powered sash be released and moved by hand?"),
+        _("Sash released by hand"),
+        "sash",
+        sashes=MOVING,
+        powered=True,
+    ),
+    Check(
+        "sash-stays-without-power",
+        _("Does the powered sash stay where it is when its power is lost?"),
+        _("Sash when power is lost"),
+        "sash",
+        sashes=MOVING,
+        powered=True,
+    ),
+    Check(
         "counterweight-sound",
         _("Are counterweight, cables and pulleys sound?"),
         _("Counterweight and cables"),
@@ -119,12 +162,73 @@ CHECKS: tuple[Check, ...] = (
     Check("light-works", _("Does the light work?"), _("Light"), "inside"),
     Check("outlets-work", _("Do outlets, taps and valves work?"), _("Outlets and services"), "inside"),
     Check(
+        "cupboard-vented",
+        _("Is the vented cupboard under the hood shut, and is air drawn through it?"),
+        _("Vented cupboard"),
+        "inside",
+    ),
+    Check(
         "wash-down-works",
         _("Does the wash-down reach all parts and drain?"),
         _("Wash-down"),
         "inside",
         airflow=True,
         kinds=("perchloric-acid",),
+        help=_("See it working. What is only said of it is not looked at."),
+    ),
+    Check(
+        "no-organics",
+        _("Is the hood free of organic chemicals, and does it say so that none may enter?"),
+        _("No organic chemicals"),
+        "inside",
+        kinds=("perchloric-acid",),
+    ),
+    Check(
+        "radiation-office-told",
+        _("Has the radiation office been told of this survey?"),
+        _("Radiation office told"),
+        "inside",
+        kinds=("radioisotope",),
+    ),
+    Check(
+        "filter-type-fits",
+        _("Is the filter of the type that is written for this work?"),
+        _("Type of the filter"),
+        "inside",
+        kinds=("filtered",),
+        indispensable=True,
+    ),
+    Check(
+        "filter-in-date",
+        _("Is the filter within the date by which it is to be changed?"),
+        _("Date of the filter"),
+        "inside",
+        kinds=("filtered",),
+        indispensable=True,
+    ),
+    Check(
+        "materials-approved",
+        _("Is everything used here on the list of materials approved for this filter?"),
+        _("Approved materials"),
+        "inside",
+        kinds=("filtered",),
+        indispensable=True,
+    ),
+    Check(
+        "no-breakthrough",
+        _("Was the air behind the filter tested, and nothing found to break through?"),
+        _("No breakthrough"),
+        "inside",
+        kinds=("filtered",),
+        indispensable=True,
+    ),
+    Check(
+        "auxiliary-air-off",
+        _("Was the auxiliary air off while the velocity was read?"),
+        _("Auxiliary air off for readings"),
+        "inside",
+        airflow=True,
+        kinds=("auxiliary-air",),
     ),
     Check(
         "monitor-works",
@@ -139,6 +243,14 @@ CHECKS: tuple[Check, ...] = (
         _("Alarm"),
         "monitor",
         airflow=True,
+    ),
+    Check(
+        "auxiliary-air-on",
+        _("Is the auxiliary air on while smoke is looked at?"),
+        _("Auxiliary air on for smoke"),
+        "smoke",
+        airflow=True,
+        kinds=("auxiliary-air",),
     ),
     Check(
         "smoke-at-opening",
@@ -158,6 +270,7 @@ CHECKS: tuple[Check, ...] = (
     ),
 )
 CHECK: dict[str, Check] = {check.code: check for check in CHECKS}
+INDISPENSABLE = tuple(check for check in CHECKS if check.indispensable)
 
 
 def checks_for(hood: HoodFacts) -> tuple[Check, ...]:

@@ -27,6 +27,7 @@ CONDITIONS = (
     "right_hood",
     "fit",
     "mode",
+    "flow_state",
     "doors",
     "room_pressure",
     "other_hoods",
@@ -200,7 +201,8 @@ def _answer(shape: Shape, path: str, given: Any) -> Answer:
 
 
 def _merged_facts(shape: Shape, given: Mapping[str, Any]) -> Facts:
-    hood = shape.table("hood", given.get("hood"), ("kind", "control", "sash", "monitor"))
+    hood = shape.table("hood", given.get("hood"), ("kind", "control", "sash", "monitor", "powered"))
+    shape.flag("hood.powered", hood.get("powered"))
     for key, known in (("kind", codes.HOOD_KINDS), ("control", codes.CONTROLS), ("sash", codes.SASHES)):
         if shape.code(f"hood.{key}", hood.get(key), known) is None and hood.get(key) is None:
             shape.wrong("hood", "key-missing", key=key)

@@ -15,6 +15,7 @@ class HoodFacts:
     control: str = "constant-volume"
     sash: str = "vertical"
     monitor: str = "velocity"
+    powered: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,9 @@ class Facts:
         hood = given["hood"]
         labelled = given.get("labelled")
         return cls(
-            hood=HoodFacts(hood["kind"], hood["control"], hood["sash"], hood.get("monitor") or "velocity"),
+            hood=HoodFacts(
+                hood["kind"], hood["control"], hood["sash"], hood.get("monitor") or "velocity", hood.get("powered") is True
+            ),
             openings=tuple(
                 OpeningFacts(o["name"], o["use"], o.get("way") or None, o.get("tested_every_survey", True) is not False)
                 for o in given.get("openings") or ()

@@ -22,9 +22,10 @@ Verdict, the first line that holds; openings that are no candidates count as the
                  candidate fails and none can be approved; or the survey would have no verdict and something failed as
                  left or as found, or, adjusted, as found ends in restrict: unfinished work never hides a failure
     no-verdict   ended for another reason; a fail- or restrict-check of the hood not tested; an opening to be tested has
-                 no verdict or no traverse; no opening of a use in `must_pass` is tested; nothing can be approved
+                 no verdict or no traverse; no opening of a use in `must_pass` is tested; nothing can be approved; a
+                 variable-volume hood not in occupied mode; what its kind cannot pass without is not asked of it
     restrict     a candidate tested is neither approved nor recorded; or something with `restrict` is not met at an
-                 approved opening or at the hood
+                 approved opening or at the hood; or a canopy, which is never for hazardous vapours
     pass         otherwise
 """
 
@@ -32,7 +33,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from surveys.core import codes, reasons, traverse
-from surveys.core.checks import CHECK
+from surveys.core.checks import CHECK, INDISPENSABLE, Check
 from surveys.core.criteria import Asked, Criteria, Limit
 from surveys.core.entry import Answer, Document, MeasuredOpening
 from surveys.core.entry import Traverse as Entered
@@ -45,6 +46,8 @@ from surveys.core.units import length as length_in_m
 
 PASS, RESTRICT, FAIL, NO_VERDICT, RECORDED = "pass", "restrict", "fail", "no-verdict", "recorded"
 COSTLY = ("fail", "restrict")
+OCCUPIED = (None, "", "normal")  # the modes of a variable-volume hood in which it can be judged: none noted, or occupied
+CANOPY, NOT_FOR_VAPOURS = "canopy", "not for hazardous vapours"
 
 
 def judge(document: Document, facts: Facts, criteria: Criteria) -> Judged:
@@ -60,7 +63,7 @@ def judge(document: Document, facts: Facts, criteria: Criteria) -> Judged:
         verdict=left.verdict,
         approved=left.approved,
         label=_did_the_label_hold(found, facts.labelled),
-        restriction=_restriction(left) if left.verdict == RESTRICT else None,
+        restriction=_restriction(left, facts) if left.verdict == RESTRICT else None,
         reasons=left.reasons,
     )
 
@@ -98,7 +101,8 @@ def _judge_set(
     )
     hood = judge_checks((a for a in criteria.checks if a.applies_to == "hood"), answers, None, facts)
     approvable = _approvable(openings)
-    verdict, reasons = _verdict(openings, hood, approvable, criteria, facts, ended, before)
+    mode = document.conditions.get("mode")
+    verdict, reasons = _verdict(openings, hood, approvable, criteria, facts, ended, before, mode)
     approved = approvable if verdict in (PASS, RESTRICT) else ()
     return SetJudged(openings, hood, verdict, approved, reasons)
 
@@ -228,16 +232,17 @@ def _verdict(
     facts: Facts,
     ended: str | None,
     before: SetJudged | None,
+    mode: str | None,
 ) -> tuple[str, tuple[Message, ...]]:
     """The first line that has a reason decides."""
     failing = tuple(_why_fail(openings, hood, approvable, criteria, ended))
     if failing:
         return FAIL, failing
-    lacking = tuple(_why_no_verdict(openings, hood, approvable, criteria, facts, ended))
+    lacking = tuple(_why_no_verdict(openings, hood, approvable, criteria, facts, ended, mode))
     if lacking:
         failed = tuple(_why_unfinished_fails(openings, before, criteria))
         return (FAIL, failed + lacking) if failed else (NO_VERDICT, lacking)
-    restricting = tuple(_why_restrict(openings, hood, approvable, criteria))
+    restricting = tuple(_why_restrict(openings, hood, approvable, criteria, facts))
     return (RESTRICT, restricting) if restricting else (PASS, (Message("all-met"),))
 
 
@@ -268,6 +273,7 @@ def _why_no_verdict(
     criteria: Criteria,
     facts: Facts,
     ended: str | None,
+    mode: str | None,
 ) -> Iterator[Message]:
     if ended is not None:
         yield Message("ended-and-left", {"ending": ended})
@@ -277,6 +283,9 @@ def _why_no_verdict(
     for asked in criteria.checks:
         if asked.consequence == "undecided" and asked.check.is_for(facts.hood):
             yield Message("check-undecided", {"check": asked.check.code})
+    yield from _why_not_of_this_kind(criteria, facts)
+    if facts.hood.control == "variable-volume" and mode not in OCCUPIED:
+        yield Message("not-in-occupied-mode")
     for opening in openings:
         if opening.outcome == NO_VERDICT or not opening.is_tested:
             yield from reasons.of_untested(opening)
@@ -285,6 +294,17 @@ def _why_no_verdict(
             yield Message("must-pass-not-tested", {"use": use})
     if not approvable:
         yield Message("none-approved")
+
+
+def _why_not_of_this_kind(criteria: Criteria, facts: Facts) -> Iterator[Message]:
+    """What a hood of this kind cannot pass without, and these criteria do not ask of it at the cost of a use."""
+    for check in INDISPENSABLE:
+        if check.is_for(facts.hood) and not any(_is_asked_of_all(asked, check) for asked in criteria.checks):
+            yield Message("kind-needs-check", {"check": check.code})
+
+
+def _is_asked_of_all(asked: Asked, check: Check) -> bool:
+    return asked.check is check and asked.applies_to in ("hood", "each") and asked.consequence in COSTLY
 
 
 def _why_unfinished_fails(
@@ -306,6 +326,7 @@ def _why_restrict(
     hood: tuple[CheckJudged, ...],
     approvable: tuple[str, ...],
     criteria: Criteria,
+    facts: Facts,
 ) -> Iterator[Message]:
     for opening in openings:
         if is_left_out(opening, approvable):
@@ -318,9 +339,11 @@ def _why_restrict(
     for judgement in hood:
         if judgement.is_not_met and judgement.consequence == RESTRICT:
             yield reasons.of_hood_check(judgement)
+    if facts.hood.kind == CANOPY:
+        yield Message("canopy-only")
 
 
-def _restriction(left: SetJudged) -> dict[str, object]:
+def _restriction(left: SetJudged, facts: Facts) -> dict[str, object]:
     """What is excluded: a larger opening, openings by name, a use. It stands on measurement, never on calculation."""
     made: dict[str, object] = {}
     unapproved = [opening for opening in left.openings if is_left_out(opening, left.approved)]
@@ -332,6 +355,7 @@ def _restriction(left: SetJudged) -> dict[str, object]:
     words = [
         *(w for o in left.openings if o.opening in left.approved or not o.is_candidate for w in o.restrictions),
         *words_not_met(left.hood),
+        *([NOT_FOR_VAPOURS] if facts.hood.kind == CANOPY else []),
     ]
     if words:
         made["use"] = "; ".join(dict.fromkeys(words))

@@ -151,6 +151,11 @@ SENTENCES: dict[str, str] = {
     "must-pass-failed": _("The criteria ask that an opening of the use “%(use)s” passes, and “%(opening)s” fails."),
     "must-pass-not-tested": _("The criteria ask for an opening of the use “%(use)s”, and none was measured."),
     "barred-from-below": _("“%(opening)s” is not approved: the lower “%(lower)s” is not."),
+    "kind-needs-check": _(
+        "%(check)s: a hood of this kind has no verdict without it, and these criteria do not ask it at the cost of a use."
+    ),
+    "not-in-occupied-mode": _("A variable-volume hood is judged in its occupied, normal mode, and it was not in it."),
+    "canopy-only": _("A canopy is never for hazardous vapours, and no label allows work under it."),
     "none-approved": _("No opening can be approved."),
     "unfinished": _("What failed counts until the rest is shown whole: unfinished work does not hide a failure."),
     "unfinished-as-found": _("As found ended in “%(verdict)s”, and as left is unfinished: what was found counts."),

@@ -17,7 +17,7 @@ LETTERS = {state: letter for letter, state in STATES.items()}
 FIXED = {  # box -> place in the document
     "reason": ("reason",), "instrument": ("instrument",), "notes": ("notes",),
     "right_hood": ("conditions", "right_hood"), "fit": ("conditions", "fit"),
-    "mode": ("conditions", "mode"), "doors": ("conditions", "doors"),
+    "mode": ("conditions", "mode"), "flow_state": ("conditions", "flow_state"), "doors": ("conditions", "doors"),
     "room_pressure": ("conditions", "room_pressure"), "other_hoods": ("conditions", "other_hoods"),
     "temperature": ("conditions", "temperature"), "pressure": ("conditions", "pressure"),
     "elevation": ("conditions", "elevation"),

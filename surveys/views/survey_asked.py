@@ -60,6 +60,10 @@ class AskedOfHood(AboutHood):
                 "instrument", str(LABELS["instrument"]), instruments, needed=_("instrument"), help=self._instrument_help(on), now=True
             ),
             boxes.choice("mode", str(LABELS["mode"]), words.MODES, needed=_("mode of the hood")),
+            *(
+                [boxes.choice("flow_state", str(LABELS["flow_state"]), words.FLOW_STATES, needed=_("state tested"))]
+                if self.hood.control == "two-state" else []
+            ),
             boxes.choice("doors", str(LABELS["doors"]), words.DOORS, needed=_("doors")),
             boxes.choice("room_pressure", str(LABELS["room_pressure"]), words.ROOM_PRESSURE, needed=_("room pressure")),
             boxes.choice("other_hoods", str(LABELS["other_hoods"]), words.OTHER_HOODS, needed=_("other hoods")),

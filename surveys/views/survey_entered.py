@@ -21,13 +21,13 @@ Rows = list[tuple[str, str]]
 PARTS = {  # part of the survey page -> the boxes that it holds
     "hood": ("right_hood", "fit"),
     "conditions": (
-        "reason", "instrument", "mode", "doors", "room_pressure", "other_hoods", "temperature", "pressure", "elevation",
+        "reason", "instrument", "mode", "flow_state", "doors", "room_pressure", "other_hoods", "temperature", "pressure", "elevation",
     ),
     "found": ("found_sash", "found_monitor", "found_somebody", "found_alarm"),
     "last": ("last_controls", "last_alarm", "last_stop", "last_sash", "last_told"),
 }  # fmt: skip
 CODES: Mapping[str, Mapping[str, Any]] = {
-    "reason": words.REASONS, "mode": words.MODES, "doors": words.DOORS, "room_pressure": words.ROOM_PRESSURE,
+    "reason": words.REASONS, "mode": words.MODES, "flow_state": words.FLOW_STATES, "doors": words.DOORS, "room_pressure": words.ROOM_PRESSURE,
     "other_hoods": words.OTHER_HOODS,
 }  # fmt: skip
 YES_NO = {"yes": words.ANSWERS["yes"], "no": words.ANSWERS["no"], "not-applicable": words.ANSWERS["not-applicable"]}

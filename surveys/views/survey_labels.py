@@ -10,6 +10,7 @@ LABELS = {
     "reason": _("Reason for the survey"),
     "instrument": _("Instrument"),
     "mode": _("The hood is in"),
+    "flow_state": _("Which state was tested"),
     "doors": _("Doors of the room"),
     "room_pressure": _("At the door of the room"),
     "other_hoods": _("Other hoods on the fan"),

@@ -31,7 +31,10 @@ NOTE_HOOD = ("light-works", "outlets-work")
 UNDECIDED_EACH = ("smoke-inside-clears",)
 UNDECIDED_HOOD = (
     "sash-one-hand", "stop-and-mark-in-place", "airfoil-and-slots-clear", "baffles-set", "storage-clear",
-    "monitor-works", "alarm-works", "wash-down-works",
+    "monitor-works", "alarm-works", "wash-down-works", "panels-in-tracks", "sash-stops-at-obstruction",
+    "sash-released-by-hand", "sash-stays-without-power", "cupboard-vented", "no-organics", "radiation-office-told",
+    "filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough", "auxiliary-air-off",
+    "auxiliary-air-on",
 )  # fmt: skip
 
 YEARLY = "Prudent Practices in the Laboratory (National Research Council, 2011), section 9.C.2.8: each year or oftener"

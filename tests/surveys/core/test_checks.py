@@ -10,7 +10,7 @@ from surveys.core.facts import HoodFacts
 VERTICAL = [
     "air-drawn-in", "glazing-whole", "sash-moves-and-stays", "sash-one-hand", "counterweight-sound",
     "stop-and-mark-in-place", "airfoil-and-slots-clear", "baffles-set", "storage-clear", "light-works", "outlets-work",
-    "monitor-works", "alarm-works", "smoke-at-opening", "smoke-inside-clears",
+    "cupboard-vented", "monitor-works", "alarm-works", "smoke-at-opening", "smoke-inside-clears",
 ]  # fmt: skip
 OF_AIRFLOW = {
     "air-drawn-in",
@@ -19,17 +19,37 @@ OF_AIRFLOW = {
     "smoke-at-opening",
     "smoke-inside-clears",
     "wash-down-works",
+    "auxiliary-air-off",
+    "auxiliary-air-on",
 }
-ALWAYS = {"air-drawn-in", "glazing-whole", "sash-moves-and-stays", "smoke-at-opening", "smoke-inside-clears"}
+ALWAYS = {"air-drawn-in", "glazing-whole", "sash-moves-and-stays", "smoke-at-opening", "smoke-inside-clears", "panels-in-tracks"}
 
 
 def test_a_vertical_sash_is_looked_at_in_this_order():
     assert [check.code for check in checks_for(HoodFacts())] == VERTICAL
 
 
-def test_a_wash_down_is_looked_at_in_perchloric_acid_hoods_alone():
-    codes = [check.code for check in checks_for(HoodFacts(kind="perchloric-acid"))]
-    assert codes == [*VERTICAL[:11], "wash-down-works", *VERTICAL[11:]]
+OF_A_KIND = [
+    # hood                                     what it is looked at for beside a vertical sash         why
+    (HoodFacts(kind="perchloric-acid"),        ["wash-down-works", "no-organics"],                     "seen working, and no organics"),
+    (HoodFacts(kind="radioisotope"),           ["radiation-office-told"],                              "the radiation office is told"),
+    (HoodFacts(kind="filtered"),               ["filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough"], "the filter is what protects"),
+    (HoodFacts(kind="auxiliary-air"),          ["auxiliary-air-off", "auxiliary-air-on"],              "off for readings, on for smoke"),
+    (HoodFacts(kind="canopy"),                 [],                                                     "nothing of its own"),
+    (HoodFacts(sash="horizontal"),             ["panels-in-tracks"],                                   "panels run in tracks"),
+    (HoodFacts(sash="combination"),            ["panels-in-tracks"],                                   "so do those of a combination"),
+    (HoodFacts(powered=True),                  ["sash-stops-at-obstruction", "sash-released-by-hand", "sash-stays-without-power"], "a motor moves it"),
+    (HoodFacts(sash="none", powered=True),     [],                                                     "no sash to be moved"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("hood", "own", "why"), OF_A_KIND, ids=[case[-1] for case in OF_A_KIND])
+def test_what_only_some_hoods_are_looked_at_for(hood, own, why):
+    looked_at = [check.code for check in checks_for(hood)]
+    assert [code for code in looked_at if code not in VERTICAL] == own
+    for check in checks_for(hood):
+        if check.code in own:
+            assert not check.may_be_not_applicable(hood), "what a kind of hood is looked at for always applies to it"
 
 
 def test_a_hood_without_a_sash_is_not_asked_about_one():
