@@ -47,6 +47,8 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "hoods:add_exhaust": {"GET": roles(P), "POST": roles(P)},
     "hoods:change_exhaust": {"GET": roles(P), "POST": roles(P)},
     "hoods:inventory": {"GET": roles(*ROLES)},
+    "hoods:import_list": {"GET": roles(P), "POST": roles(P)},
+    "hoods:import_shown": {"GET": roles(P), "POST": roles(P)},
     "hoods:hood_inventory": {"GET": roles(*ROLES)},
     "hoods:add_hood": {"GET": roles(P), "POST": roles(P)},
     "hoods:change_hood": {"GET": roles(P), "POST": roles(P)},
@@ -121,6 +123,11 @@ ACCESS: dict[str, dict[str, Roles]] = {
     # The averages of a hood over the years: whoever sees the hood
     "reports:trend_drawing": {"GET": roles(*ROLES)},
     "reports:trend_print": {"GET": roles(*ROLES)},
+    # The inventory as a list: whoever has a role takes away the hoods that they see
+    "reports:inventory": {"GET": roles(*ROLES)},
+    "reports:inventory_book": {"GET": roles(*ROLES)},
+    "reports:inventory_template": {"GET": roles(P)},
+    "reports:inventory_template_book": {"GET": roles(P)},
     # The year and what it takes with it: whoever has a role, each of the hoods that they see
     "reports:year": {"GET": roles(*ROLES)},
     "reports:year_report": {"GET": roles(*ROLES)},

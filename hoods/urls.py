@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from hoods.views import hood, life, people, site
+from hoods.views import hood, inventory_list, life, people, site
 
 app_name = "hoods"
 
@@ -16,6 +16,8 @@ urlpatterns = [
     path("exhausts/add/", site.add_exhaust, name="add_exhaust"),
     path("exhausts/<int:pk>/change/", site.change_exhaust, name="change_exhaust"),
     path("inventory/", hood.inventory, name="inventory"),
+    path("inventory/import/", inventory_list.import_list, name="import_list"),
+    path("inventory/import/<str:token>/", inventory_list.import_shown, name="import_shown"),
     path("hoods/add/", hood.add_hood, name="add_hood"),
     path("hoods/<int:pk>/inventory/", hood.hood_inventory, name="hood_inventory"),
     path("hoods/<int:pk>/change/", hood.change_hood, name="change_hood"),

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from reports.views import blank, bulk, labels, prints, trend, year
+from reports.views import blank, bulk, hood_list, labels, prints, trend, year
 
 app_name = "reports"
 
@@ -24,5 +24,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("year/table.csv", year.table, name="year_table"),
     path("year/tables.zip", year.archive, name="year_archive"),
     path("year/tables.xlsx", year.book, name="year_book"),
+    path("inventory/hoods.csv", hood_list.hood_list, {"ending": "csv"}, name="inventory"),
+    path("inventory/hoods.xlsx", hood_list.hood_list, {"ending": "xlsx"}, name="inventory_book"),
+    path("inventory/empty.csv", hood_list.template, {"ending": "csv"}, name="inventory_template"),
+    path("inventory/empty.xlsx", hood_list.template, {"ending": "xlsx"}, name="inventory_template_book"),
     path("labels/outline.pdf", labels.outline, name="label_outline"),
 ]

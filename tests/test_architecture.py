@@ -27,10 +27,11 @@ class Layer:
 
 CORE = ("*/core", "*/core/*")
 PDF = ("reports/pdf", "reports/pdf/*")  # as pure as core: values in, bytes out
-FILES = ("reports/files", "reports/files/*")  # as pure as pdf: rows in, bytes out
+FILES = ("reports/files", "reports/files/*", "hoods/inventory_file", "hoods/inventory_book")  # as pure as pdf: rows in, bytes out, and back
 MODELS = ("*/models", "*/models/*")
 WORDS = ("*/words", "*/wording")  # codes and messages as sentences: Django's translations and nothing else
-QUERIES = ("*/queries", "*/queries/*", "*/facts", "*/rejudging", "*/inventory")
+LISTS = ("hoods/inventory_said", "hoods/inventory_kept", "hoods/inventory_changes")  # of hoods, from a file
+QUERIES = ("*/queries", "*/queries/*", "*/facts", "*/rejudging", "*/inventory", *LISTS)
 ACTIONS = ("*/actions", "*/actions/*")
 FORMS = ("*/forms", "*/forms/*")
 SHELL = (

@@ -5,13 +5,13 @@ from hoods.actions.hood import (
     change_hood,
     hibernate_hood,
     move_hood,
-    register_hood,
     replace_code,
     retire_hood,
     shift_hood,
     take_out_of_service,
     wake_hood,
 )
+from hoods.actions.inventory_list import keep_list
 from hoods.actions.opening import add_opening, change_opening
 from hoods.actions.people import (
     change_person,
@@ -24,11 +24,13 @@ from hoods.actions.people import (
 )
 from hoods.actions.place import add_building, add_exhaust, add_room, change_building, change_exhaust, change_room
 from hoods.actions.refusal import Refused
+from hoods.actions.registering import register_hood, register_hoods
 from hoods.actions.site import add_site, change_site
 
 __all__ = [
-    "Refused", "add_building", "add_exhaust", "add_opening", "add_room", "add_site", "bring_back", "change_building",
-    "change_exhaust", "change_hood", "change_opening", "change_person", "change_room", "change_site", "disable_person",
-    "enable_person", "end_role", "give_role", "hibernate_hood", "invite_person", "move_hood", "register_hood",
-    "renew_link", "replace_code", "retire_hood", "shift_hood", "take_out_of_service", "wake_hood",
+    "Refused", "add_building", "add_exhaust", "add_opening", "add_room", "add_site", "bring_back",
+    "change_building", "change_exhaust", "change_hood", "change_opening", "change_person", "change_room",
+    "change_site", "disable_person", "enable_person", "end_role", "give_role", "hibernate_hood", "invite_person",
+    "keep_list", "move_hood", "register_hood", "register_hoods", "renew_link", "replace_code", "retire_hood",
+    "shift_hood", "take_out_of_service", "wake_hood",
 ]  # fmt: skip

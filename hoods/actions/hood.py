@@ -1,9 +1,8 @@
-"""Register, change and move a hood; retire, hibernate and wake it; take it out of service and bring it back."""
+"""Change and move a hood; retire, hibernate and wake it; take it out of service and bring it back."""
 
 from __future__ import annotations
 
-import secrets
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -12,32 +11,24 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods import queries
 from hoods.actions import keeping
-from hoods.actions.opening import add_opening
-from hoods.actions.refusal import AnotherSite, NotSo, Refused
+from hoods.actions.refusal import NotSo, Refused
+from hoods.actions.registering import (
+    DayToCome,
+    NotThatDay,
+    TagTaken,
+    check,
+    check_place,
+    refuse_taken,
+    register_hood,
+    unused_codes,
+)
 from hoods.actions.retired import refuse_retired
-from hoods.core.code import new_code
-from hoods.models import Entry, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Person, Placement, Room, Site
-from hoods.models.hood import CONTROLS, KINDS, MONITORS, SASHES
+from hoods.models import Entry, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Person, Placement, Room
 
-FIELDS = (
-    "kind", "control", "sash", "powered", "glass", "maker", "model", "serial", "interior_width",
-    "work_surface_height", "uses_forbidden", "monitor", "set_point", "alarm_point",
-)  # fmt: skip
-GLASS = ("", "tempered", "laminated")
-CHOICES = {"kind": KINDS, "control": CONTROLS, "sash": SASHES, "monitor": MONITORS, "glass": GLASS}
-
-
-class TagTaken(Refused):
-    said = _("Another hood of this site has this tag: choose another.")
-    field = "tag"
-
-
-class NotThatDay(Refused):
-    field = "on"
-
-
-class DayToCome(NotThatDay):
-    said = _("This day is still to come: write the day on which it was done.")
+__all__ = [
+    "DayBeforeLast", "DayToCome", "NotSo", "NotThatDay", "TagTaken", "bring_back", "change_hood", "hibernate_hood",
+    "move_hood", "register_hood", "replace_code", "retire_hood", "shift_hood", "take_out_of_service", "wake_hood",
+]  # fmt: skip
 
 
 class DayBeforeLast(NotThatDay):
@@ -45,33 +36,13 @@ class DayBeforeLast(NotThatDay):
 
 
 @transaction.atomic
-def register_hood(
-    *, site: Site, tag: str, room: Room, on: date, by: Person, at: datetime, exhaust: ExhaustSystem | None = None,
-    position: str = "", order: int = 0, openings: Sequence[Mapping[str, Any]] = (), why: str = "", **what: Any,
-) -> Hood:  # fmt: skip
-    """Registers a hood installed on a day: its code, where it stands, its openings (each as `add_opening` takes it)."""
-    _check(what)
-    _check_place(site, room, exhaust)
-    if on > site.day_of(at):
-        raise DayToCome()
-    _refuse_taken(site, tag)
-    hood = Hood(site=site, tag=tag, code=_unused_code(), **what)
-    keeping.add(hood, refusal=TagTaken, action="hood-registered", by=by, at=at, why=why)
-    _place(hood, room=room, exhaust=exhaust, position=position, order=order, on=on, by=by, at=at, why=why)
-    _happened(hood, "installed", on=on, by=by, at=at, why=why)
-    for opening in openings:
-        add_opening(hood=hood, by=by, at=at, **opening)
-    return hood
-
-
-@transaction.atomic
 def change_hood(*, hood: Hood, by: Person, at: datetime, tag: str | None = None, why: str = "", **what: Any) -> Hood:
     """Changes what is said of a hood; a replaced tag leads to it for ever, or to the hood that has it next."""
-    _check(what)
+    check(what)
     hood = _locked(hood)
     refuse_retired(hood)
     if tag is not None and tag != hood.tag:
-        _refuse_taken(hood.site, tag, but=hood)
+        refuse_taken(hood.site, [tag], but=hood)
         _former(hood, "tag", hood.tag, at)
         what["tag"] = tag
     keeping.change(hood, what, refusal=TagTaken, action="hood-changed", by=by, at=at, why=why)
@@ -83,7 +54,7 @@ def replace_code(*, hood: Hood, by: Person, at: datetime, why: str) -> Hood:
     """Gives a hood a new code; the old one leads to it for ever and is never used again."""
     hood = _locked(hood)
     _former(hood, "code", hood.code, at)
-    keeping.change(hood, {"code": _unused_code()}, refusal=Refused, action="hood-code-replaced", by=by, at=at, why=why)
+    keeping.change(hood, {"code": unused_codes(1)[0]}, refusal=Refused, action="hood-code-replaced", by=by, at=at, why=why)
     return hood
 
 
@@ -94,7 +65,7 @@ def move_hood(
 ) -> Placement:  # fmt: skip
     """Moves a hood to another place on a day: it is not to be used until it is surveyed there."""
     hood = _locked(hood)
-    _check_place(hood.site, room, exhaust)
+    check_place(hood.site, room, exhaust)
     refuse_retired(hood)
     _refuse_day(hood, on, at, kinds=(*queries.LIFE, "moved"))
     before = hood.placement()
@@ -115,7 +86,7 @@ def shift_hood(
     before = hood.placement()
     if before is None:
         raise NotSo(_("This hood stands in no room: move it to one."))
-    _check_place(hood.site, before.room, exhaust)
+    check_place(hood.site, before.room, exhaust)
     on = max(before.from_on, hood.site.day_of(at))
     placed = _place(
         hood, room=before.room, exhaust=exhaust, position=position, order=order, on=on, by=by, at=at, why=why
@@ -192,37 +163,6 @@ def _locked(hood: Hood) -> Hood:
     return Hood.objects.select_for_update(of=("self",)).select_related("site").get(pk=hood.pk)
 
 
-def _check(what: Mapping[str, Any]) -> None:
-    keeping.only(FIELDS, what)
-    for field, choices in CHOICES.items():
-        if field in what:
-            keeping.one_of(choices, what[field], field)
-
-
-def _check_place(site: Site, room: Room, exhaust: ExhaustSystem | None) -> None:
-    if room.building.site_id != site.pk:
-        raise AnotherSite(field="room")
-    if exhaust is not None and exhaust.site_id != site.pk:
-        raise AnotherSite(field="exhaust")
-
-
-def _refuse_taken(site: Site, tag: str, but: Hood | None = None) -> None:
-    others = Hood.objects.filter(site=site)
-    others = others.exclude(pk=but.pk) if but else others
-    keeping.refuse_alike(tag, others.values_list("tag", flat=True), TagTaken)
-
-
-def _unused_code() -> str:
-    """A code that no hood has or ever had."""
-    while True:
-        code = new_code(secrets.SystemRandom())
-        if (
-            not Hood.objects.filter(code=code).exists()
-            and not FormerName.objects.filter(kind="code", text=code).exists()
-        ):
-            return code
-
-
 def _former(hood: Hood, kind: str, text: str, at: datetime) -> None:
     FormerName.objects.create(site=hood.site, hood=hood, kind=kind, text=text, until_at=at)
 
@@ -248,14 +188,9 @@ def _entered(hood: Hood, kind: str, action: str, *, by: Person, at: datetime, wh
 
 def _enter_place(hood: Hood, action: str, before: Placement | None, placed: Placement) -> None:
     Entry.objects.add(
-        by=placed.by, at=placed.at, action=action, what=hood, before=_where(before) if before else None, after=_where(placed),
+        by=placed.by, at=placed.at, action=action, what=hood, before=keeping.where(before) if before else None, after=keeping.where(placed),
         why=placed.why,
     )  # fmt: skip
-
-
-def _where(placement: Placement) -> dict[str, Any]:
-    kept = ("room", "exhaust", "position", "order", "from_on")
-    return {name: keeping.plain(getattr(placement, name)) for name in kept}
 
 
 def _refuse_day(hood: Hood, on: date, at: datetime, kinds: Sequence[str] = queries.LIFE) -> None:

@@ -10,7 +10,7 @@ from django.db import IntegrityError, models, transaction
 
 from hoods.actions.refusal import Refused, UnknownChoice
 from hoods.core.sameness import folded
-from hoods.models import Entry, Person
+from hoods.models import Entry, Person, Placement
 
 
 def plain(value: Any) -> Any:
@@ -58,6 +58,17 @@ def add(
     Entry.objects.add(by=by, at=at, action=action, what=what or thing, after=as_dict(thing), why=why)
 
 
+def entry_of(
+    thing: models.Model, *, action: str, by: Person, at: datetime, why: str = "", what: models.Model | None = None
+) -> Entry:
+    """The entry of a row that was added, not kept yet: for many rows that are kept together."""
+    about = what or thing
+    return Entry(
+        by=by, at=at, action=action, thing=about._meta.model_name or "", thing_id=str(about.pk), after=as_dict(thing),
+        why=why,
+    )  # fmt: skip
+
+
 def change(
     thing: models.Model, new: Mapping[str, Any], *, refusal: type[Refused], action: str, by: Person | None,
     at: datetime, why: str = "", what: models.Model | None = None, about: Mapping[str, Any] | None = None,
@@ -69,14 +80,24 @@ def change(
     different = {name: value for name, value in new.items() if getattr(thing, name) != value}
     if not different:
         return frozenset()
-    before = {name: plain(getattr(thing, name)) for name in different}
-    for name, value in different.items():
-        setattr(thing, name, value)
+    before, after = set_values(thing, different)
     keep(thing, refusal)
-    after = {name: plain(value) for name, value in different.items()}
     after |= about or {}
     Entry.objects.add(by=by, at=at, action=action, what=what or thing, before=before, after=after, why=why)
     return frozenset(different)
+
+
+def set_values(thing: models.Model, new: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Sets fields of a row that is not saved yet; what they were and what they are, as the log keeps them."""
+    before = {name: plain(getattr(thing, name)) for name in new}
+    for name, value in new.items():
+        setattr(thing, name, value)
+    return before, {name: plain(value) for name, value in new.items()}
+
+
+def where(placement: Placement) -> dict[str, Any]:
+    """A placement as the log keeps it."""
+    return {name: plain(getattr(placement, name)) for name in ("room", "exhaust", "position", "order", "from_on")}
 
 
 def as_dict(thing: models.Model) -> dict[str, Any]:

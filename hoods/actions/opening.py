@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 
@@ -12,7 +13,7 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
 from hoods.actions.retired import refuse_retired
-from hoods.core.quantity import millimetres
+from hoods.core.lower import Sized, higher_than_working
 from hoods.models import Hood, HoodEvent, Opening, Person
 from hoods.models.hood import USES
 
@@ -80,12 +81,12 @@ def change_opening(
 
 def _refuse_higher(opening: Opening) -> None:
     """Refuses a hood whose lower opening is higher than all its working ones, as it would be with this opening."""
-    others = [other for other in opening.hood.openings.all() if other.pk != opening.pk]
-    sizes = [(one, high) for one in (*others, opening) if (high := millimetres(one.height)) is not None]
-    working = [(high, one) for one, high in sizes if one.use == "working"]
-    if not working or opening.use not in ("working", "lower"):
+    if opening.use not in ("working", "lower"):
         return
-    most, highest = max(working, key=lambda found: found[0])
-    for one, high in sizes:
-        if one.use == "lower" and high > most:
-            raise LowerIsHigher(lower=one.name, height=one.height, most=highest.height)
+    others = [other for other in opening.hood.openings.all() if other.pk != opening.pk]
+    refuse_higher(Sized(one.name, one.use, one.height) for one in (*others, opening))
+
+
+def refuse_higher(openings: Iterable[Sized]) -> None:
+    if found := higher_than_working(openings):
+        raise LowerIsHigher(lower=found.lower.name, height=found.lower.height, most=found.most.height)

@@ -7,12 +7,14 @@ import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
+from types import SimpleNamespace
 from typing import Any
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.urls.resolvers import RoutePattern
 
 from hoods.models import ExhaustSystem, Person, Role, Room, Site
+from hoods.views.inventory_list import put_by
 from surveys.actions.criteria import start_set
 from surveys.actions.drafts import start_draft
 from surveys.actions.stops import post_stop
@@ -105,10 +107,11 @@ def make_world(site: Site, room: Room, by: Person, person: Person, mark: str = "
     aside = SetAside.objects.create(
         draft=draft, content="{}", sha256="0" * 64, form_id="f", made_from=0, at=surveying.SURVEYED, by=by
     )
+    waiting = put_by(by, site, "hoods.csv", f"tag,maker\n{mark}FH-1,Alder\n".encode())
     stop = post_stop(hood=other, reason="glass-broken", by=by, at=surveying.SURVEYED)
     return World(site, room, {
         "H": hood, "hoods": hood, "rooms": room, "buildings": room.building, "exhausts": exhaust,
         "openings": hood.openings.first(), "people": person, "roles": Role.objects.filter(person=person).last(),
         "stops": stop, "instruments": instrument, "criteria": (version, drafted), "criteria/sets": version.set,
-        "surveys": (survey, draft), "findings": Finding.objects.get(survey=survey),
+        "surveys": (survey, draft), "inventory/import": SimpleNamespace(pk=waiting), "findings": Finding.objects.get(survey=survey),
     }, aside)  # fmt: skip

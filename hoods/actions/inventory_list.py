@@ -1,0 +1,150 @@
+"""Keep a list of hoods: everything that its plan says, all or none, each with its entry in the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext_lazy as _
+
+from hoods import inventory
+from hoods.actions import keeping
+from hoods.actions.place import add_building, add_exhaust, add_room
+from hoods.actions.refusal import Refused
+from hoods.actions.registering import TOGETHER, NewHood, check, openings_of, register_hoods
+from hoods.inventory import Plan
+from hoods.inventory_changes import Changed
+from hoods.inventory_said import Said
+from hoods.models import Building, Entry, ExhaustSystem, Hood, HoodEvent, Opening, Person, Placement, Room, Site
+
+Told = Callable[[int, int], None]
+
+
+class NotAsSeen(Refused):
+    said = _("What the site has was changed since this was shown, and nothing is kept: look at it again.")
+
+
+def keep_list(
+    *, site: Site, said: Sequence[Said], seen: str, by: Person, at: datetime, why: str = "",
+    told: Told = lambda kept, of: None,
+) -> Plan:  # fmt: skip
+    """Adds and changes what a list says, if that is what was seen (`Plan.digest`); `told` hears how many of how many."""
+    try:
+        with transaction.atomic():
+            Site.objects.select_for_update().get(pk=site.pk)
+            plan = inventory.plan(site, said, site.day_of(at), lock=True)
+            if plan.problems or plan.digest != seen:
+                raise NotAsSeen()
+            _carry_out(plan, by=by, at=at, why=why, told=told)
+            return plan
+    except IntegrityError as error:  # somebody added the same name while this was written
+        raise NotAsSeen() from error
+
+
+def _carry_out(plan: Plan, *, by: Person, at: datetime, why: str, told: Told) -> None:
+    of = len(plan.added) + len(plan.changed)
+    rooms, exhausts = _keep_places(plan, by=by, at=at, why=why)
+    new = [_new(one, rooms, exhausts) for one in plan.added]
+    register_hoods(site=plan.site, new=new, by=by, at=at, why=why, told=lambda kept: told(kept, of))
+    for start in range(0, len(plan.changed), TOGETHER):
+        part = plan.changed[start : start + TOGETHER]
+        _change(part, exhausts, by=by, at=at, why=why)
+        told(len(new) + start + len(part), of)
+
+
+def _keep_places(
+    plan: Plan, *, by: Person, at: datetime, why: str
+) -> tuple[dict[tuple[str, str], Room], dict[str, ExhaustSystem]]:
+    """Every room and exhaust of the site by its name, those of the plan among them."""
+    site, kept = plan.site, dict[str, Any](by=by, at=at, why=why)
+    for name in plan.buildings:
+        add_building(site=site, name=name, **kept)
+    buildings = {building.name: building for building in Building.objects.filter(site=site)}
+    for (building, number), what in plan.rooms.items():
+        add_room(building=buildings[building], number=number, **what, **kept)
+    for name in plan.exhausts:
+        add_exhaust(site=site, name=name, **kept)
+    rooms = Room.objects.filter(building__site=site).select_related("building")
+    return (
+        {(room.building.name, room.number): room for room in rooms},
+        {exhaust.name: exhaust for exhaust in ExhaustSystem.objects.filter(site=site)},
+    )
+
+
+def _new(one: Said, rooms: Mapping[tuple[str, str], Room], exhausts: Mapping[str, ExhaustSystem]) -> NewHood:
+    assert one.on is not None
+    place = dict(one.place)
+    exhaust = exhausts.get(place.pop("exhaust", ""))
+    openings = [{"name": each.name, **each.what} for each in one.openings]
+    return NewHood(one.tag, rooms[one.building, one.room], one.on, one.hood, openings, exhaust, **place)
+
+
+# Hoods that the site has --------------------------------------------------------------------------------------------
+
+
+def _change(
+    changed: Sequence[Changed], exhausts: Mapping[str, ExhaustSystem], *, by: Person, at: datetime, why: str
+) -> None:
+    """Changes hoods as `change_hood`, `shift_hood`, `change_opening` and `add_opening` do, with the same entries."""
+    entries: list[Entry] = []
+    placements: list[Placement] = []
+    for one in changed:
+        hood = one.kept.hood
+        if one.hood:
+            check(one.hood)
+            before, after = keeping.set_values(hood, one.hood)
+            hood.save(update_fields=list(one.hood))
+            entries.append(_entry(hood, "hood-changed", before, after, by=by, at=at, why=why))
+        if one.place and one.kept.placement is not None:
+            placed = _placed(one, one.kept.placement, exhausts, by=by, at=at, why=why)
+            placements.append(placed)
+            before, after = keeping.where(one.kept.placement), keeping.where(placed)
+            entries.append(_entry(hood, "hood-place-corrected", before, after, by=by, at=at, why=why))
+    Placement.objects.bulk_create(placements)
+    entries += _change_openings(changed, by=by, at=at, why=why)
+    Entry.objects.bulk_create(entries)
+
+
+def _placed(
+    one: Changed, before: Placement, exhausts: Mapping[str, ExhaustSystem], *, by: Person, at: datetime, why: str
+) -> Placement:
+    """The hood has not moved: it stands in its room, only said anew, and its survey stands."""
+    what = {**one.kept.place, **one.place}
+    return Placement(
+        hood=one.kept.hood, room=before.room, exhaust=exhausts.get(what["exhaust"]), position=what["position"],
+        order=what["order"], from_on=max(before.from_on, one.kept.hood.site.day_of(at)), at=at, by=by, why=why,
+    )  # fmt: skip
+
+
+def _change_openings(changed: Iterable[Changed], *, by: Person, at: datetime, why: str) -> list[Entry]:
+    entries: list[Entry] = []
+    events: list[HoodEvent] = []
+    added: list[Opening] = []
+    for one in changed:
+        hood = one.kept.hood
+        for opening, what in one.openings:
+            had_size = bool(opening.width and opening.height)
+            before, after = keeping.set_values(opening, what)
+            opening.save(update_fields=list(what))
+            about = {**after, "opening": opening.name}
+            entries.append(_entry(hood, "opening-changed", before, about, by=by, at=at, why=why))
+            if had_size and {"width", "height"} & what.keys():
+                day = hood.site.day_of(at)
+                events.append(
+                    HoodEvent(hood=hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why)
+                )
+        added += openings_of(hood, [{"name": each.name, **each.what} for each in one.added], one.kept.openings)
+    HoodEvent.objects.bulk_create(events)
+    Opening.objects.bulk_create(added)
+    entries += [
+        keeping.entry_of(opening, action="opening-added", by=by, at=at, why=why, what=opening.hood) for opening in added
+    ]
+    return entries
+
+
+def _entry(
+    hood: Hood, action: str, before: dict[str, Any], after: dict[str, Any], *, by: Person, at: datetime, why: str
+) -> Entry:
+    return Entry(by=by, at=at, action=action, thing="hood", thing_id=str(hood.pk), before=before, after=after, why=why)

@@ -1,0 +1,117 @@
+"""Bring in a list of hoods: `manage.py import_hoods hoods.csv --site "Skua Institute" --dry-run`."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+
+from hoods import actions, inventory, inventory_file
+from hoods.core.table import Unreadable
+from hoods.forms.inventory_list import check
+from hoods.models import Person, Role, Site
+from hoods.models.people import PROGRAMME_MANAGER
+from hoods.wording import why_unreadable
+
+MOST_SAID = 50  # problems
+
+
+class Command(BaseCommand):
+    help = "Adds and changes hoods as a list (CSV or XLSX) says: all of it or nothing. Says what is wrong by row and column."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument(
+            "file", type=Path, help="the list; its columns are those of the template on the import page"
+        )
+        parser.add_argument("--site", default="", help="the site, where the ledger has several")
+        parser.add_argument("--by", default="", metavar="EMAIL", help="the programme manager who answers for it")
+        parser.add_argument("--dry-run", action="store_true", help="say what would be done, and do nothing")
+
+    def handle(self, *args: Any, file: Path, site: str, by: str, **options: Any) -> None:
+        where = _site(site)
+        said = self.read(file)
+        plan = inventory.plan(where, said, where.today())
+        self.refuse([f"row {one.row}, {one.column}: {one.said}" for one in plan.problems])
+        self.stdout.write(f"{where.name}: {_counts(plan)}")
+        if not plan.does_something:
+            self.stdout.write("The list changes nothing.")
+        elif options["dry_run"]:
+            self.tell(plan)
+            self.stdout.write("Nothing is kept: this was a dry run.")
+        else:
+            self.keep(where, said, plan, _who(where, by), file.name)
+
+    def read(self, file: Path) -> list[Any]:
+        self.stdout.write(f"Reading {file.name} ...")
+        try:
+            table = inventory_file.read(file.read_bytes())
+        except OSError as error:
+            raise CommandError(f"{file} cannot be read: {error.strerror}.") from error
+        except Unreadable as refusal:
+            row = f"row {refusal.row}: " if refusal.row else ""
+            raise CommandError(f"{file.name}: {row}{why_unreadable(refusal)} Nothing is kept.") from refusal
+        self.stdout.write(f"Checking {len(table.rows)} rows ...")
+        checked = check(table)
+        self.refuse([f"row {one.row}, {one.column}: {one.said}" for one in checked.problems])
+        return list(checked.said)
+
+    def refuse(self, problems: list[str]) -> None:
+        if problems:
+            more = len(problems) - MOST_SAID
+            said = [*problems[:MOST_SAID], *([f"and {more} more"] if more > 0 else [])]
+            raise CommandError("\n".join([*said, "Nothing is kept: put these right and try again."]))
+
+    def tell(self, plan: inventory.Plan) -> None:
+        for name in plan.buildings:
+            self.stdout.write(f"  new building {name}")
+        for building, number in plan.rooms:
+            self.stdout.write(f"  new room {building} {number}")
+        for name in plan.exhausts:
+            self.stdout.write(f"  new exhaust system {name}")
+        for one in plan.changed:
+            for each in one.differences:
+                self.stdout.write(f"  {one.said.tag}, {each.column}: {each.before or '–'} -> {each.after or '–'}")
+        for new in plan.added:
+            self.stdout.write(f"  new hood {new.tag} in {new.building} {new.room}")
+
+    def keep(self, site: Site, said: list[Any], plan: inventory.Plan, by: Person, name: str) -> None:
+        try:
+            actions.keep_list(
+                site=site, said=said, seen=plan.digest, by=by, at=timezone.now(), why=f"From the list {name}.",
+                told=lambda kept, of: self.stdout.write(f"  {kept} of {of} hoods"),
+            )  # fmt: skip
+        except actions.Refused as refusal:
+            raise CommandError(str(refusal)) from refusal
+        self.stdout.write("The list is kept.")
+
+
+def _counts(plan: inventory.Plan) -> str:
+    return f"{len(plan.added)} to add, {len(plan.changed)} to change, {plan.left} to leave as they are."
+
+
+def _site(name: str) -> Site:
+    sites = Site.objects.filter(name=name) if name else Site.objects.all()
+    found = list(sites[:2])
+    if len(found) == 1:
+        return found[0]
+    names = ", ".join(Site.objects.values_list("name", flat=True))
+    if name or not found:
+        raise CommandError(f"There is no site “{name}”: the ledger has {names or 'none yet (add_site adds one)'}.")
+    raise CommandError(f"The ledger has several sites: name one with --site ({names}).")
+
+
+def _who(site: Site, email: str) -> Person:
+    """Who answers for it: the one named, or the only programme manager of the site."""
+    today = site.today()
+    roles = Role.objects.filter(site=site, role=PROGRAMME_MANAGER, person__is_active=True).select_related("person")
+    managers = {role.person.email: role.person for role in roles if role.in_effect(today)}
+    if email:
+        if email.strip().lower() not in managers:
+            raise CommandError(f"{email} is no programme manager of {site.name}: name one with --by.")
+        return managers[email.strip().lower()]
+    if len(managers) != 1:
+        raise CommandError("Name the programme manager who answers for it: --by EMAIL.")
+    return next(iter(managers.values()))
