@@ -3,10 +3,10 @@
 The hoods of a year are those that were there on some day of it. On the day that the report looks at (its last, or today
 while it is not over) each has one status, and from it one place in this row:
 
-    retired, hibernated, out of service    as its status says
+    retired, hibernated, out of service    as its events say, whatever is posted or was found
     in service                             every other, a hood posted 'do not use' too: surveys are owed for it
         overdue                            its survey is overdue
-        not surveyed                       no full survey that met its criteria since it stands there
+        not surveyed                       no full survey that met its criteria since it stands there: it waits
         within its interval                otherwise: a full survey let it be used, and the next is not yet late
 
 A survey belongs to the year that holds its day by the site's clock. It counts once; an amendment counts in the place and
@@ -36,11 +36,11 @@ from surveys.core.history import Event
 from surveys.core.status import (
     DO_NOT_USE,
     HIBERNATED,
-    NOT_SURVEYED,
     OUT_OF_SERVICE,
     OVERDUE,
     RETIRED,
     STATUSES,
+    life_of,
 )
 
 WITHIN, UNSURVEYED = "within-interval", "not-surveyed"
@@ -50,14 +50,11 @@ IN_SERVICE = frozenset({WITHIN, OVERDUE, UNSURVEYED})
 
 def state(hood: HoodRow) -> str:
     """The one place that a hood has among STATES."""
-    status = hood.status
-    if status.code in (RETIRED, HIBERNATED, OUT_OF_SERVICE):
-        return status.code
-    if status.flag(OVERDUE):
+    if hood.life:
+        return hood.life
+    if hood.status.flag(OVERDUE):
         return OVERDUE
-    if status.due is None or status.code == NOT_SURVEYED or hood.moved_under_stop:
-        return UNSURVEYED
-    return WITHIN
+    return UNSURVEYED if hood.status.waits else WITHIN
 
 
 def seen_in_service(events: Sequence[Event], period: Period, until: date) -> bool:
@@ -71,19 +68,7 @@ def _after_outages(events: Sequence[Event]) -> Iterable[date]:
 
 
 def _is_in_service(events: Sequence[Event], day: date) -> bool:
-    there, outage = False, None
-    for event in events:
-        if event.on > day:
-            continue
-        if event.kind in ("installed", "woken"):
-            there = True
-        elif event.kind in (RETIRED, HIBERNATED):
-            there = False
-        elif event.kind == OUT_OF_SERVICE:
-            outage = event
-        elif event.kind == "back-in-service":
-            outage = None
-    return there and (outage is None or (outage.until_on is not None and outage.until_on < day))
+    return life_of(events, day) is None and any(event.kind == "installed" and event.on <= day for event in events)
 
 
 def count(
@@ -108,9 +93,10 @@ def count(
     for survey in counted:
         made[survey.hood].append(survey)
     lines = tuple(
-        HoodLine(hood, state(hood), len(made[hood.key]), _last(made[hood.key]), stands_here(hood))
+        HoodLine(hood, state(hood), len(made[hood.key]), _last(made[hood.key]), stands_here(hood),
+                 None if stands_here(hood) else hood.left_on(building or ""))
         for hood in sorted(hoods, key=_walked)
-        if (stands_here(hood) and (hood.key in surveyed or hood.seen_in_service or hood.status.code != RETIRED))
+        if (stands_here(hood) and (hood.key in surveyed or hood.seen_in_service or hood.life != RETIRED))
         or made[hood.key]
     )
     here = [line for line in lines if line.is_here]
@@ -132,13 +118,15 @@ def _walked(hood: HoodRow) -> tuple[bool, tuple[int | str, ...], str]:
 
 def service(lines: Sequence[HoodLine]) -> Service:
     counted = Counter(line.state for line in lines)
-    posted = [line for line in lines if line.state in IN_SERVICE and line.hood.status.code == DO_NOT_USE]
+    every = [line for line in lines if line.hood.status.code == DO_NOT_USE]
+    posted = [line for line in every if line.state in IN_SERVICE]
     within, overdue, not_surveyed, out_of_service, hibernated, retired = (counted[one] for one in STATES)
     return Service(
         within, overdue, not_surveyed, out_of_service, hibernated, retired,
         posted=len(posted),
         overdue_posted=sum(line.state == OVERDUE for line in posted),
         seen_in_service=sum(line.hood.seen_in_service or line.state in IN_SERVICE for line in lines),
+        posted_beside=len(every) - len(posted),
     )  # fmt: skip
 
 

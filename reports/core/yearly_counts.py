@@ -12,7 +12,10 @@ from reports.core.yearly_rows import VERDICTS, HoodRow, SurveyRow
 
 
 class Service(NamedTuple):
-    """The hoods of the year by where they stand on the day; the first six add up to all."""
+    """The hoods of the year by where they stand on the day; the first six add up to all.
+
+    Whether a hood is in service is a matter of its life, and not of what is posted: posted hoods are counted beside.
+    """
 
     within: int
     overdue: int
@@ -23,6 +26,7 @@ class Service(NamedTuple):
     posted: int  # 'do not use', among those in service
     overdue_posted: int
     seen_in_service: int  # in service on some day of the year, those in service on the day among them
+    posted_beside: int  # 'do not use', among those out of service
 
     @property
     def in_service(self) -> int:
@@ -105,6 +109,7 @@ class HoodLine(NamedTuple):
     surveys: int
     last: SurveyRow | None
     is_here: bool = True  # False: it was surveyed in the building and stands elsewhere on the day
+    left_on: date | None = None  # the day from which it stood there no more
 
 
 class Counts(NamedTuple):
@@ -121,6 +126,11 @@ class Counts(NamedTuple):
     months: tuple[MonthLine, ...]
     buildings: tuple[BuildingLine, ...]
     hoods: tuple[HoodLine, ...]
+
+    @property
+    def moved_away(self) -> int:
+        """The hoods of the list that stand elsewhere on the day; those that stand here are the whole of `service`."""
+        return sum(not line.is_here for line in self.hoods)
 
     def group(self, group: str) -> tuple[Tally, Tally]:
         """The surveys of a group as found and as left."""

@@ -13,6 +13,7 @@ VERDICTS = ("pass", "restrict", "fail", "no-verdict")
 
 ROUTINE, OCCASION, REPEAT = "routine", "occasion", "repeat"
 GROUPS = (ROUTINE, OCCASION, REPEAT)
+WORKING = "working"  # the opening that an average is of where nothing else is said
 #: Why a survey was made -> what it counts as. A reason that is not here, or none, is an occasion.
 GROUP_OF = {
     "annual": ROUTINE,
@@ -41,10 +42,16 @@ class HoodRow(NamedTuple):
     place: Place
     criteria: str  # the set that judges it on the day
     status: Status
-    moved_under_stop: bool  # not surveyed since it was installed, moved or woken, which a posted stop hides
+    life: str | None  # retired, hibernated or out-of-service, by its events alone; None: in service
     seen_in_service: bool  # in service on some day of the year, by its events
     explained: str = ""  # why its survey is late, as it was last explained
     explained_on: date | None = None
+    stood: tuple[tuple[date, str], ...] = ()  # from which day on in which building, by the day
+
+    def left_on(self, building: str) -> date | None:
+        """The day from which it stood in this building no more."""
+        days = [on for on, name in self.stood if name == building]
+        return next((on for on, name in self.stood if days and on >= days[-1] and name != building), None)
 
 
 class Average(NamedTuple):
@@ -54,6 +61,12 @@ class Average(NamedTuple):
     value: Fraction
     unit: str
     digits: str
+    height: str = ""  # of the opening, where the survey approved it
+
+    @property
+    def elsewhere(self) -> bool:
+        """Whether it was measured at another opening than the working one, which is then named beside it."""
+        return self.opening != WORKING
 
 
 class SurveyRow(NamedTuple):

@@ -27,8 +27,6 @@ from surveys.core.approval import highest
 from surveys.core.history import Approved
 from surveys.models import Approval, Judgement, Record, Survey
 
-BEGINNINGS = ("installed", "moved", "woken")
-
 
 @dataclass(frozen=True)
 class Scope:
@@ -157,6 +155,11 @@ def _place(places: Places, hood: Hashable, on: date) -> Place:
     return stood[number - 1] if number else Place()
 
 
+def _stood(places: Places, hood: Hashable, on: date) -> tuple[tuple[date, str], ...]:
+    days, stood = places.get(hood, ((), ()))
+    return tuple((day, place.building) for day, place in zip(days, stood, strict=True) if day <= on)
+
+
 def _hoods(scope: Scope, period: Period, on: date, places: Places) -> list[HoodRow]:
     """The hoods that were there by the day, with their status on it."""
     facts = queries.facts_of(scope.hoods, on)
@@ -170,18 +173,10 @@ def _hoods(scope: Scope, period: Period, on: date, places: Places) -> list[HoodR
         why, explained_on = explained.get(pk, ("", None))
         found.append(HoodRow(
             pk, tag, code, kind, _place(places, pk, on), judged_by.get(pk, ""), status := core.status(known, on),
-            status.code == core.DO_NOT_USE and _moved_under_stop(known, on),
-            yearly.seen_in_service(known.events, period, on), why, explained_on,
+            core.life_of(known.events, on),
+            yearly.seen_in_service(known.events, period, on), why, explained_on, _stood(places, pk, on),
         ))  # fmt: skip
     return found
-
-
-def _moved_under_stop(facts: Any, on: date) -> bool:
-    """Whether only a posted stop hides that a hood was not surveyed since it was installed, moved or woken."""
-    began = max((event.on for event in facts.events if event.kind in BEGINNINGS), default=None)
-    if began is None or not facts.stops or not any(event.kind == "moved" for event in facts.events):
-        return False
-    return core.status(facts._replace(stops=()), on).code == core.NOT_SURVEYED
 
 
 def _explained(hoods: QuerySet[Hood], on: date) -> dict[Hashable, tuple[str, date]]:
@@ -231,9 +226,13 @@ def _survey(
     return SurveyRow(
         pk, hood, record, done_on, until, site.day_of(signed_at), reason, found, verdict, held, version, instrument,
         calibration, covered, by, _place(places, hood, done_on), amends, why, top.height if top else "",
-        averages.get(("as-found", first)),
-        averages.get(("as-left", main)) or averages.get(("as-found", main)),
+        _at(averages.get(("as-found", first)), top if top and top.name == first else None),
+        _at(averages.get(("as-left", main)) or averages.get(("as-found", main)), top),
     )  # fmt: skip
+
+
+def _at(average: Average | None, opening: Approved | None) -> Average | None:
+    return average._replace(height=opening.height) if average and opening else average
 
 
 def _averages(surveys: QuerySet[Survey]) -> dict[Hashable, dict[tuple[str, str], Average]]:

@@ -10,7 +10,7 @@ from hypothesis import given
 from reports.core.period import Period
 from reports.core.yearly import STATES, by_status, count, seen_in_service, state
 from reports.core.yearly_counts import Counts, Tally
-from reports.core.yearly_exceptions import Qualified, measured, surveyors
+from reports.core.yearly_exceptions import Qualified, late, measured, surveyors
 from reports.core.yearly_rows import GROUPS, VERDICTS, standing
 from surveys.core.history import Event
 from tests.reports.core.yearly_made import hood, status, survey, years
@@ -42,6 +42,8 @@ def parts_are_the_whole(counts: Counts) -> None:
     assert service.hoods == sum(line.is_here for line in counts.hoods) == sum(by_status(counts.hoods).values())
     assert service.in_service <= service.seen_in_service <= service.hoods
     assert service.overdue_posted <= min(service.posted, service.overdue)
+    assert len(counts.hoods) == service.hoods + counts.moved_away
+    assert service.posted + service.posted_beside == by_status(counts.hoods)["do-not-use"]
     assert tuple(sum(row.service[place] for row in counts.buildings) for place in range(len(service))) == service
     assert counts.as_found.all == counts.as_left.all == all_
 
@@ -123,24 +125,25 @@ def test_an_amendment_of_one_that_was_in_vain_takes_the_failure_away():
 
 
 PLACES = [
-    # status, due, overdue, moved under a stop, place, why
-    ("met-criteria", date(2027, 1, 1), None, False, "within-interval", "surveyed, and not yet due again"),
-    ("restricted", date(2027, 1, 1), None, False, "within-interval", "a restriction does not make it late"),
-    ("do-not-use", date(2027, 1, 1), None, False, "within-interval", "posted, yet its survey is in date"),
-    ("do-not-use", date(2026, 1, 1), date(2026, 1, 2), False, "overdue", "posted and late"),
-    ("met-criteria", date(2026, 1, 1), date(2026, 1, 2), False, "overdue", "late by a day is overdue"),
-    ("not-surveyed", date(2027, 1, 1), None, False, "not-surveyed", "moved since: nothing is known of it there"),
-    ("do-not-use", None, None, False, "not-surveyed", "failed its first survey"),
-    ("do-not-use", date(2027, 1, 1), None, True, "not-surveyed", "moved since, which the posted stop hides"),
-    ("out-of-service", date(2026, 1, 1), date(2026, 1, 2), False, "out-of-service", "nobody uses it: not overdue"),
-    ("hibernated", date(2027, 1, 1), None, False, "hibernated", "its air is off"),
-    ("retired", date(2027, 1, 1), None, False, "retired", "gone"),
+    # status, due, overdue, what its events say, place, why
+    ("met-criteria", date(2027, 1, 1), None, None, "within-interval", "surveyed, and not yet due again"),
+    ("restricted", date(2027, 1, 1), None, None, "within-interval", "a restriction does not make it late"),
+    ("do-not-use", date(2027, 1, 1), None, None, "within-interval", "posted, yet its survey is in date"),
+    ("do-not-use", date(2026, 1, 1), date(2026, 1, 2), None, "overdue", "posted and late"),
+    ("met-criteria", date(2026, 1, 1), date(2026, 1, 2), None, "overdue", "late by a day is overdue"),
+    ("not-surveyed", date(2027, 1, 1), None, None, "not-surveyed", "moved since: nothing is known of it there"),
+    ("do-not-use", None, None, None, "not-surveyed", "failed its first survey"),
+    ("do-not-use", date(2027, 1, 1), None, "out-of-service", "out-of-service", "posted inside an outage"),
+    ("do-not-use", date(2026, 1, 1), date(2026, 1, 2), "out-of-service", "out-of-service", "posted and late inside it"),
+    ("out-of-service", date(2026, 1, 1), date(2026, 1, 2), "out-of-service", "out-of-service", "nobody uses it: not overdue"),
+    ("hibernated", date(2027, 1, 1), None, "hibernated", "hibernated", "its air is off"),
+    ("retired", date(2027, 1, 1), None, "retired", "retired", "gone"),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("code", "due", "overdue", "moved", "place", "why"), PLACES, ids=[row[5] for row in PLACES])
-def test_where_a_hood_stands(code, due, overdue, moved, place, why):
-    assert state(hood(1, status=status(code, due=due, overdue=overdue), moved_under_stop=moved)) == place, why
+@pytest.mark.parametrize(("code", "due", "overdue", "life", "place", "why"), PLACES, ids=[row[5] for row in PLACES])
+def test_where_a_hood_stands(code, due, overdue, life, place, why):
+    assert state(hood(1, status=status(code, due=due, overdue=overdue), life=life)) == place, why
 
 
 def test_every_place_is_seen():
@@ -164,6 +167,8 @@ SERVICE = [
     ([OLD, event("out-of-service", date(2025, 5, 1), date(2026, 12, 31))], False, "an outage until the last day"),
     ([OLD, event("out-of-service", date(2025, 5, 1), date(2026, 12, 30))], True, "an outage until the day before"),
     ([OLD, event("out-of-service", date(2025, 5, 1)), event("back-in-service", date(2026, 6, 1))], True, "it ended"),
+    ([OLD, event("out-of-service", date(2025, 5, 1)), event("out-of-service", date(2026, 2, 1), date(2026, 3, 1))],
+     False, "an outage without an end lasts beside one that is over"),
     ([], False, "never installed"),
 ]  # fmt: skip
 
@@ -171,6 +176,36 @@ SERVICE = [
 @pytest.mark.parametrize(("events", "seen", "why"), SERVICE, ids=[row[2] for row in SERVICE])
 def test_in_service_on_some_day(events, seen, why):
     assert seen_in_service(events, YEAR, ON) is seen, why
+
+
+def test_a_stop_posted_inside_an_outage_moves_no_hood_into_service_and_none_among_the_overdue():
+    late_ = {"due": date(2026, 10, 31), "overdue": date(2026, 11, 1)}
+    before, after = (
+        counted([hood(1, status=status(code, **late_), life="out-of-service"), hood(2)], [])
+        for code in ("out-of-service", "do-not-use")
+    )
+    assert before.service == after.service._replace(posted_beside=0)
+    assert (after.service.in_service, after.service.out_of_service) == (1, 1)
+    assert (after.service.posted, after.service.posted_beside) == (0, 1)
+    assert late(after) == ()
+
+
+def test_control_by_its_status_alone_the_posted_hood_would_be_in_service():
+    posted = hood(1, status=status("do-not-use"), life=None)
+    assert counted([posted], []).service.in_service == 1
+
+
+def test_the_list_of_a_building_says_who_moved_away_and_when():
+    stood = ((date(2020, 1, 1), "North Range"), (date(2026, 5, 4), "Mill House"), (date(2026, 9, 1), "Mill House"))
+    gone, here = hood(1, "Mill House", stood=stood), hood(2, stood=((date(2020, 1, 1), "North Range"),))
+    found = count(YEAR, ON, [gone, here], [survey(1), survey(2)], "North Range")
+    assert {line.hood.key: (line.is_here, line.left_on) for line in found.hoods} == {
+        1: (False, date(2026, 5, 4)), 2: (True, None),
+    }  # fmt: skip
+    assert (found.service.hoods, found.moved_away, len(found.hoods)) == (1, 1, 2)
+    back = gone._replace(stood=(*stood, (date(2026, 10, 1), "North Range"), (date(2026, 11, 1), "")))
+    assert back.left_on("North Range") == date(2026, 11, 1)
+    assert gone.left_on("Elsewhere") is None
 
 
 def test_a_hood_retired_before_the_year_is_none_of_it_unless_it_was_surveyed():

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from reports.core.yearly_rows import GROUP_OF, VERDICTS, Average, HoodRow, Place, SurveyRow
 from surveys.core.due import Due
-from surveys.core.status import OVERDUE, STATUSES, Flag, Status
+from surveys.core.status import DO_NOT_USE, HIBERNATED, OUT_OF_SERVICE, OVERDUE, RETIRED, STATUSES, Flag, Status
 
 _numbers = count(1)
 HELD = ("held", "not-held", "not-tested", "no-label")
@@ -24,15 +24,18 @@ def status(code: str = "met-criteria", *, due: date | None = date(2027, 1, 1), o
     return Status(code, date(2026, 3, 1), flags, (), (), None, made, None, None, None)
 
 
+def life_by(code: str) -> str | None:
+    return code if code in (RETIRED, HIBERNATED, OUT_OF_SERVICE) else None
+
+
 def hood(key: Any = None, building: str = "North Range", **fields: Any) -> HoodRow:
     number = next(_numbers)
     place = Place(building, "2.14", (0, building, 0, "2.14", number)) if building else Place()
     made = {
         "key": number if key is None else key, "tag": f"FH-{number:04}", "code": f"{number:08}", "kind": "general",
-        "place": place, "criteria": "General hoods", "status": status(), "moved_under_stop": False,
-        "seen_in_service": True,
+        "place": place, "criteria": "General hoods", "status": status(), "seen_in_service": True,
     }  # fmt: skip
-    return HoodRow(**(made | fields))
+    return HoodRow(**(made | {"life": life_by((fields.get("status") or made["status"]).code)} | fields))
 
 
 def survey(hood: Any = 1, on: date = date(2026, 3, 12), verdict: str = "pass", **fields: Any) -> SurveyRow:
@@ -53,13 +56,20 @@ statuses = st.builds(
 )  # fmt: skip
 
 
+def lives(made: Status) -> st.SearchStrategy[str | None]:
+    """What the events of a hood of this status can say: 'do not use' hides an outage."""
+    if made.code == DO_NOT_USE:
+        return st.sampled_from([None, OUT_OF_SERVICE])
+    return st.just(life_by(made.code))
+
+
 @st.composite
 def years(draw: Any) -> tuple[list[HoodRow], list[SurveyRow]]:
     """Hoods of a few buildings and surveys of some years, some of them amending others."""
     hoods = [
-        hood(building=draw(st.sampled_from(BUILDINGS)), status=draw(statuses), moved_under_stop=draw(st.booleans()),
+        hood(building=draw(st.sampled_from(BUILDINGS)), status=made, life=draw(lives(made)),
              seen_in_service=draw(st.booleans()))
-        for _ in range(draw(st.integers(0, 8)))
+        for made in draw(st.lists(statuses, max_size=8))
     ]  # fmt: skip
     surveys: list[SurveyRow] = []
     for _ in range(draw(st.integers(0, 25)) if hoods else 0):
