@@ -146,7 +146,7 @@ def _head(pages: Pages, blank: Blank, left: float, dpi: int, words: Words) -> No
     y = 24.5 + title.height + 3.2
     for text, size, weight in (
         (blank.place, 4.4, REGULAR),
-        (_("For where no tablet may go. Nothing here is kept or judged until it is typed in and signed."), 3.6, SEMIBOLD),
+        (_("For where no tablet may go. Nothing here is kept or judged until it is typed in (Start a survey, From paper) and signed."), 3.6, SEMIBOLD),
         (_("Asked by ‘%(criteria)s’ as on %(day)s, when this was printed.") % {"criteria": blank.criteria, "day": blank.printed}, 3.2, REGULAR),
     ):  # fmt: skip
         one = fit(text, ASIDE, 7, size, 2.2, weight)

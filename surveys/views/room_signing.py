@@ -87,7 +87,7 @@ def _id(text: str) -> uuid.UUID:
 
 
 def _whole(rows: Any) -> Any:
-    return rows.select_related("hood__site", "version__set", "version__record", "started_by", "survey", "amends")
+    return rows.select_related("hood__site", "version__set", "version__record", "started_by", "survey", "amends", "transcription__by")
 
 
 def _tick(request: HttpRequest, draft: Draft) -> TickedForm:
