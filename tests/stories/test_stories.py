@@ -31,8 +31,8 @@ def expected(story):
     return {key: value for key, value in story["expected"].items() if key != "printed"}
 
 
-def test_all_nineteen_are_here():
-    assert len(STORIES) == 19
+def test_all_thirty_one_are_here():
+    assert len(STORIES) == 31
 
 
 @EACH
