@@ -18,9 +18,9 @@ from hoods.models import Building, Hood, Room
 from hoods.views.page import done
 from surveys import queries
 from surveys.actions import findings as actions
-from surveys.core.criteria import Criteria
 from surveys.forms.finding import Arranged, Closed
-from surveys.models import Finding, Judgement
+from surveys.models import Finding
+from surveys.views.finding_life import tell_life
 from surveys.views.finding_told import Told, told, with_all
 
 PER_PAGE = 50
@@ -149,10 +149,8 @@ def finding_page(
     """What was found, its life, and what can be said of it; with a form that was refused."""
     today = found.hood.site.today()
     (line,) = told([found], today, queries.placements([found.hood]))
-    changes = list(found.changes.select_related("by", "survey"))
-    values = values_of(found, [change.survey_id for change in changes if change.kind == "found-again"])
-    for change in changes:
-        change.value = values.get(change.survey_id, "")
+    changes = list(found.changes.select_related("by", "survey__version__set"))
+    tell_life(found, changes)
     why_not = actions.why_not_close(found, request.user, today) if line.is_open else None
     holds = {"owner": found.owner, "order_number": found.order_number, "promised_on": found.promised_on}
     return render(request, "surveys/findings/finding.html", {
@@ -161,21 +159,6 @@ def finding_page(
         "arranging": arranging or Arranged(initial=holds, prefix="arrange"),
         "closing": closing or Closed(prefix="close"),
     }, status=status)  # fmt: skip
-
-
-def values_of(found: Finding, surveys: list[Any]) -> dict[Any, str]:
-    """What surveys that found it again measured of it, with digits enough that they say so."""
-    if not found.figure or not surveys:
-        return {}
-    rows = Judgement.objects.filter(
-        survey__in=surveys, figure=found.figure, opening_name=found.opening_name, outcome="not-met"
-    ).select_related("survey__version")
-    return {row.survey_id: shown(row) for row in rows.order_by("-pk") if row.value}
-
-
-def shown(row: Judgement) -> str:
-    limit = Criteria.from_dict(row.survey.version.document).limits[row.limit or 0]
-    return str(queries.Figure(row.value, row.unit, tuple(bound.to(row.unit) for bound in limit.bounds)))
 
 
 def arrange_finding(request: HttpRequest, pk: int) -> HttpResponse:

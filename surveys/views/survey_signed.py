@@ -21,7 +21,7 @@ from surveys.actions.labels import label_put_on as keep_label
 from surveys.core import status as core
 from surveys.models import Stop, Survey
 from surveys.templatetags.ledger import may_open
-from surveys.views.finding_told import told, with_all
+from surveys.views.finding_life import done_by
 from surveys.views.survey_entered import Entered
 from surveys.views.survey_page import TONES
 from surveys.views.survey_result import Result
@@ -55,7 +55,7 @@ def signed_page(
         "failure_stands": amended_by is not None and (survey.verdict, amended_by.verdict) == ("fail", "no-verdict"),
         "begun": [] if amended_by else survey.amendments.open().select_related("started_by"),
         "may_amend": may_open(request, "surveys:amend", "POST") and why_not_amend(survey, request.user) is None,
-        "findings": told(with_all(survey.findings.all()), survey.hood.site.today()),
+        "findings": done_by(survey),
         "holds": holds,
         "unlabelled": now.unlabelled if now.survey == survey.pk else None,
         "barred": survey.verdict == "fail" and not now.grants,

@@ -12,14 +12,15 @@ from django.urls import reverse
 
 from hoods.actions import retire_hood
 from surveys.actions import findings as actions
-from surveys.models import Finding, FindingChange
+from surveys.models import Finding, FindingChange, Survey
 from tests import making, surveying
-from tests.surveying import SLOW, SURVEYED, entered, grid
+from tests.surveying import CRITERIA, SLOW, SURVEYED, entered, grid
 from tests.surveys.words import first_line, said
 
 pytestmark = pytest.mark.django_db
 NOW = SURVEYED + timedelta(days=20)
 LIST = "/findings/"
+NINETY = grid(["88", "92", "89", "91", "90", "88", "92", "89", "91", "90"])
 LOW = grid(["72", "73", "71", "72", "74", "71", "73", "72", "71", "71"])
 
 
@@ -191,11 +192,53 @@ def test_its_page_tells_its_life(see, failed, instrument, technician, programme_
     told = (
         "Opened by a signed survey: Average face velocity 72 ft/min (Ruth Okafor)",
         "Arranged: Building Services, order W-7, promised for 10 APR 2026 (Henrik Sole) a belt",
-        "Found again by a survey: 72 ft/min (Ruth Okafor)",
-        "Closed by a survey that met it (Ruth Okafor)",
+        f"Found again by a survey: 72 ft/min, from 80 ft/min to 120 ft/min by {failed.survey.version} (Ruth Okafor)",
+        f"Closed by a survey that met it: 99.6 ft/min, from 80 ft/min to 120 ft/min by {failed.survey.version} (Ruth Okafor)",
     )
     places = [life.index(words) for words in told]
     assert places == sorted(places)
+
+
+@pytest.fixture
+def judged_by(site, programme_manager):
+    """Judges a hood from a day on by another set, whose average is to be at least what is said."""
+
+    def make(hood, least, name="Low velocity"):
+        limits = [CRITERIA["limits"][0] | {"at_least": least}, *CRITERIA["limits"][1:]]
+        version = surveying.make_version(site, programme_manager, name=name, document=CRITERIA | {"limits": limits})
+        surveying.assign(hood, version, programme_manager)
+        return version
+
+    return make
+
+
+def test_a_finding_closed_by_other_criteria_never_says_that_the_old_limit_was_met(
+    see, failed, judged_by, instrument, technician
+):
+    judged_by(failed.hood, "60 ft/min")
+    surveying.survey(failed.hood, entered(instrument, LOW), technician, SURVEYED + timedelta(days=2))
+    life = said(see(address("finding", failed))).partition("Its life")[2]
+    assert "Closed by a survey that met the criteria that judge it now: 72 ft/min, from 60 ft/min to 120 ft/min " in life
+    assert "by Low velocity, version 1" in life
+    assert "met it" not in life
+
+
+def test_a_finding_found_again_by_a_stricter_limit_says_which(see, failed, judged_by, instrument, technician):
+    judged_by(failed.hood, "98.5 ft/min", name="High velocity")
+    surveying.survey(failed.hood, entered(instrument, NINETY), technician, SURVEYED + timedelta(days=2))
+    life = said(see(address("finding", failed))).partition("Its life")[2]
+    assert "Found again by a survey: 90 ft/min, from 98.5 ft/min to 120 ft/min " in life
+    assert "by High velocity, version 1" in life
+
+
+def test_the_page_of_a_survey_says_what_it_opened_found_again_and_closed(see, failed, instrument, technician):
+    surveying.survey(failed.hood, entered(instrument, LOW), technician, SURVEYED + timedelta(days=2))
+    surveying.survey(failed.hood, entered(instrument), technician, SURVEYED + timedelta(days=6))
+    last = Survey.objects.order_by("record")
+    told = [said(see(reverse("surveys:detail", args=[one.pk]))).partition("Findings")[2] for one in last]
+    for words, did in zip(told, ("opened, closed on 18 MAR 2026", "found again, closed on 18", "closed by this survey"), strict=True):
+        assert "Average face velocity 72 ft/min" in words
+        assert did in words
 
 
 def test_a_promised_day_that_is_past_is_said_in_the_first_line(see, failed, technician):
