@@ -56,6 +56,7 @@ def signed(hood: Hood, technician) -> surveys.Survey:
     surveys.Qualification.objects.create(
         person=by, site=hood.site, method="traverse", qualified_by="safety office", from_on=ON, at=AT, by=by
     )
+    surveys.Transcription.objects.create(draft=survey.draft, measured_by="Lena Orth", at=AT, by=by)
     return survey
 
 
