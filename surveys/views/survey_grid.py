@@ -18,6 +18,7 @@ from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
 from surveys.core.messages import Message
 from surveys.core.opening import Grid, NoGrid, counted_points, plan
+from surveys.core.trial import trial_height
 from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, plain, with_unit
 from surveys.forms.survey_document import grid_size, readings
 from surveys.views.survey_boxes import Boxes
@@ -148,6 +149,8 @@ class Block:
     problems: list[Any] = field(default_factory=list)
     asked_places: frozenset[str] = frozenset()
     monitor: str = "velocity"
+    keeps_its_flow: bool = False  # whatever is open draws the same flow
+    is_panel: bool = False  # no sash edge stands over it
 
     @property
     def id(self) -> str:
@@ -359,6 +362,17 @@ class Block:
             and value.value < line.limit.at_least.to(value.unit)
             for line in self.limits
         )  # fmt: skip
+
+    @property
+    def trial_height(self) -> str:
+        """Where to measure next: a hint, and nothing is judged by it."""
+        average = self.judged and self.judged.figures.get("average")
+        wanted = [line.limit.at_least for line in self.limits if line.limit.figure.code == "average" and line.limit.at_least]
+        if not (self.keeps_its_flow and average and wanted):
+            return ""
+        most = max(wanted, key=lambda least: least.to(average.unit))
+        least = self.criteria.least_height
+        return trial_height(self.height, Fraction(average.value), average.unit, most, least) or ""
 
     @property
     def least_height(self) -> str:

@@ -18,7 +18,8 @@ from surveys.core.messages import Message, Problem
 from surveys.core.opening import Grid
 from surveys.core.questions import Question as Doubted
 from surveys.core.questions import unanswered
-from surveys.core.sash import setting
+from surveys.core.sash import PANELS, part_of, setting
+from surveys.core.trial import holds_for
 from surveys.core.units import LENGTH, NotANumber, both, quantity
 from surveys.facts import Around
 from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
@@ -190,7 +191,8 @@ class AskedOfOpenings(AskedOfHood):
             highest=self.around.facts.highest,
             covered=self.around.instrument is None or self.around.calibration_covers, use=place.use, judged=judged,
             several=self.several, again=self.again.partition(":")[2] if self.again.startswith(f"{key}:") else "",
-            monitor=self.hood.monitor,
+            monitor=self.hood.monitor, keeps_its_flow=holds_for(self.around.facts.hood),
+            is_panel=part_of(place.known.way if place.known else "", place.name) in PANELS and self.hood.sash != "vertical",
         )  # fmt: skip
         block.questions = doubts_of(self.unanswered, self.document, place.name, state)
         block.asked_places = frozenset(doubt.point for doubt in block.questions)
