@@ -36,3 +36,22 @@ def _shape(place: int, rows: int, columns: int) -> float:
 
 def _moment(begun: datetime, place: int) -> str:
     return (begun + timedelta(seconds=25 * place)).isoformat().replace("+00:00", "Z")
+
+
+def drifted(fan: str, tag: str, year: int) -> int:
+    """The average that a hood is found at in a year: its fan loses a little each year until it is set again [ft/min]."""
+    chance = random.Random(f"{fan}/{tag}/{year}")  # noqa: S311
+    since_set = (year + random.Random(fan).randrange(4)) % 4  # noqa: S311
+    own = random.Random(tag).randrange(-4, 5)  # noqa: S311
+    return 102 + own - 4 * since_set + round(chance.gauss(0, 2)) - (40 if chance.random() < 0.02 else 0)
+
+
+def mended(tag: str, year: int) -> int:
+    """The average after a hood that failed was mended [ft/min]."""
+    return 99 + random.Random(f"{tag}/{year}/mended").randrange(8)  # noqa: S311
+
+
+def drifting(tag: str, first: int, lost: int, year: int) -> int:
+    """The average of a hood whose fan loses so much each year [ft/min]."""
+    own = random.Random(tag).randrange(-2, 3)  # noqa: S311
+    return first + own - lost * year

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import asdict, dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
+from typing import Any
 
 from django.db import transaction
 
-from config.demo import following, scenario, survey_made
+from config.demo import following, others, scenario, survey_made
 from config.demo.scenario import HoodPlan, Visit
 from hoods.actions import hood as keep_hood
 from hoods.actions import people as keep_people
@@ -21,6 +22,7 @@ from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
 from surveys.models import CriteriaSet, Instrument
 
 YEARS = timedelta(days=760)  # the programme has kept its records here for two years and a little more
+THREE_YEARS = timedelta(days=1110)  # with the other hoods
 NOON = time(12, 0)
 
 
@@ -46,18 +48,16 @@ class Built:
 
 
 @transaction.atomic
-def build(*, now: datetime, say: Callable[[str], None]) -> Site:
-    """Load the whole demo, as it stands at a moment, and give its site."""
+def build(*, now: datetime, say: Callable[[str], None], whole: bool = True) -> Site:
+    """Load the demo, as it stands at a moment, and give its site: the twelve named hoods, and the others with `whole`."""
     day = now.date()
-    begun = _at(day - YEARS - timedelta(days=6))
+    start = _at(day - (THREE_YEARS if whole else YEARS) - timedelta(days=5))
     say("the site, its people, rooms, fans and anemometers")
-    built = _people_and_places(begun)
-    for person in built.people.values():
-        person.set_password(scenario.PASSWORD)
-        person.save(update_fields=["password"])
-    for happened in sorted(_events(built, day, now), key=lambda event: event.at):
+    built = _places(start - timedelta(days=1), whole)
+    invite_people(built, start - timedelta(days=1))
+    for happened in sorted(_events(built, start, day, now, whole), key=lambda event: event.at):
         happened.act()
-    say(f"{len(scenario.HOODS)} hoods with two years of surveys")
+    say(f"{len(built.hoods)} hoods with {'three' if whole else 'two'} years of surveys")
     return built.site
 
 
@@ -67,43 +67,52 @@ class Event:
     act: Callable[[], object]
 
 
-def _people_and_places(at: datetime) -> Built:
+def _places(at: datetime, whole: bool) -> Built:
     site = keep_site.add_site(by=None, at=at, **scenario.SITE)
     built = Built(site)
     places = partial(dict, by=None, at=at)
-    for order, (name, rooms) in enumerate(scenario.BUILDINGS):
-        building: Building = keep_place.add_building(site=site, name=name, order=order, **places())
-        for place, (number, words, floor, department, responsible, hazards) in enumerate(rooms):
+    buildings: dict[str, Building] = {}
+    for name, rooms in (*scenario.BUILDINGS, *(others.ROOMS if whole else ())):
+        if name not in buildings:
+            buildings[name] = keep_place.add_building(site=site, name=name, order=len(buildings), **places())
+        for number, words, floor, department, responsible, hazards in rooms:
             built.rooms[number] = keep_place.add_room(
-                building=building, number=number, name=words, floor=floor, department=department,
-                responsible=responsible, hazards=hazards, order=place, **places(),
+                building=buildings[name], number=number, name=words, floor=floor, department=department,
+                responsible=responsible, hazards=hazards, order=len(built.rooms), **places(),
             )  # fmt: skip
-    built.exhausts = {name: keep_place.add_exhaust(site=site, name=name, **places()) for name in scenario.EXHAUSTS}
-    for someone in scenario.PEOPLE:
-        invited = keep_people.invite_person(
-            site=site, email=someone.email, name=someone.name, initials=someone.initials, role=someone.role,
-            rooms=[built.rooms[number] for number in someone.rooms], from_on=site.day_of(at),
-            position=someone.position, employer=site.name, by=None, at=at,
-        )  # fmt: skip
-        built.people[someone.role] = invited.person
+    fans = (*scenario.EXHAUSTS, *(others.FANS if whole else ()))
+    built.exhausts = {name: keep_place.add_exhaust(site=site, name=name, **places()) for name in fans}
     return built
 
 
-def _events(built: Built, day: date, now: datetime) -> Iterator[Event]:
-    start = _at(day - YEARS - timedelta(days=5))
-    yield Event(start, lambda: _adopt(built, start))
-    yield Event(start, lambda: _instruments(built, start))
-    for name, *_rest, calibrations in scenario.INSTRUMENTS:
+def invite_people(built: Built, at: datetime) -> None:
+    """The people of the scenario, each with the demo's password; a lab manager sees those of their rooms that there are."""
+    site = built.site
+    for someone in scenario.PEOPLE:
+        rooms = [built.rooms[number] for number in someone.rooms if number in built.rooms]
+        person = keep_people.invite_person(
+            site=site, email=someone.email, name=someone.name, initials=someone.initials, role=someone.role,
+            rooms=rooms or (list(built.rooms.values())[:10] if someone.rooms else ()), from_on=site.day_of(at),
+            position=someone.position, employer=site.name, by=None, at=at,
+        ).person  # fmt: skip
+        person.set_password(scenario.PASSWORD)
+        person.save(update_fields=["password"])
+        built.people[someone.role] = person
+
+
+def _events(built: Built, start: datetime, day: date, now: datetime, whole: bool) -> Iterator[Event]:
+    instruments = (*scenario.INSTRUMENTS, *(others.INSTRUMENTS if whole else ()))
+    yield Event(start, lambda: adopt_criteria(built, start, whole))
+    yield Event(start, lambda: _instruments(built, instruments, start))
+    for name, *_rest, calibrations in instruments:
         for calibration in calibrations:
-            yield Event(
-                max(start, _at(day - timedelta(days=calibration[1]))) + timedelta(minutes=1),
-                partial(_calibrate, built, name, calibration, day),
-            )
-    for order, plan in enumerate(scenario.HOODS):
+            at = max(start, _at(day - timedelta(days=calibration[1])))
+            yield Event(at + timedelta(minutes=1), partial(_calibrate, built, name, calibration, day, at))
+    for order, plan in enumerate((*scenario.HOODS, *(others.plans() if whole else ()))):
         installed = max(start, _at(day - timedelta(days=plan.installed_days_ago))) + timedelta(minutes=2, seconds=order)
         yield Event(installed, partial(_register, built, plan, order, installed, day))
         for visit in plan.visits:
-            at = _at(day - timedelta(days=visit.days_ago), time(9 + order // 2, 30 * (order % 2)))
+            at = _at(day - timedelta(days=visit.days_ago), _hour(order))
             yield Event(at, partial(_visit, built, plan, visit, at))
         for what in plan.events:
             at = min(_at(day - timedelta(days=what.days_ago), time(16, order)), now)
@@ -112,14 +121,22 @@ def _events(built: Built, day: date, now: datetime) -> Iterator[Event]:
         yield Event(at, act)
 
 
+def _hour(order: int) -> time:
+    """When on its day a hood is visited."""
+    return time(9 + order // 2, 30 * (order % 2)) if order < len(scenario.HOODS) else time(8 + order % 8, order % 60)
+
+
 def _at(day: date, clock: time = NOON) -> datetime:
     return datetime.combine(day, clock, tzinfo=UTC)
 
 
-def _adopt(built: Built, at: datetime) -> None:
-    for key, (name, starter, costs) in scenario.CRITERIA.items():
+def adopt_criteria(built: Built, at: datetime, whole: bool = False) -> None:
+    for key, (name, starter, costs) in (scenario.CRITERIA | (others.CRITERIA if whole else {})).items():
         version = criteria.start_set(site=built.site, name=name, starter=starter, by=built.manager, at=at)
-        criteria.settle_checks(version=version, costs=costs, by=built.manager, at=at)
+        version = criteria.settle_checks(version=version, costs=costs, by=built.manager, at=at)
+        if key == "kinds":
+            document = others.asking_of_all_kinds(version.document)
+            version = criteria.change_draft(version=version, document=document, by=built.manager, at=at)
         criteria.adopt_version(
             version=version, first_day=built.site.day_of(at), by=built.manager, at=at,
             reason="Compared with the local rules by the safety committee.",
@@ -127,35 +144,32 @@ def _adopt(built: Built, at: datetime) -> None:
         built.sets[key] = version.set
 
 
-def _instruments(built: Built, at: datetime) -> None:
-    for name, serial, kind, resolution, lowest, highest, _calibrations in scenario.INSTRUMENTS:
+def _instruments(built: Built, instruments: Iterable[tuple[Any, ...]], at: datetime) -> None:
+    for name, serial, kind, resolution, lowest, highest, _calibrations in instruments:
         built.instruments[name] = instrument.add_instrument(
             site=built.site, name=name, serial=serial, kind=kind, resolution=resolution, lowest=lowest, highest=highest,
             accuracy_percent="3 %", accuracy_floor="3 ft/min", by=built.manager, at=at,
         )  # fmt: skip
 
 
-def _calibrate(built: Built, name: str, calibration: tuple[str, int, int, bool], day: date) -> None:
+def _calibrate(built: Built, name: str, calibration: tuple[str, int, int, bool], day: date, at: datetime) -> None:
     certificate, days_ago, valid, in_tolerance = calibration
     done_on = day - timedelta(days=days_ago)
     instrument.record_calibration(
         instrument=built.instruments[name], certificate=certificate, laboratory="Skuaness Air Laboratory",
         done_on=done_on, due_on=done_on + timedelta(days=valid), in_tolerance=in_tolerance, by=built.manager,
-        at=max(_at(done_on), _at(day - YEARS - timedelta(days=5))),
+        at=at,
     )  # fmt: skip
 
 
 def _register(built: Built, plan: HoodPlan, order: int, at: datetime, day: date) -> None:
     hood = keep_hood.register_hood(
-        site=built.site, tag=plan.tag, room=built.rooms[plan.room], exhaust=built.exhausts[plan.exhaust],
+        site=built.site, tag=plan.tag, room=built.rooms[plan.stood_in or plan.room], exhaust=built.exhausts[plan.exhaust],
         position=plan.position, order=order, on=day - timedelta(days=plan.installed_days_ago), by=built.manager, at=at,
-        kind=plan.kind, control=plan.control, monitor=plan.monitor, glass="laminated", model="T-60",
+        kind=plan.kind, control=plan.control, sash=plan.sash, powered=plan.powered, monitor=plan.monitor, glass="laminated", model="T-60",
         serial=f"{4000 + order}", interior_width=plan.width, work_surface_height="36 in",
         uses_forbidden=plan.uses_forbidden, set_point="100 ft/min", alarm_point="80 ft/min",
-        openings=[
-            {"name": "working", "use": "working", "width": plan.width, "height": "18 in"},
-            {"name": "lower", "use": "lower", "width": plan.width, "height": "12 in", "tested_every_survey": False},
-        ],
+        openings=[asdict(one) for one in plan.sashes],
     )  # fmt: skip
     built.hoods[plan.tag] = hood
     assignment.assign_criteria(
@@ -176,6 +190,10 @@ def _happen(built: Built, plan: HoodPlan, what: scenario.Happened, at: datetime,
     if what.kind == "out-of-service":
         until = day + timedelta(days=what.until_in_days) if what.until_in_days is not None else None
         keep_hood.take_out_of_service(until_on=until, **common)
+    elif what.kind == "moved":
+        keep_hood.move_hood(
+            room=built.rooms[plan.room], exhaust=built.exhausts[plan.exhaust], position=plan.position, **common
+        )
     else:
         {"hibernated": keep_hood.hibernate_hood, "retired": keep_hood.retire_hood, "woken": keep_hood.wake_hood}[
             what.kind

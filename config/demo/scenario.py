@@ -106,12 +106,25 @@ INSTRUMENTS = (
 
 
 @dataclass(frozen=True)
+class Sash:
+    """An opening of a hood: its name and use, the part that is moved, its size."""
+
+    name: str
+    use: str
+    height: str
+    width: str
+    way: str = ""
+    tested_every_survey: bool = True
+
+
+@dataclass(frozen=True)
 class Visit:
     """One survey: how long ago, and what it found. Averages are of the air, in ft/min; readings scatter around them."""
 
     days_ago: int
     working: int | None = 103
     lower: int | None = None  # the lower opening is measured too
+    others: tuple[tuple[str, int], ...] = ()  # openings by name whose average is another than that of the working one
     left: int | None = None  # adjusted: the average as left
     answers: dict[str, str] = field(default_factory=dict)
     missing: int = 0  # points without a reading
@@ -148,6 +161,17 @@ class HoodPlan:
     visits: tuple[Visit, ...] = ()
     events: tuple[Happened, ...] = ()
     uses_forbidden: str = ""
+    sash: str = "vertical"
+    powered: bool = False
+    stood_in: str = ""  # the room from which it was moved
+    openings: tuple[Sash, ...] = ()  # left out: a working one of 18 in and a lower one
+
+    @property
+    def sashes(self) -> tuple[Sash, ...]:
+        return self.openings or (
+            Sash("working", "working", "18 in", self.width),
+            Sash("lower", "lower", "12 in", self.width, tested_every_survey=False),
+        )
 
 
 WASH = {"wash-down-works": "yes"}

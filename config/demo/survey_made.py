@@ -6,12 +6,12 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from config.demo import air
-from config.demo.scenario import HoodPlan, Visit
-from surveys.core.criteria import Criteria
+from config.demo.scenario import HoodPlan, Sash, Visit
+from surveys.core.checks import CHECK
+from surveys.core.document import Facts, parse
 from surveys.core.opening import plan as plan_grid
+from surveys.core.questions import unanswered
 from surveys.models import Draft, Instrument
-
-HEIGHTS = {"working": "18 in", "lower": "12 in"}
 
 
 def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrument, begun: datetime) -> dict[str, Any]:
@@ -24,7 +24,7 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
             "other_hoods": "closed", "temperature": "21.5 degC", "pressure": "1002 hPa",
         },
         "found": {
-            "sash": "18 in", "somebody": "no", "alarm": "no",
+            "sash": plan.sashes[0].height, "somebody": "no", "alarm": "no",
             "monitor": f"{(visit.working or 100) + 2} ft/min" if plan.monitor == "velocity" else None,
         },
         "openings": [], "traverses": [], "answers": [], "adjusted": visit.left is not None, "ended_early": None,
@@ -36,42 +36,58 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
     states = [("as-found", visit.working, begun + timedelta(minutes=6))]
     if visit.left is not None:
         states.append(("as-left", visit.left, begun + timedelta(minutes=15)))
-    made["openings"] = [{"name": name, "width": plan.width, "height": HEIGHTS[name]} for name in _openings(visit)]
+    measured = _measured(plan, visit)
+    made["openings"] = [{"name": one.name, "width": one.width, "height": one.height} for one in measured]
     for state, average, at in states:
-        made["traverses"].append(_traverse(plan, visit, draft, "working", state, average, at))
-        if visit.lower is not None:
+        for place, one in enumerate(measured):
+            level = dict(visit.others).get(one.name, average)
+            if one.name == "lower" and visit.lower is not None:
+                level = visit.lower
             made["traverses"].append(
-                _traverse(plan, visit, draft, "lower", state, visit.lower, at + timedelta(minutes=6))
+                _traverse(plan, visit, draft, one, state, level, at + place * timedelta(minutes=6))
             )
-    made["answers"] = list(_answers(visit, draft, [state for state, *_rest in states]))
+    made["answers"] = list(_answers(plan, visit, draft, [state for state, *_rest in states]))
     made["last"] = {"controls": "yes", "alarm": "yes", "stop": "yes", "sash": "yes", "told": "yes"}
     if visit.stop_moved:
-        made["stop_and_mark_moved"] = HEIGHTS["lower"]
+        made["stop_and_mark_moved"] = "12 in"
+    made["questions"] = _answered(made, plan, instrument)
     return made
 
 
-def _openings(visit: Visit) -> tuple[str, ...]:
-    return ("working", "lower") if visit.lower is not None else ("working",)
+def _answered(made: dict[str, Any], plan: HoodPlan, instrument: Instrument) -> list[dict[str, str]]:
+    """Each question that the readings raise, answered: the surveyor looked again, and they stay."""
+    hood = {"kind": plan.kind, "control": plan.control, "sash": plan.sash, "monitor": plan.monitor}
+    range_of_use = {name: getattr(instrument, name) or None for name in ("resolution", "lowest", "highest")}
+    facts = Facts.from_dict({"hood": hood, **range_of_use})
+    return [
+        {"code": one.code, "path": one.path, "value": one.value, "answer": "stays"}
+        for one in unanswered(parse(made), facts)
+    ]
+
+
+def _measured(plan: HoodPlan, visit: Visit) -> list[Sash]:
+    """The openings of a visit: those of every survey, and the lower one where it is said."""
+    return [one for one in plan.sashes if one.tested_every_survey or (one.name == "lower" and visit.lower is not None)]
 
 
 def _traverse(
-    plan: HoodPlan, visit: Visit, draft: Draft, opening: str, state: str, average: int, at: datetime
+    plan: HoodPlan, visit: Visit, draft: Draft, opening: Sash, state: str, average: int, at: datetime
 ) -> dict[str, Any]:
-    grid = plan_grid(plan.width, HEIGHTS[opening], Criteria.from_dict(draft.version.document).grid)
-    seed = f"{plan.tag}/{visit.days_ago}/{opening}/{state}"
+    grid = plan_grid(opening.width, opening.height, draft.version.criteria.grid)
+    seed = f"{plan.tag}/{visit.days_ago}/{opening.name}/{state}"
     cells = air.readings(seed, average, rows=grid.rows, columns=grid.columns, begun=at, missing=visit.missing)
     shown = f"{average + 2} ft/min" if plan.monitor == "velocity" else None
-    return {"opening": opening, "state": state, "unit": "ft/min", "monitor": shown, "readings": cells}
+    return {"opening": opening.name, "state": state, "unit": "ft/min", "monitor": shown, "readings": cells}
 
 
-def _answers(visit: Visit, draft: Draft, states: list[str]) -> list[dict[str, Any]]:
+def _answers(plan: HoodPlan, visit: Visit, draft: Draft, states: list[str]) -> list[dict[str, Any]]:
     """An answer to every check that the version asks, in each state and at each opening that it is asked of."""
     answers = []
     for asked in draft.version.document["checks"]:
         code, answer = asked["check"], visit.answers.get(asked["check"], "yes")
-        if code == "wash-down-works" and draft.hood.kind != "perchloric-acid":
+        if not CHECK[code].is_for(draft.hood):
             continue
-        openings = (None,) if asked.get("applies_to") == "hood" else _openings(visit)
+        openings = [None] if asked.get("applies_to") == "hood" else [one.name for one in _measured(plan, visit)]
         for opening in openings:
             for state in states if len(states) > 1 else [None]:
                 answers.append({"check": code, "opening": opening, "state": state, "answer": answer})

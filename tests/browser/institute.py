@@ -25,7 +25,7 @@ def load(kept: Path) -> None:
     if kept.exists():
         _copy(kept)
         return
-    build(now=timezone.now(), say=lambda words: None)
+    build(now=timezone.now(), say=lambda words: None, whole=False)
     unfinished_survey()
     if connection.vendor == "sqlite":
         _keep(kept)
