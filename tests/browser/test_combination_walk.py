@@ -83,7 +83,7 @@ def test_a_combination_hood_with_one_mode_failing(
     page.context.clear_cookies()
     page.context.add_cookies([institute.cookie_of(lab_manager, live_server.url)])
     page.goto(reverse("surveys:room", args=[room.pk]))
-    row = " ".join(page.locator("tr", has_text="FH-0310").inner_text().split())
+    row = " ".join(page.locator("table.hoods tr", has_text="FH-0310").inner_text().split())
     for line in LINES:
         assert line in answer_line(page)
         assert line in row
