@@ -102,6 +102,12 @@ def load(site: Site, *, lock: bool = False) -> Kept:
     )
 
 
+def points(site: Site) -> dict[str, tuple[str, str, str]]:
+    """By tag, the monitor of each hood with its set point and its alarm point."""
+    rows = Hood.objects.filter(site=site).values_list("tag", "monitor", "set_point", "alarm_point")
+    return {tag: (monitor, set_point, alarm_point) for tag, monitor, set_point, alarm_point in rows}
+
+
 def kept_hoods(hoods: Iterable[Hood], site: Site) -> dict[str, KeptHood]:
     """Hoods of a site by their tags, each with what a list says of it."""
     found = {hood.pk: KeptHood(hood) for hood in hoods}

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from django import forms
@@ -14,6 +15,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
+from hoods import words
 from hoods.core.table import DAY, ERROR, FORMULA, NUMBER, TEXT, YES_NO, Cell, Row, Table, heading
 from hoods.forms.fields import Choice, Day, Line, Measure, read_measure
 from hoods.forms.hood import MONITORED, HoodOf, NewHood, OpeningOf, Where
@@ -21,6 +23,7 @@ from hoods.forms.place import BuildingOf, RoomOf
 from hoods.forms.plain import Plain
 from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, SaidOpening, opening_column
 
+Points = tuple[str, str, str]  # a monitor, its set point, its alarm point
 MOST_OPENINGS = 12  # of a hood, in a list
 YES, NO = ("yes", "true"), ("no", "false", "")
 
@@ -41,7 +44,7 @@ class Column:
         if isinstance(self.box, forms.BooleanField):
             return "yes, no"
         if isinstance(self.box, Choice):
-            return ", ".join(str(code) for code, _words in self.box.choices if code)
+            return ", ".join(str(code) for code, _words in self.box.choices if code and code not in words.NOT_KEPT)
         if isinstance(self.box, Day):
             return "2027-03-12"
         return "18 in, 457 mm" if isinstance(self.box, Measure) else EXAMPLES.get(self.heading, "")
@@ -114,14 +117,17 @@ class Checked:
     problems: tuple[Problem, ...]
 
 
-def check(table: Table) -> Checked:
-    """Every cell by the box of its column. A row with something wrong is left out of what is said."""
+def check(table: Table, points: Mapping[str, Points] = MappingProxyType({})) -> Checked:
+    """Every cell by the box of its column. A row with something wrong is left out of what is said.
+
+    `points`: by tag, the monitor and its points that the site has; those that a list leaves as they are, it may leave.
+    """
     found, problems = _headings(table)
     if problems:
         return Checked((), tuple(problems))
     said = []
     for row in table.rows:
-        one, wrong = _row(row, found)
+        one, wrong = _row(row, found, points)
         problems += wrong
         if one is not None and not wrong:
             said.append(one)
@@ -177,7 +183,9 @@ def _unknown(key: str) -> Any:
 # Rows --------------------------------------------------------------------------------------------------------------
 
 
-def _row(row: Row, found: list[tuple[Column, int] | None]) -> tuple[Said | None, list[Problem]]:
+def _row(
+    row: Row, found: list[tuple[Column, int] | None], points: Mapping[str, Points]
+) -> tuple[Said | None, list[Problem]]:
     parts: dict[str, dict[str, Any]] = {ROW: {}, HOOD: {}, PLACE: {}, OF_ROOM: {}}
     openings: dict[int, dict[str, Any]] = {}
     problems: list[Problem] = []
@@ -191,7 +199,8 @@ def _row(row: Row, found: list[tuple[Column, int] | None]) -> tuple[Said | None,
             problems.append(Problem(row.number, column.heading, refusal))
         else:
             (openings.setdefault(number, {}) if number else parts[column.part])[column.name] = value
-    problems += _points(row.number, parts[HOOD])
+    if points.get(parts[ROW].get("tag", "")) != _said_points(parts[HOOD]):
+        problems += _points(row.number, parts[HOOD])
     if problems:
         return None, problems
     absent = _absent({each[0].heading for each in found if each})
@@ -205,6 +214,10 @@ def _row(row: Row, found: list[tuple[Column, int] | None]) -> tuple[Said | None,
 
 def _absent(have: set[str]) -> tuple[str, ...]:
     return tuple(column.heading for column in columns(1) if column.needed and column.heading not in have)
+
+
+def _said_points(hood: Mapping[str, Any]) -> Points:
+    return hood.get("monitor", ""), hood.get("set_point", ""), hood.get("alarm_point", "")
 
 
 def _points(row: int, hood: dict[str, Any]) -> Iterator[Problem]:
@@ -260,6 +273,8 @@ def _by_box(key: str, text: str, language: str) -> tuple[Any, Any]:
         text = _code(column.box, text)
     if column.name == "order" and not text:
         return 0, None
+    if column.name == "kind" and text in words.REFUSED_KINDS:
+        return None, str(words.REFUSED_KINDS[text])
     try:
         return column.box.clean(text), None
     except ValidationError as refusal:

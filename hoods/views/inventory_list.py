@@ -18,6 +18,7 @@ from django.utils.translation import ngettext
 from hoods import actions, inventory, inventory_file
 from hoods.core.table import Unreadable
 from hoods.forms import inventory_list as forms
+from hoods.inventory_kept import points
 from hoods.inventory_said import Problem, Said
 from hoods.models import Person, Site
 from hoods.views.page import done
@@ -30,7 +31,7 @@ PAGE = 100  # hoods, or problems, on a page
 def planned(site: Site, data: bytes) -> tuple[list[Said], inventory.Plan]:
     """What the file says, and what keeping it would do; every problem is in the plan."""
     try:
-        checked = forms.check(inventory_file.read(data))
+        checked = forms.check(inventory_file.read(data), points(site))
     except Unreadable as refusal:
         return [], inventory.Plan(site, [Problem(refusal.row or 0, "", why_unreadable(refusal))])
     plan = inventory.plan(site, checked.said, site.today())

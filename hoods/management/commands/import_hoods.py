@@ -12,6 +12,7 @@ from django.utils import timezone
 from hoods import actions, inventory, inventory_file
 from hoods.core.table import Unreadable
 from hoods.forms.inventory_list import check
+from hoods.inventory_kept import points
 from hoods.models import Person, Role, Site
 from hoods.models.people import PROGRAMME_MANAGER
 from hoods.wording import why_unreadable
@@ -32,7 +33,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, file: Path, site: str, by: str, **options: Any) -> None:
         where = _site(site)
-        said = self.read(file)
+        said = self.read(file, where)
         plan = inventory.plan(where, said, where.today())
         self.refuse([f"row {one.row}, {one.column}: {one.said}" for one in plan.problems])
         self.stdout.write(f"{where.name}: {_counts(plan)}")
@@ -44,7 +45,7 @@ class Command(BaseCommand):
         else:
             self.keep(where, said, plan, _who(where, by), file.name)
 
-    def read(self, file: Path) -> list[Any]:
+    def read(self, file: Path, site: Site) -> list[Any]:
         self.stdout.write(f"Reading {file.name} ...")
         try:
             table = inventory_file.read(file.read_bytes())
@@ -54,7 +55,7 @@ class Command(BaseCommand):
             row = f"row {refusal.row}: " if refusal.row else ""
             raise CommandError(f"{file.name}: {row}{why_unreadable(refusal)} Nothing is kept.") from refusal
         self.stdout.write(f"Checking {len(table.rows)} rows ...")
-        checked = check(table)
+        checked = check(table, points(site))
         self.refuse([f"row {one.row}, {one.column}: {one.said}" for one in checked.problems])
         return list(checked.said)
 
