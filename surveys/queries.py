@@ -100,6 +100,11 @@ def placements(hoods: Hoods, on: date | None = None) -> dict[int, Placement]:
     return {row.hood_id: row for row in rows.order_by("hood", "from_on", "pk")}
 
 
+def first_survey(hoods: QuerySet[Hood]) -> date | None:
+    """The day of the first survey that the ledger holds of these hoods: of earlier days it can say nothing."""
+    return Survey.objects.filter(hood__in=hoods.order_by().values("pk")).aggregate(first=Min("done_on"))["first"]
+
+
 def facts_of(hoods: Hoods, on: date, *, whole: bool = False) -> dict[int, HoodFacts]:
     """What core's status asks of each hood, as known on a day; with `whole`, all surveys and not the last ones alone."""
     keys = _keys(hoods)

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from reports.core.period import Period
 from reports.core.yearly_counts import Counts, Tally
 from reports.core.yearly_exceptions import Delay, Failure, Late, Measured, Surveyor
-from reports.core.yearly_rows import SurveyRow
+from reports.core.yearly_rows import Average, SurveyRow
 from surveys.core.units import factor, quantity, shown
 
 
@@ -128,6 +128,7 @@ class Flow(NamedTuple):
     values: tuple[tuple[Fraction, str], ...]  # in the unit, lowest first, each with the verdict
     verdicts: Tally
     bounds: tuple[tuple[Fraction, str, str], ...]  # (value, 'least' or 'most', consequence)
+    elsewhere: tuple[tuple[str, Average], ...] = ()  # the hoods, by tag, measured at another opening than the working one
 
     @property
     def lowest(self) -> str:
@@ -158,6 +159,7 @@ class Year:
     telephone: str
     stamp: Stamp
     over: bool  # its last day is past
+    begins: date | None  # the day of the first survey that the ledger holds
     counts: Counts
     failures: tuple[Failure, ...]
     delay: Delay
@@ -186,6 +188,11 @@ class Year:
     def on(self) -> date:
         return self.counts.on
 
+    @property
+    def is_before_records(self) -> bool:
+        """Whether it was over before the first survey: nothing is known of it, which is not the same as none."""
+        return self.begins is not None and self.period.last < self.begins
+
     def version(self, key: Hashable) -> VersionRow | None:
         return next((one for one in self.versions if one.key == key), None)
 
@@ -197,15 +204,17 @@ def named(versions: Sequence[VersionRow], key: Hashable) -> str:
 
 def flows(counts: Counts, versions: Sequence[VersionRow], unit: str) -> tuple[Flow, ...]:
     """The averages of the hoods by version, in the unit of the site."""
-    last = [line.last for line in counts.hoods if line.last and line.last.left]
+    last = [(line.hood.tag, line.last, line.last.left) for line in counts.hoods if line.last and line.last.left]
     found = []
     for version in versions:
-        made = [(one.left, one.verdict) for one in last if one.left and one.version == version.key]
+        judged = [(tag, average, one.verdict) for tag, one, average in last if one.version == version.key]
+        made = [(average, verdict) for _tag, average, verdict in judged]
         if made:
             values = sorted((average.value * factor(average.unit, unit), verdict) for average, verdict in made)
             found.append(
                 Flow(version.key, unit, tuple(values), Tally.of(verdict for _value, verdict in made),
-                     tuple(bounds(version.limits, unit)))
+                     tuple(bounds(version.limits, unit)),
+                     tuple((tag, average) for tag, average, _verdict in judged if average.elsewhere))
             )  # fmt: skip
     return tuple(found)
 

@@ -56,6 +56,9 @@ def _about(year: Year) -> Iterable[tuple[Value, ...]]:
     for name, number in zip(STATES, service, strict=False):
         yield name.replace("-", "_"), number
     yield "posted_do_not_use_in_service", service.posted
+    yield "posted_do_not_use_beside", service.posted_beside
+    yield "surveyed_here_and_moved_away", counts.moved_away
+    yield "first_survey_of_the_ledger", year.begins
     yield "surveys", len(counts.surveys)
     yield "amended_surveys_not_counted", len(counts.replaced)
 
@@ -114,7 +117,7 @@ def _hoods(year: Year) -> Iterable[tuple[Value, ...]]:
         yield (
             hood.tag, hood.code, hood.place.building, hood.place.room, hood.kind, hood.criteria, line.state, status.code,
             status.since, " ".join(flag.code for flag in status.flags), status.due.on if status.due else None,
-            line.surveys, *_survey(year, last),
+            line.left_on, line.surveys, *_survey(year, last),
         )  # fmt: skip
 
 
@@ -170,7 +173,7 @@ def _overdue(year: Year) -> Iterable[tuple[Value, ...]]:
         hood = one.line.hood
         yield (
             hood.tag, hood.code, hood.place.building, hood.place.room, one.due_on, one.since, one.days,
-            hood.status.code, one.explained,
+            hood.status.in_grace_until, hood.status.code, one.explained,
         )  # fmt: skip
 
 
@@ -261,7 +264,7 @@ TABLES: tuple[tuple[str, tuple[str, ...], Callable[[Year], Iterable[tuple[Value,
     ("buildings", ("building", "hoods", "in_service", "within_interval", "overdue", "not_surveyed", "out_of_service",
                    "hibernated", "retired", "posted", *_FOUND_LEFT), _buildings),
     ("averages", ("criteria", "version", "hoods", *VERDICT_COLUMNS, "lowest", "median", "highest", "unit"), _averages),
-    ("overdue", (*_NAMED, "building", "room", "due_on", "overdue_since", "days_late", "status", "reason_given"), _overdue),
+    ("overdue", (*_NAMED, "building", "room", "due_on", "overdue_since", "days_late", "in_grace_until", "status", "reason_given"), _overdue),
     ("failures", (*_NAMED, "building", "room", "done_on", "record", "reason", "as_found", "as_left", "not_met", "told",
                   "order", "became", "met_on", "met_record", "days", "failed_again"), _failures),
     ("stops", (*_NAMED, "posted_on", "reason", "words", "by", "over_on", "over", "days"), _stops),
@@ -278,7 +281,7 @@ TABLES: tuple[tuple[str, tuple[str, ...], Callable[[Year], Iterable[tuple[Value,
                      "days_covered", "surveys", "days", "first_on", "last_on", "surveys_in_doubt"), _instruments),
     ("surveyors", ("name", "initials", "position", "employer", "surveys", "days", "surveys_on_qualified_days"), _surveyors),
     ("qualifications", ("name", "method", "qualified_by", "from_on", "until_on"), _qualifications),
-    ("hoods", (*_NAMED, "building", "room", "kind", "judged_by", "place", "status", "since", "flags", "due_on", "surveys",
+    ("hoods", (*_NAMED, "building", "room", "kind", "judged_by", "place", "status", "since", "flags", "due_on", "moved_away_on", "surveys",
                *(f"last_{one}" for one in SURVEY_COLUMNS)), _hoods),
     ("surveys", (*_NAMED, "building", "room", *SURVEY_COLUMNS, "instrument", "certificate", "day_covered", "surveyor",
                  "signed_on"), _surveys),

@@ -68,16 +68,33 @@ def answer(year: Year, wording: Wording) -> list[tuple[str, float]]:
         "on": wording.day(year.on), "overdue": service.overdue, "posted": service.overdue_posted,
         "surveys": found.all, "found": found.failed, "left": left.failed,
     }  # fmt: skip
+    if year.is_before_records and year.begins:
+        then = _("The ledger had no records then: its first survey was made on %(on)s.")
+        return [
+            (then % {"on": wording.day(year.begins)}, 5.4),
+            (_("What follows is what was entered of these months later."), 3.6),
+        ]
     if not service.in_service:
         lines = [(_("No hood was in service on %(on)s.") % values, 5.4)]
     else:
         within = _(
             "%(part)s of %(whole)s hoods in service were within their survey interval on %(on)s (%(percent)s %%)."
         )
-        late = _("%(overdue)s overdue, %(posted)s of them posted ‘do not use’.")
+        late = _overdue(service.overdue, service.overdue_posted, wording)
         lines = [(within % values, 5.4), (late % values, 5.4)]
     routine = _("Of %(surveys)s routine surveys %(found)s ended in fail as found, %(left)s as left.")
     return [*lines, (routine % values, 3.6)]
+
+
+def _overdue(overdue: int, posted: int, wording: Wording) -> str:
+    _ = wording
+    if not overdue:
+        return _("None overdue.")
+    if overdue == 1:
+        return _("1 overdue, and posted ‘do not use’.") if posted else _("1 overdue.")
+    if posted:
+        return _("%(overdue)s overdue, %(posted)s of them posted ‘do not use’.")
+    return _("%(overdue)s overdue.")
 
 
 def _running_head(pages: Pages, year: Year, wording: Wording, left: float, number: int, of: int) -> None:
@@ -141,12 +158,12 @@ def _plots(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
     counts = year.counts
     flow.heading(_("By month"))
-    flow.plot(year_plots.by_month(counts.months, "", wording), 150)
+    flow.plot(year_plots.by_month(counts.months, "", wording))
     tables.months(flow, year, wording)
     flow.heading(_("By building"))
     tables.buildings(flow, year, wording)
     if len([one for one in counts.buildings if one.as_found.all]) <= MOST_BUILDINGS and counts.surveys:
-        flow.plot(year_plots.by_building(counts.buildings, "", wording), 150)
+        flow.plot(year_plots.by_building(counts.buildings, "", wording))
     if year.flows:
         flow.heading(
             _("Averages"),
@@ -154,13 +171,14 @@ def _plots(flow: Flow, year: Year, wording: Wording) -> None:
               "velocity alone is no proof of containment.") % {"unit": year.speed_unit},
         )  # fmt: skip
         names = {one.key: one.name for one in year.versions}
-        for one in year.flows:  # a plot each, so that many fit on their pages
+        for one in year.flows:  # a plot each, so that many fit on their pages; what they are drawn with, under the last
             named = [(names[one.version], one)]
-            flow.plot(year_plots.averages(named, "", year.speed_unit, wording, year.flows), 150)
+            key = one is year.flows[-1]
+            flow.plot(year_plots.averages(named, "", year.speed_unit, wording, year.flows, key=key))
         tables.averages(flow, year, wording)
 
 
-MOST_BUILDINGS = 20  # that one page can show
+MOST_BUILDINGS = 17  # that one page can show
 
 
 def _exceptions(flow: Flow, year: Year, wording: Wording) -> None:
@@ -186,8 +204,10 @@ def _beside(flow: Flow, year: Year, wording: Wording) -> None:
 def _lines(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
     flow.heading(
-        _("One line a hood"), _("Its status on %(on)s, and its last survey of the year.") % {"on": wording.day(year.on)}
-    )
+        _("One line a hood"),
+        _("Its status on %(on)s, and its last survey of the year. An average is of the working opening where no other is "
+          "named.") % {"on": wording.day(year.on)},
+    )  # fmt: skip
     beside.hoods(flow, year, wording)
 
 

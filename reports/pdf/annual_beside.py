@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from reports.core.year import LimitRow, Year
-from reports.pdf.annual_tables import day_of, marked
+from reports.pdf.annual_tables import day_of, marked, opening_of
 from reports.pdf.style import SOFT
 from reports.pdf.tabular import Cell, Column, Flow, Strong
 from reports.pdf.wording import Wording
@@ -116,10 +116,15 @@ def hoods(flow: Flow, year: Year, wording: Wording) -> None:
         made: list[Cell] = ["–", "", "", "", ""]
         if last is not None:
             average = f"{last.left.digits} {last.left.unit}" if last.left else "–"
+            if last.left and last.left.elsewhere:
+                average = f"{average} ({opening_of(last.left)})"
             made = [
                 wording.day(last.done_on), marked(last.as_found, wording), marked(last.verdict, wording), average,
                 last.record,
             ]  # fmt: skip
         due = day_of(status.due.on if status.due else None, wording)
-        rows.append([hood.tag, f"{hood.place.building} {hood.place.room}".strip(), said, due, *made])
+        where = f"{hood.place.building} {hood.place.room}".strip() or "–"
+        if line.left_on:
+            where = f"{where}; {_('moved away on %(on)s') % {'on': wording.day(line.left_on)}}"
+        rows.append([hood.tag, where, said, due, *made])
     flow.table(columns, rows, none=_("No hood was there."))

@@ -19,6 +19,8 @@ def overdue(flow: Flow, year: Year, wording: Wording) -> None:
     for one in year.late:
         hood = one.line.hood
         due = day_of(one.due_on, wording) if one.due_on else _("never in full")
+        if hood.status.in_grace_until:
+            due = f"{due}; {_('in grace until %(until)s') % {'until': wording.day(hood.status.in_grace_until)}}"
         rows.append([
             hood.tag, f"{hood.place.building} {hood.place.room}", due, one.days,
             wording.codes("status", hood.status.code), one.explained or "–",

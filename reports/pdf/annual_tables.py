@@ -8,7 +8,7 @@ from datetime import date
 from reports.core.share import percent
 from reports.core.year import Year
 from reports.core.yearly_counts import Tally
-from reports.core.yearly_rows import GROUPS, SurveyRow
+from reports.core.yearly_rows import GROUPS, Average, SurveyRow
 from reports.pdf.judgements import SHAPE_OF
 from reports.pdf.style import SOFT, STOP, month
 from reports.pdf.tabular import Cell, Column, Flow, Marked, Strong
@@ -25,6 +25,11 @@ def day_of(on: date | None, wording: Wording) -> str:
 
 def some(count: int) -> Cell:
     return count or "–"
+
+
+def opening_of(average: Average) -> str:
+    """The opening that an average is of, with its height where that is known."""
+    return ", ".join(part for part in (average.opening, average.height) if part)
 
 
 def tag_of(year: Year, hood: Hashable) -> str:
@@ -100,13 +105,21 @@ def service(flow: Flow, year: Year, wording: Wording) -> None:
           "‘do not use’ or must not be used.")
         % {"some": counted.seen_in_service, "all": counted.hoods, "posted": counted.posted, "whole": whole}
     )  # fmt: skip
+    if counted.posted_beside:
+        flow.words(_("Posted among those out of service: %(number)s more.") % {"number": counted.posted_beside})
+    if year.counts.moved_away:
+        flow.words(
+            _("Surveyed here, moved away since and counted where they stand: %(number)s more.")
+            % {"number": year.counts.moved_away}
+        )
 
 
 def definitions(_year: Year, wording: Wording) -> str:
     _ = wording
     return _(
-        "In service: neither retired nor hibernated nor out of service on the day; a hood posted ‘do not use’ is in "
-        "service, since its survey is owed. Within its interval: a full survey has let the hood be used since it was "
+        "In service: neither retired nor hibernated nor out of service on the day, by what was entered of its life; a "
+        "hood posted ‘do not use’ is in service, since its survey is owed, unless it stands in an outage. A hood not "
+        "surveyed since it was installed, moved or woken waits for its first survey: no day from before counts. Within its interval: a full survey has let the hood be used since it was "
         "installed, moved or woken, and the day by which the next is due, by the months of the criteria that judged it, is "
         "not past. A survey that is late by a day is overdue; days of grace do not count as in date."
     )
@@ -178,3 +191,10 @@ def averages(flow: Flow, year: Year, wording: Wording) -> None:
         for one in year.flows
     ]
     flow.table(columns, rows)
+    for one in year.flows:
+        if one.elsewhere:
+            named = ", ".join(f"{tag} ({opening_of(average)})" for tag, average in one.elsewhere)
+            flow.words(
+                _("%(criteria)s, not at the working opening: %(hoods)s.")
+                % {"criteria": names[one.version], "hoods": named}, 2.8, ink=SOFT,
+            )  # fmt: skip

@@ -144,11 +144,12 @@ STACK = 9  # dots on one another at most: beyond, a dot stands for more hoods
 
 
 def averages(
-    flows: Sequence[tuple[str, Flow]], title: str, unit: str, wording: Wording, among: Sequence[Flow] = ()
-) -> Plot:
+    flows: Sequence[tuple[str, Flow]], title: str, unit: str, wording: Wording, among: Sequence[Flow] = (),
+    key: bool = True,
+) -> Plot:  # fmt: skip
     """Each hood a mark at its average as left, by the criteria that judged it, the limits drawn across.
 
-    The axis is that of all among which these are shown.
+    The axis is that of all among which these are shown, and so is the key under them: what is drawn of all of them.
     """
     _ = wording
     every = among or [flow for _name_, flow in flows]
@@ -159,27 +160,59 @@ def averages(
     each = _hoods_a_dot([flow for _name_, flow in flows], scale)
     levels = max([2, *(_levels(flow, scale, each) for _name_, flow in flows)])
     strip = 82.0 + 12.6 * levels
-    high = 44 + strip * max(len(flows), 1)
+    foot = 44.0 if key or each > 1 else 6.0
+    high = foot + strip * max(len(flows), 1)
     said = "; ".join(
         f"{name}: {len(flow.values)}, {flow.lowest} – {flow.median} – {flow.highest} {unit}" for name, flow in flows
     )
     plot = Plot(high, title, said)
     for number, (name, flow) in enumerate(flows):
-        _strip(plot, name, flow, high - number * strip, strip, scale, axis, each, unit)
-    y = 12
-    x = LEFT
-    for verdict in ("pass", "restrict", "fail"):
-        plot.mark(x + 6, y + 5, verdict)
-        words = wording.codes("verdict", verdict)
-        plot.text(x + 20, y, words)
-        x += 20 + text_width(words) + 24
-    for words, ink, dashes in ((_("limit: fail"), "stop", None), (_("limit: restrict"), "limit", (6, 3))):
-        plot.line(x, y + 5, x + 30, y + 5, ink, 2, dashes)
-        plot.text(x + 38, y, words)
-        x += 38 + text_width(words) + 24
+        _strip(plot, _named(name, flow, wording), flow, high - number * strip, strip, scale, axis, each, unit)
+    if not every:
+        plot.text(12, high - 24, _("No average was measured."), "soft")
+    if key:
+        _key(plot, every, wording)
     if each > 1:
-        plot.text(RIGHT, y, _("a mark: up to %(each)s hoods") % {"each": each}, "soft", "end")
+        plot.text(RIGHT, 12, _("a mark: up to %(each)s hoods") % {"each": each}, "soft", "end")
     return plot
+
+
+LINES: dict[str, tuple[str, tuple[float, float] | None]] = {  # how a limit is drawn, by what it costs
+    "fail": ("stop", None),
+    "restrict": ("limit", (6, 3)),
+    "note": ("soft", (2, 3)),
+}
+
+
+def _line_of(cost: str) -> tuple[str, tuple[float, float] | None]:
+    return LINES.get(cost, LINES["note"])
+
+
+def _key(plot: Plot, flows: Sequence[Flow], wording: Wording) -> None:
+    """What marks and lines stand for: those that are drawn, and no others."""
+    _ = wording
+    y, x = 12.0, LEFT
+    marks = {verdict for flow in flows for _value, verdict in flow.values}
+    for verdict in reversed(STACKED):
+        if verdict in marks:
+            plot.mark(x + 6, y + 5, verdict)
+            words = wording.codes("verdict", verdict)
+            plot.text(x + 20, y, words)
+            x += 20 + text_width(words) + 24
+    costs = {cost for flow in flows for _bound, _end, cost in flow.bounds}
+    for cost, words in (("fail", _("limit: fail")), ("restrict", _("limit: restrict")), ("note", _("limit: note"))):
+        if cost in costs:
+            ink, dashes = _line_of(cost)
+            plot.line(x, y + 5, x + 30, y + 5, ink, 2, dashes)
+            plot.text(x + 38, y, words)
+            x += 38 + text_width(words) + 24
+
+
+def _named(name: str, flow: Flow, wording: Wording) -> str:
+    _ = wording
+    if not flow.elsewhere:
+        return name
+    return _("%(name)s (not at the working opening: %(number)s)") % {"name": name, "number": len(flow.elsewhere)}
 
 
 def _binned(flow: Flow, scale: Scale) -> dict[tuple[int, str], int]:
@@ -209,22 +242,23 @@ def _strip(
     for mark in axis:
         plot.line(scale(mark), ground, scale(mark), ground - 6)
         plot.text(scale(mark), ground - 22, f"{mark:g}", "soft", "middle")
-    for x, bound, fail, step in _apart(flow, scale):
-        plot.line(x, ground, x, top - 44, "stop" if fail else "limit", 2, None if fail else (6, 3))
-        plot.text(x, top - 40 + 16 * step, bound, "stop" if fail else "limit", "middle")
+    for x, bound, cost, step in _apart(flow, scale):
+        ink, dashes = _line_of(cost)
+        plot.line(x, ground, x, top - 44, ink, 2, dashes)
+        plot.text(x, top - 40 + 16 * step, bound, ink, "middle")
     if each == 1 and len(flow.values) <= FEW:
         _marks_in_place(plot, flow, ground, scale)
     else:
         _marks_in_bins(plot, flow, ground, scale, each)
 
 
-def _apart(flow: Flow, scale: Scale) -> list[tuple[float, str, bool, int]]:
+def _apart(flow: Flow, scale: Scale) -> list[tuple[float, str, str, int]]:
     """The limits from left to right; the words of one that stands close to the last are a step higher."""
-    found: list[tuple[float, str, bool, int]] = []
+    found: list[tuple[float, str, str, int]] = []
     for bound, _end, cost in sorted(flow.bounds):
         x = scale(float(bound))
         step = 1 if found and found[-1][3] == 0 and x - found[-1][0] < 46 else 0
-        found.append((x, f"{float(bound):g}", cost == "fail", step))
+        found.append((x, f"{float(bound):g}", cost, step))
     return found
 
 

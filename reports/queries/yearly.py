@@ -10,7 +10,7 @@ from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
 
-from django.db.models import Max, Min, OuterRef, Q, QuerySet, Subquery
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from hoods.models import Building, Hood, HoodEvent, Person, Placement, Site
 from reports.core import yearly, yearly_exceptions
@@ -49,12 +49,10 @@ class Scope:
         return Survey.objects.filter(hood__in=self.hoods.order_by().values("pk"))
 
 
-def years_with_surveys(scope: Scope) -> list[int]:
-    """The calendar years from the first survey that this person may see to the last, the newest first."""
-    ends = scope.surveys.order_by().aggregate(first=Min("done_on"), last=Max("done_on"))
-    if ends["first"] is None:
-        return []
-    return list(range(ends["last"].year, ends["first"].year - 1, -1))
+def years_with_surveys(scope: Scope, today: date) -> list[int]:
+    """The calendar years from the first survey that this person may see until now, the newest first."""
+    first = queries.first_survey(scope.hoods)
+    return list(range(today.year, first.year - 1, -1)) if first else []
 
 
 def year(scope: Scope, period: Period, today: date, at: datetime) -> Year:
@@ -90,6 +88,7 @@ def _year(scope: Scope, period: Period, today: date, at: datetime) -> Year:
         telephone=site.telephone,
         stamp=stamp,
         over=today > period.last,
+        begins=queries.first_survey(scope.hoods),
         counts=counts,
         failures=failed,
         delay=yearly_exceptions.delay(failed),
@@ -172,7 +171,7 @@ def _hoods(scope: Scope, period: Period, on: date, places: Places) -> list[HoodR
             continue
         why, explained_on = explained.get(pk, ("", None))
         found.append(HoodRow(
-            pk, tag, code, kind, _place(places, pk, on), judged_by.get(pk, ""), status := core.status(known, on),
+            pk, tag, code, kind, _place(places, pk, on), judged_by.get(pk, ""), core.status(known, on),
             core.life_of(known.events, on),
             yearly.seen_in_service(known.events, period, on), why, explained_on, _stood(places, pk, on),
         ))  # fmt: skip

@@ -60,6 +60,13 @@ def figure_name(limit: Any) -> str:
 
 
 @register.filter
+def checks_said(version: Any) -> str:
+    """The checks that a version asks, each with what a 'no' costs."""
+    asked = (limit for limit in version.limits if limit.check)
+    return "; ".join(f"{figure_name(limit)} ({consequence_name(limit.consequence)})" for limit in asked)
+
+
+@register.filter
 def consequence_name(code: str) -> str:
     """What it costs where a limit is not met, in a word."""
     return wording.code("consequence", code)

@@ -117,7 +117,7 @@ def year(request: HttpRequest) -> HttpResponse:
         "versions": {one.key: one for one in found.versions},
         "doubtful": [one for one in found.measured if one.in_doubt],
         "asked": asked,
-        "years": queries.years_with_surveys(Scope(request.site, request.user)),
+        "years": queries.years_with_surveys(Scope(request.site, request.user), asked.today),
         "buildings": buildings,
         "page": page,
         "page_query": f"{asked.query}&",

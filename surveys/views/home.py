@@ -47,7 +47,7 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
         "watches": bool(roles & {AUDITOR, PROGRAMME_MANAGER}),
         "keeps_rooms": LAB_MANAGER in roles,
         "audits": AUDITOR in roles,
-        "years": range(today.year, today.year - YEARS, -1),
+        "years": years(person, site, today) if AUDITOR in roles else [],
         "manages": PROGRAMME_MANAGER in roles,
         "drafts": (drafts := drafts_of(person, site) if TECHNICIAN in roles else []),
         "to_sign": rooms_of_drafts(drafts, lines),
@@ -66,6 +66,12 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
         "total": reading.summed(counts),
         "months": months,
     }
+
+
+def years(person: Any, site: Any, today: Any) -> list[int]:
+    """The last years of which the ledger has surveys, the newest first; this one always."""
+    first = queries.first_survey(Hood.objects.visible_to(person).filter(site=site)) or today
+    return list(range(today.year, min(first.year, today.year) - 1, -1))[:YEARS]
 
 
 def is_owed_now(line: queries.Line) -> bool:

@@ -255,11 +255,11 @@ def test_a_year_that_is_none_is_refused_at_its_field_and_the_entry_kept(site, au
 
 
 def test_years_are_those_with_surveys(site, auditor, ready, version, technician):
-    assert years_with_surveys(Scope(site, auditor)) == []
+    assert years_with_surveys(Scope(site, auditor), NOW.date()) == []
     hood = ready()
     for on in (date(2023, 12, 31), date(2026, 1, 1)):
         rows.survey(hood, version, technician, on)
-    assert years_with_surveys(Scope(site, auditor)) == [2026, 2025, 2024, 2023]
+    assert years_with_surveys(Scope(site, auditor), NOW.date()) == [2026, 2025, 2024, 2023]
 
 
 # A8: a lab manager --------------------------------------------------------------------------------------------------

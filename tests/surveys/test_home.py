@@ -144,7 +144,16 @@ def test_a_lab_manager_has_what_fails_since_when_and_the_paper_at_hand(home, lab
         assert f"/surveys/{hood.surveys.get().pk}/certificate.pdf" in page.content.decode()
 
 
-def test_an_auditor_has_the_years_and_certificates_by_search(home, auditor, hoods):
+def test_an_auditor_is_led_to_no_year_before_the_first_survey(home, auditor, technician, make_hood, in_force):
+    assert re.findall(r"The year \d{4}", part(home(auditor), "To check")) == ["The year 2026"]
+    rows.survey(make_hood(), in_force, technician, date(2024, 10, 21))
+    assert re.findall(r"The year \d{4}", part(home(auditor), "To check")) == [
+        "The year 2026", "The year 2025", "The year 2024",
+    ]  # fmt: skip
+
+
+def test_an_auditor_has_the_years_and_certificates_by_search(home, auditor, hoods, technician, make_hood, in_force):
+    rows.survey(make_hood(), in_force, technician, date(2020, 3, 2))
     page = home(auditor)
     told = part(page, "To check")
     for words in ("The year 2026", "The year 2023", "Criteria and their sources", "Find certificates"):

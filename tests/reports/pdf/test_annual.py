@@ -77,7 +77,7 @@ def made(hoods: int = 12, *, words: str = "Room closed for works", own_rooms: bo
     return Year(
         site="Skua Institute", building=building, own_rooms=own_rooms, zone="Europe/London", speed_unit="ft/min",
         height_from="airfoil", telephone="4100", stamp=Stamp(datetime(2027, 1, 4, 9, 30, tzinfo=UTC), 4711, "ab" * 32),
-        over=True, counts=counts, failures=failed, delay=delay(failed),
+        over=True, begins=date(2024, 10, 21), counts=counts, failures=failed, delay=delay(failed),
         told={one.survey.key: Told("Asel Brandt, 2 JAN 2026", "26-118") for one in failed},
         wanting={one.key: words for one in counts.surveys}, late=late(counts), no_verdicts=no_verdicts(counts),
         versions=(version,), adopted=(version,),

@@ -5,16 +5,20 @@ from __future__ import annotations
 import re
 from datetime import date
 from fractions import Fraction
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from django.template.loader import render_to_string
 
 from reports.core.trend import Band, Benchmarked, Measured, Restricted, Trend
 from reports.core.year import Flow
 from reports.core.yearly import service
 from reports.core.yearly_counts import BuildingLine, MonthLine, Tally
 from reports.pdf import trend_plot, year_plots
+from reports.pdf.judgements import SHAPE_OF
 from reports.pdf.plot import INKS, WIDE, Plot, steps
+from reports.pdf.shapes import SHAPES
 from reports.pdf.style import PAPERS, Pages
 from reports.pdf.svg import svg
 from reports.pdf.wording import Wording
@@ -148,3 +152,46 @@ def test_an_axis_is_written_with_round_values(ends, marks):
     assert found[0] <= ends[0]
     assert found[-1] >= ends[1]
     assert marks is None or found == marks
+
+
+NOTED = ((Fraction(70), "least", "fail"), (Fraction(110), "most", "note"))
+
+
+def lines_of(plot: Plot) -> set[str]:
+    """What the key under a plot says of its limits."""
+    texts = {element.text or "" for element in drawn(plot).iter() if element.tag.endswith("text")}
+    return {text for text in texts if text.startswith("limit:")}
+
+
+def test_a_limit_is_drawn_by_what_it_costs_and_the_key_holds_what_is_drawn():
+    noted = flow(3)._replace(bounds=NOTED)
+    plot = year_plots.averages([("General, 1", noted)], "Averages", "ft/min", W)
+    assert lines_of(plot) == {"limit: fail", "limit: note"}
+    dashed = {
+        shape.strokeDashArray and tuple(shape.strokeDashArray)
+        for shape in plot.drawing.contents
+        if type(shape).__name__ == "Line" and shape.strokeWidth == 2
+    }
+    assert dashed == {None, (2, 3)}
+    assert "restrict" not in {element.text for element in drawn(plot).iter()}
+
+
+def test_plots_that_follow_each_other_have_one_key_of_all_that_they_draw():
+    first, second = flow(3), flow(2)._replace(bounds=NOTED)
+    plots = [
+        year_plots.averages([("General, 1", one)], "", "ft/min", W, (first, second), key=one is second)
+        for one in (first, second)
+    ]
+    assert lines_of(plots[0]) == set()
+    assert lines_of(plots[1]) == {"limit: fail", "limit: restrict", "limit: note"}
+    assert plots[0].high < plots[1].high
+
+
+def test_a_verdict_has_one_shape_on_page_and_print():
+    """The page's symbols hold the same outlines as the print's shapes, where both draw a survey without a verdict."""
+    piece = render_to_string("components/outcome.html", {"outcome": "no-verdict"})
+    assert f"#{SHAPE_OF['no-verdict']}" in piece
+    symbols = Path("static/shapes.svg").read_text(encoding="utf-8")
+    symbol = re.search(r'<symbol id="no-verdict".*?d="([^"]*)"', symbols)
+    assert symbol
+    assert symbol[1].count("z") == SHAPES["no-verdict"].count("h") == 5  # four corners and a bar
