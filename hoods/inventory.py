@@ -21,8 +21,9 @@ from hoods.core.lower import Sized, higher_than_working
 from hoods.core.sameness import folded
 from hoods.inventory_changes import Changed, changed, same
 from hoods.inventory_kept import Kept, KeptHood, load
-from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, opening_column
-from hoods.models import Site
+from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, SaidOpening, opening_column
+from hoods.models import Opening, Site
+from hoods.words import WAYS
 
 
 @dataclass
@@ -197,6 +198,24 @@ def _why_not_change(one: Said, hood: KeptHood) -> Iterator[Problem]:
         yield Problem(one.row, "installed on", said % {"tag": one.tag, "day": hood.installed_on})
 
 
+def _why_not_way(one: Said, opening: SaidOpening, hood: KeptHood | None, kept: Opening | None) -> Any:
+    """A way that the sash does not have, or none where a combination sash needs one; what is kept so may stay."""
+    have = (kept.way, kept.use) if kept else ("", "")
+    way, use = opening.what.get("way", have[0]), opening.what.get("use", have[1])
+    if kept and (way, use) == have:
+        return None
+    sash = one.hood.get("sash") or (hood.hood.sash if hood else "")
+    ways = WAYS.get(sash, {})
+    if sash and way and way not in ways:
+        if not ways:
+            return _("Such a sash opens in one way: leave this cell empty.")
+        return _("“%(way)s” is not one of these: %(takes)s.") % {"way": way, "takes": ", ".join(ways)}
+    if sash == "combination" and not way and use in ("working", "lower"):
+        said = _("A combination sash opens in two ways that must never be open together: write one of %(takes)s.")
+        return said % {"takes": ", ".join(ways)}
+    return None
+
+
 def _why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
     have = {opening.name: opening for opening in hood.openings} if hood else {}
     alike = {folded(name): name for name in have}
@@ -212,6 +231,8 @@ def _why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
             lacks = [each for each in ("use", "width", "height") if each not in opening.what]
             yield from (Problem(one.row, opening_column(opening.number, each), NEEDED_OPENING) for each in lacks)
         met.setdefault(name, opening.number)
+        if said := _why_not_way(one, opening, hood, have.get(opening.name)):
+            yield Problem(one.row, opening_column(opening.number, "way"), said)
     sized = {name: Sized(name, opening.use, opening.height) for name, opening in have.items()}
     named = {opening.name: opening for opening in one.openings}
     for name, opening in named.items():

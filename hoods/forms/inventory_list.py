@@ -47,16 +47,22 @@ class Column:
             return ", ".join(str(code) for code, _words in self.box.choices if code and code not in words.NOT_KEPT)
         if isinstance(self.box, Day):
             return "2027-03-12"
+        if self.name == "way":
+            return ", ".join(sorted({way for ways in words.WAYS.values() for way in ways}))
         return "18 in, 457 mm" if isinstance(self.box, Measure) else EXAMPLES.get(self.heading, "")
 
 
 EXAMPLES = {
     "tag": "FH-0142", "building": "North Range", "room": "214", "exhaust": "EF-3", "position": "second from the door",
     "order in the room": "2", "set point": "100 ft/min, 0.5 m/s, 800 ft³/min", "alarm point": "80 ft/min, 0.4 m/s",
-    "opening name": "working", "opening way": "left panel", "floor": "2",
+    "opening 1 name": "working", "floor": "2",
 }  # fmt: skip
 ROW, HOOD, PLACE, OF_ROOM, OPENING = "row", "hood", "place", "of_room", "opening"
-_HOOD, _ROOM, _OPENING = HoodOf.base_fields, RoomOf.base_fields, OpeningOf.base_fields
+_HOOD, _ROOM = HoodOf.base_fields, RoomOf.base_fields
+_OPENING = {
+    **OpeningOf.base_fields,
+    "way": Line(max_length=60, required=False),
+}  # which ways a sash has, the plan knows
 
 COLUMNS = (
     Column("tag", ROW, "tag", _HOOD["tag"], needed=True),

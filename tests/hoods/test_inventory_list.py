@@ -193,6 +193,13 @@ WRONG = [
     ({"opening 1 height": "18 fpm"}, "opening 1 height", "unit of another kind"),
     ({"opening 1 height": "18 furlong"}, "opening 1 height", "not used here"),
     ({"opening 1 use": "open"}, "opening 1 use", "not one of these: working, lower"),
+    ({"opening 1 way": "left"}, "opening 1 way", "opens in one way: leave this cell empty"),
+    ({"sash": "horizontal", "opening 1 way": "up"}, "opening 1 way", "not one of these: "),
+    (
+        {"sash": "combination", "opening 2 way": "frame"},
+        "opening 1 way",
+        "must never be open together: write one of frame",
+    ),
     ({"opening 2 name": "Working"}, "opening 2 name", "Opening 1 has this name already"),
     ({"opening 2 height": "20 in"}, "opening 2 height", "would be higher (20 in)"),
     ({"opening 1 name": ""}, "opening 1 name", "Nothing is written here"),
@@ -296,6 +303,14 @@ def test_points_of_a_monitor_that_a_list_leaves_as_they_are_may_stay(manager, ma
     keep(manager, comma(said))
     assert Hood.objects.get().maker == "Alder"
     assert problems(send(manager, comma(said | {"set point": "90 ft/min"})))[0][:2] == (2, "set point")
+
+
+def test_a_combination_sash_is_brought_in_with_its_ways(manager, site):
+    frame = {"sash": "combination", "opening 1 way": "frame", "opening 2 way": "frame"}
+    keep(manager, comma(NEW | frame))
+    assert [one.way for one in Hood.objects.get().openings.all()] == ["frame", "frame"]
+    page, _address = shown(manager, pages.body(manager.get(reverse("reports:inventory"))))
+    assert page.context["plan"].left == 1
 
 
 def test_a_retired_hood_stays_as_it_is(manager, hood, programme_manager):
