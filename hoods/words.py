@@ -104,6 +104,7 @@ ACTIONS = {
     "password-changed": _("Password changed"),
     "password-set": _("Password set"),
     "person-changed": _("What is said of the person changed"),
+    "address-mended": _("Address of the person mended"),
     "person-disabled": _("Sign-in closed"),
     "person-enabled": _("Sign-in opened again"),
     "person-invited": _("Person added, link to set a password handed over"),

@@ -6,7 +6,8 @@ class SurveysConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        from hoods.actions.people import person_invited
-        from surveys.actions.notices import tell_invited
+        from hoods.actions.people import address_mended, person_invited
+        from surveys.actions.notices import tell_at_new_address, tell_invited
 
         person_invited.connect(tell_invited)
+        address_mended.connect(tell_at_new_address)

@@ -37,6 +37,12 @@ NOTICES = {
     "failed": _("Criteria not met"),
     "restricted": _("Restricted"),
 }
+#: Why a mail is given up: it did not go out, and will not.
+GIVEN_UP = {
+    "disabled": _("the sign-in is disabled"),
+    "no-role": _("no role at this site any more"),
+    "other-address": _("the address was changed; another mail was made for the new one"),
+}
 #: Why a survey could not go on; the hood keeps its status.
 PAUSE_REASONS = {
     "called-away": _("Called away"),

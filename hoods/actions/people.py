@@ -24,6 +24,9 @@ from hoods.models.people import LAB_MANAGER, PROGRAMME_MANAGER, ROLE_NAMES
 #: that come later keep there what they tell the person.
 person_invited = Signal()
 
+#: Sent inside the transaction in which the address of somebody who was invited is mended, with `person`, `site`, `by`, `at`.
+address_mended = Signal()
+
 FIELDS = ("name", "initials", "position", "employer", "language")
 
 
@@ -65,6 +68,11 @@ class OfOtherSites(Refused):
 
 class RoleDay(Refused):
     field = "until_on"
+
+
+class SignsInAlready(Refused):
+    said = _("This person has a password and signs in with this address: it is not changed by another.")
+    field = "email"
 
 
 @dataclass(frozen=True)
@@ -136,6 +144,37 @@ def change_person(*, person: Person, by: Person, at: datetime, why: str = "", **
         _refuse_other_sites(person, by, at)
     keeping.change(person, what, refusal=EmailTaken, action="person-changed", by=by, at=at, why=why)
     return person
+
+
+@transaction.atomic
+def mend_address(*, person: Person, site: Site, email: str, by: Person, at: datetime, why: str = "") -> Person:
+    """Changes a mistyped address of somebody who was invited and has set no password yet; the invitation goes there anew.
+
+    Links made for the old address end, since they are bound to it.
+    """
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    email = email.strip().lower()
+    if person.email == email:
+        return person
+    _refuse_other_sites(person, by, at)
+    if person.has_usable_password():
+        raise SignsInAlready()
+    if not person.is_active:
+        raise SignInDisabled()
+    if Person.objects.filter(email__iexact=email).exclude(pk=person.pk).exists():
+        raise EmailTaken()
+    keeping.change(person, {"email": email}, refusal=EmailTaken, action="address-mended", by=by, at=at, why=why)
+    address_mended.send(sender=Person, person=person, site=site, by=by, at=at)
+    return person
+
+
+@transaction.atomic
+def change_person_invited(
+    *, person: Person, site: Site, email: str, by: Person, at: datetime, **what: Any
+) -> Person:  # fmt: skip
+    """Changes what is printed of somebody who was invited and, in the same step, a mistyped address."""
+    person = change_person(person=person, by=by, at=at, **what)
+    return mend_address(person=person, site=site, email=email, by=by, at=at)
 
 
 @transaction.atomic

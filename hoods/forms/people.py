@@ -51,7 +51,9 @@ class GivenRole(Plain):
         return cleaned
 
 
-class Invited(GivenRole, Named):
+class Addressed(Named):
+    """What is said of somebody who has set no password yet: the address too, which may have been mistyped."""
+
     email = forms.EmailField(
         label=_("E-mail address"), max_length=254, help_text=_("The person signs in with it."),
         error_messages={
@@ -61,10 +63,7 @@ class Invited(GivenRole, Named):
     )  # fmt: skip
 
     def rows(self) -> list[Any]:
-        return [
-            Fieldset(_("The person"), "email", *Named.rows(self)),
-            Fieldset(_("The role at this site"), *GivenRole.rows(self)),
-        ]
+        return ["email", *super().rows()]
 
     def clean_email(self) -> str:
         address = self.cleaned_data["email"]
@@ -73,6 +72,14 @@ class Invited(GivenRole, Named):
                 _("Only plain letters, digits and marks can be used here: write the address in those.")
             )
         return address.lower()
+
+
+class Invited(GivenRole, Addressed):
+    def rows(self) -> list[Any]:
+        return [
+            Fieldset(_("The person"), "email", *Named.rows(self)),
+            Fieldset(_("The role at this site"), *GivenRole.rows(self)),
+        ]
 
 
 class EndedRole(Plain):

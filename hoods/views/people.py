@@ -55,7 +55,12 @@ def invite(request: HttpRequest) -> HttpResponse:
         return hand_over(request, invited.person, invited.link)
     return form_page(
         request, form, title=_("People"), where=request.site.name, answer=_("Invite a person."),
-        after=_("You get a link to hand over, with which the person sets a password. It works once, for three days."),
+        after=_("The person gets a mail with a link to set a password, and you see the link too. It works once, for three days.")
+        if settings.MAIL_IS_SET_UP
+        else _(
+            "No mail server is set up: you get a link to hand over, with which the person sets a password. It works "
+            "once, for three days."
+        ),
         button=_("Invite"), back=reverse("hoods:people"),
     )  # fmt: skip
 
@@ -81,6 +86,8 @@ def renew_link(request: HttpRequest, pk: int) -> HttpResponse:
 
 def change_person(request: HttpRequest, pk: int) -> HttpResponse:
     someone = person_of(request, pk)
+    if not someone.has_usable_password():
+        return change_invited(request, someone)
     form = forms.Named(sent(request), initial=model_to_dict(someone, ["name", "initials", "position", "employer"]))
     if kept(request, form, partial(actions.change_person, person=someone)):
         return done(request, _("What is printed of this person is changed."), "hoods:person", pk)
@@ -88,6 +95,25 @@ def change_person(request: HttpRequest, pk: int) -> HttpResponse:
         request, form, title=_("People"), where=someone.name, answer=_("Change what is printed of this person."),
         after=_("Records that are signed keep the name that they were signed with."), button=_("Keep the change"),
         back=reverse("hoods:person", args=[pk]),
+    )  # fmt: skip
+
+
+def change_invited(request: HttpRequest, someone: Person) -> HttpResponse:
+    """Of somebody who has set no password yet the address too, since nobody signs in with it so far."""
+    before = someone.email
+    initial = model_to_dict(someone, ["email", "name", "initials", "position", "employer"])
+    form = forms.Addressed(sent(request), initial=initial)
+    if changed := kept(request, form, partial(actions.change_person_invited, person=someone, site=request.site)):
+        said = _("What is printed of this person is changed.")
+        if changed.email != before:
+            said = _("The address is changed to %(email)s. Links made for the old one no longer work.") % {
+                "email": changed.email
+            }
+        return done(request, said, "hoods:person", someone.pk)
+    return form_page(
+        request, form, title=_("People"), where=someone.name, answer=_("Change the address and what is printed."),
+        after=_("No password is set yet, so a mistyped address can be mended: the invitation is made anew for it."),
+        button=_("Keep the change"), back=reverse("hoods:person", args=[someone.pk]),
     )  # fmt: skip
 
 

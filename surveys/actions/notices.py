@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from smtplib import SMTPDataError, SMTPRecipientsRefused, SMTPResponseException, SMTPSenderRefused
 from typing import Any, NamedTuple
 
@@ -65,6 +65,24 @@ def tell_invited(*, person: Person, site: Site, kind: str, by: Person | None, at
     _keep([Notice(site=site, to=person, address=person.email, kind=kind, at=at, by=by)])
 
 
+def tell_at_new_address(*, person: Person, site: Site, by: Person, at: datetime, **signal: Any) -> None:
+    """Keep anew, for an address that was mended, what did not go out to the old one, and an invitation in any case."""
+    missed = Notice.objects.filter(to=person).exclude(address=person.email).exclude(tries__sent=True)
+    anew = [
+        Notice(
+            site_id=one.site_id, to=person, address=person.email, kind=one.kind, hood_id=one.hood_id,
+            stop_id=one.stop_id, survey_id=one.survey_id, role=one.role, at=at, by=by,
+        )
+        for one in missed.filter(hood__isnull=False).order_by("at", "pk")
+    ]  # fmt: skip
+    _keep([Notice(site=site, to=person, address=person.email, kind="invited", at=at, by=by), *anew])
+
+
+def day_behind(at: datetime) -> date:
+    """A day that is over everywhere: no role is taken as ended that still holds by the clock of its site."""
+    return at.astimezone(UTC).date() - timedelta(days=1)
+
+
 def to_be_told(hood: Hood, on: date) -> list[tuple[Person, str]]:
     """The lab managers of the room where a hood stands on a day; where it has none, the site's programme managers."""
     placement = hood.placement(on)
@@ -79,7 +97,7 @@ def send_waiting(*, at: datetime) -> Sent:
     """Try every notice that has not gone out, the oldest first."""
     if not settings.MAIL_IS_SET_UP:
         return Sent(0, ())
-    return _send(Notice.objects.waiting().values_list("pk", flat=True).order_by("at", "pk"), at)
+    return _send(Notice.objects.waiting(day_behind(at)).values_list("pk", flat=True).order_by("at", "pk"), at)
 
 
 def _keep(notices: Iterable[Notice]) -> list[Notice]:
@@ -121,7 +139,8 @@ def _claim(pk: int, at: datetime) -> Notice | None:
         if row is None:
             return None
         # Asked only now that the row is held: what another has just done is seen.
-        notice = Notice.objects.waiting().select_related("to", "site", "hood", "stop", "survey", "by").filter(pk=pk)
+        notice = Notice.objects.waiting(day_behind(at)).select_related("to", "site", "hood", "stop", "survey", "by")
+        notice = notice.filter(pk=pk)
         if not notice or NoticeClaim.objects.filter(notice=pk, until__gt=at).exists():
             return None
         NoticeClaim.objects.update_or_create(notice=row, defaults={"until": at + CLAIMED})

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.db import models
 
-from hoods.models import Hood, Person, Site
+from hoods.models import Hood, Person, Role, Site
 from hoods.models.people import PROGRAMME_MANAGER
 from surveys.models.stop import Stop
 from surveys.models.survey import Survey
+
+#: A notice is kept with the address that it was made for; where that was mended since, another one was made.
+SAME_ADDRESS = models.Q(address=models.F("to__email"))
+STILL_TO_BE_TOLD = models.Q(to__is_active=True, has_role=True) & SAME_ADDRESS
 
 
 class NoticeQuerySet(models.QuerySet):
@@ -17,9 +23,32 @@ class NoticeQuerySet(models.QuerySet):
         hoods = Hood.objects.visible_to(person).order_by().values("pk")
         return self.filter(models.Q(hood__in=hoods) | models.Q(hood__isnull=True, site__in=managed))
 
-    def waiting(self) -> NoticeQuerySet:
-        """To be sent still, whether or not it was tried. Nobody writes to somebody whose sign-in is disabled."""
-        return self.filter(to__is_active=True).exclude(tries__sent=True)
+    def waiting(self, on: date) -> NoticeQuerySet:
+        """To be sent still, whether or not it was tried: those not sent that are not given up."""
+        return self._judged(on).exclude(tries__sent=True).filter(STILL_TO_BE_TOLD)
+
+    def given_up(self, on: date) -> NoticeQuerySet:
+        """Never to be sent: to somebody who cannot sign in or has no role at the site any more.
+
+        What was made for an address that was mended since is in the mail that was made for the new one.
+        """
+        return self._judged(on).exclude(tries__sent=True).filter(SAME_ADDRESS).exclude(STILL_TO_BE_TOLD)
+
+    def _judged(self, on: date) -> NoticeQuerySet:
+        """Adds what says whether each may still be sent on a day."""
+        held = Role.objects.filter(person=models.OuterRef("to"), site=models.OuterRef("site")).exclude(until_on__lt=on)
+        return self.annotate(has_role=models.Exists(held))
+
+    def with_why_given_up(self, on: date) -> NoticeQuerySet:
+        """Adds `why_given_up`, a code; empty where it may be sent. What was sent was sent all the same."""
+        return self._judged(on).annotate(
+            why_given_up=models.Case(
+                models.When(to__is_active=False, then=models.Value("disabled")),
+                models.When(has_role=False, then=models.Value("no-role")),
+                models.When(~SAME_ADDRESS, then=models.Value("other-address")),
+                default=models.Value(""),
+            )
+        )
 
 
 class Notice(models.Model):

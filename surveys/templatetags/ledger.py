@@ -151,6 +151,7 @@ WORDS: dict[str, Mapping[str, Any]] = {
     "reason": survey_words.REASONS,
     "ending": survey_words.STOP_REASONS | survey_words.PAUSE_REASONS,
     "notice": survey_words.NOTICES,
+    "given_up": survey_words.GIVEN_UP,
 }
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 
 from django.db.models import Count, Exists, IntegerField, Max, OuterRef, Q, QuerySet, Subquery, Value
 from django.db.models.functions import Coalesce
@@ -13,6 +13,7 @@ from hoods.models import Hood, HoodEvent, Person, Role, Site
 from surveys.models import Assignment, CriteriaVersion, Finding, Instrument, Notice, Stop
 
 AHEAD = timedelta(days=30)  # before a calibration ends, another is arranged
+RECENT = timedelta(days=30)  # a mail that was given up stays in sight
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +29,11 @@ def decisions(site: Site, today: date) -> list[Decision]:
     """Everything that waits at a site, in the order in which it presses; nothing where nothing does."""
     numbers = Site.objects.filter(pk=site.pk).order_by().values_list(
         *(_number(rows) for rows in (
-            _unhung(site), _unowned(site), _unjudged(site), _drafts(site), _uncalibrated(site, today), _unsent(site),
-            _without_password(site, today),
+            _unhung(site), _unowned(site), _unjudged(site), _drafts(site), _uncalibrated(site, today), _unsent(site, today),
+            _given_up(site, today), _without_password(site, today),
         ))
     ).get()  # fmt: skip
-    unhung, unowned, unjudged, drafts, uncalibrated, unsent, without_password = numbers
+    unhung, unowned, unjudged, drafts, uncalibrated, unsent, given_up, without_password = numbers
     found = (
         (unhung, "surveys:hood_list?show=stopped", ngettext(
             "On %(n)s hood ‘Do not use’ is posted and nobody has said that the sign hangs.",
@@ -50,6 +51,9 @@ def decisions(site: Site, today: date) -> list[Decision]:
             "The calibrations of %(n)s instruments are over or end within 30 days.", uncalibrated)),
         (unsent, "surveys:notice_list", ngettext(
             "%(n)s mail has not gone out yet.", "%(n)s mails have not gone out yet.", unsent)),
+        (given_up, "surveys:notice_list", ngettext(
+            "%(n)s mail of the last 30 days was given up: see whether somebody else has to be told.",
+            "%(n)s mails of the last 30 days were given up: see whether somebody else has to be told.", given_up)),
         (without_password, "hoods:people", ngettext(
             "%(n)s person who was invited has set no password yet.",
             "%(n)s people who were invited have set no password yet.", without_password)),
@@ -93,8 +97,14 @@ def _uncalibrated(site: Site, today: date) -> QuerySet:
     return Instrument.objects.filter(pk__in=ending.order_by().values("pk"))
 
 
-def _unsent(site: Site) -> QuerySet:
-    return Notice.objects.waiting().filter(site=site)
+def _unsent(site: Site, today: date) -> QuerySet:
+    return Notice.objects.waiting(today).filter(site=site)
+
+
+def _given_up(site: Site, today: date) -> QuerySet:
+    """Those of the last days, whoever has looked: what somebody was not told stays in sight while it may matter."""
+    begins = datetime.combine(today - RECENT, time.min, site.zone)
+    return Notice.objects.given_up(today).filter(site=site, at__gte=begins)
 
 
 def _without_password(site: Site, today: date) -> QuerySet:

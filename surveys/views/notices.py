@@ -15,13 +15,16 @@ from surveys.views.told import gathered, with_tries
 def notice_list(request: HttpRequest) -> HttpResponse:
     """Those that wait come first; then the newest."""
     notices = Notice.objects.visible_to(request.user).filter(site=request.site)
-    waiting = notices.waiting()
+    today = request.site.today()
+    waiting, given_up = notices.waiting(today), notices.given_up(today)
     rows = with_tries(notices.select_related("hood")).order_by("-at", "-pk")
     page = Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
     context = {
         "page": page,
         "waiting": gathered(with_tries(waiting.select_related("hood")).order_by("at", "pk")[:PER_PAGE], of_many=True),
         "number": waiting.count(),
+        "given_up": gathered(with_tries(given_up.select_related("hood")).order_by("-at", "-pk")[:PER_PAGE], of_many=True),
+        "given_up_number": given_up.count(),
         "is_set_up": settings.MAIL_IS_SET_UP,
     }
     return render(request, "surveys/notice_list.html", context)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.conf import settings
 from django.db.models import Max, Min, OuterRef, Q, QuerySet, Subquery
+from django.utils import timezone
 
 from hoods.models import Hood
 from hoods.models.people import PROGRAMME_MANAGER
@@ -42,6 +43,7 @@ def with_tries(notices: QuerySet[Notice], before: datetime | None = None) -> Que
     tries = NoticeTry.objects.filter(notice=OuterRef("pk"), sent=False, **({"at__lt": before} if before else {}))
     if before:
         notices = notices.filter(at__lt=before)
+    notices = notices.with_why_given_up(timezone.now().date() - timedelta(days=1))  # type: ignore[attr-defined]
     return notices.select_related("to").annotate(
         sent_at=Min("tries__at", filter=Q(tries__sent=True) & known),
         tried_at=Max("tries__at", filter=Q(tries__sent=False) & known),

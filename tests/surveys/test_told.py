@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from contextlib import nullcontext
+from datetime import UTC, datetime, timedelta
 
 import pytest
+import time_machine
 from django.core import mail
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from hoods.actions.people import SignsInAlready, mend_address
+from hoods.models import Entry, Person
 from surveys.actions.notices import send_waiting
 from surveys.actions.stops import post_stop
 from surveys.models import Notice, Stop
@@ -127,8 +132,8 @@ def test_an_invitation_goes_out_and_the_link_is_handed_over_as_well(
 ):
     client = signed_in(programme_manager)
     page = invite(client, django_capture_on_commit_callbacks)
-    assert "Hand this link to Tove Lind, and to nobody else." in said(page)
     assert "/password/" in page.content.decode()
+    assert "The person gets a mail with a link to set a password" in said(client.get("/people/invite/"))
     person = Notice.objects.get().to
     assert "Set your password: https://hoods.skua.example/password/" in mail.outbox[0].body
     assert "Told by mail: Tove Lind, 30 MAR 2026, 10:12." in said(client.get(f"/people/{person.pk}/"))
@@ -138,9 +143,94 @@ def test_without_a_mail_server_the_link_is_handed_over_as_before(
     signed_in, programme_manager, django_capture_on_commit_callbacks, settings
 ):
     settings.MAIL_IS_SET_UP = False
-    page = invite(signed_in(programme_manager), django_capture_on_commit_callbacks)
+    client = signed_in(programme_manager)
+    assert "No mail server is set up: you get a link to hand over" in said(client.get("/people/invite/"))
+    page = invite(client, django_capture_on_commit_callbacks)
+    assert first_line(page) == "Hand this link to Tove Lind, and to nobody else."
     assert "/password/" in page.content.decode()
     assert "Tove Lind has not been told by mail yet: no mail server is set up. The mail is kept." in said(page)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_page_of_the_link_says_whether_the_mail_went_out(signed_in, programme_manager, settings):
+    client, kept = signed_in(programme_manager), settings.EMAIL_BACKEND
+    settings.EMAIL_BACKEND = mailing.AWAY
+    page = invite(client, lambda execute: nullcontext())
+    assert first_line(page) == "Hand this link to Tove Lind, and to nobody else."
+    assert "Tove Lind has not been told by mail yet" in said(page)
+    settings.EMAIL_BACKEND = kept
+    page = invite(client, lambda execute: nullcontext(), email="ivar@skua.example", name="Ivar Holm", initials="IH")
+    assert first_line(page) == "Ivar Holm was sent a mail with such a link, to ivar@skua.example."
+    assert "If the mail does not arrive, hand this link to Ivar Holm, and to nobody else." in said(page)
+
+
+def mend(client, capture, person, **fields):
+    sent = {"email": "tove@skua.example", "name": "Tove Lind", "initials": "TL", "position": "", "employer": ""}
+    with capture(execute=True):
+        return client.post(f"/people/{person.pk}/change/", sent | fields, follow=True)
+
+
+@pytest.mark.parametrize("backend", [mailing.REFUSING, None])
+def test_a_mistyped_address_is_mended_and_the_invitation_goes_to_the_new_one(
+    signed_in, programme_manager, django_capture_on_commit_callbacks, settings, backend
+):
+    client = signed_in(programme_manager)
+    with_fault = settings.EMAIL_BACKEND
+    settings.EMAIL_BACKEND = backend or with_fault
+    page = invite(client, django_capture_on_commit_callbacks, email="asel@skua.exmaple")
+    link = page.context["link"].removeprefix("https://hoods.skua.example")
+    settings.EMAIL_BACKEND = with_fault
+    person = Notice.objects.get().to
+    assert 'value="asel@skua.exmaple"' in client.get(f"/people/{person.pk}/change/").content.decode()
+    page = mend(client, django_capture_on_commit_callbacks, person)
+    assert "The address is changed to tove@skua.example." in said(page)
+    assert mail.outbox[-1].to == ["tove@skua.example"]
+    assert "Set your password: https://hoods.skua.example/password/" in mail.outbox[-1].body
+    entry = Entry.objects.of(person).get(action="address-mended")
+    assert (entry.before, entry.after) == ({"email": "asel@skua.exmaple"}, {"email": "tove@skua.example"})
+    send_waiting(at=datetime(2026, 4, 1, tzinfo=UTC))
+    assert [sent.to for sent in mail.outbox].count(["asel@skua.exmaple"]) == (0 if backend else 1), "never again"
+    assert "given up" not in first_line(client.get("/mails/"))
+    assert b"new_password1" not in Client().get(link, follow=True).content, "the old link has ended"
+
+
+def test_what_did_not_reach_the_old_address_goes_to_the_new_one_too(
+    signed_in, programme_manager, django_capture_on_commit_callbacks, settings, hood_of, room, technician
+):
+    hood, client, kept = hood_of("met-criteria", "FH-0142"), signed_in(programme_manager), settings.EMAIL_BACKEND
+    settings.EMAIL_BACKEND = mailing.AWAY
+    invite(
+        client, django_capture_on_commit_callbacks, email="tove@skua.exmaple", role="lab-manager", rooms=[room.pk]
+    )
+    with django_capture_on_commit_callbacks(execute=True):
+        post_stop(hood=hood, reason="no-flow", by=technician, at=NOW)
+    settings.EMAIL_BACKEND = kept
+    mend(client, django_capture_on_commit_callbacks, Notice.objects.filter(kind="invited").get().to)
+    assert sorted(sent.subject[:15] for sent in mail.outbox if sent.to == ["tove@skua.example"]) == [
+        "Do not use: FH-", "Set your passwo"
+    ]  # fmt: skip
+
+
+def test_p9_the_address_of_who_has_a_password_is_nobodys_to_change(signed_in, programme_manager, technician):
+    client = signed_in(programme_manager)
+    assert 'name="email"' not in client.get(f"/people/{technician.pk}/change/").content.decode()
+    client.post(f"/people/{technician.pk}/change/", {"email": "x@skua.example", "name": "Ruth Okafor", "initials": "RO"})
+    technician.refresh_from_db()
+    assert technician.email == "ruth@skua.example"
+    with pytest.raises(SignsInAlready):
+        mend_address(
+            person=technician, site=technician.roles.get().site, email="x@skua.example", by=programme_manager, at=NOW
+        )
+
+
+def test_p9_an_address_that_somebody_has_is_refused_at_its_box(
+    signed_in, programme_manager, technician, django_capture_on_commit_callbacks
+):
+    client = signed_in(programme_manager)
+    invite(client, django_capture_on_commit_callbacks)
+    person = Notice.objects.get().to
+    page = mend(client, django_capture_on_commit_callbacks, person, email="Ruth@skua.example")
+    assert (page.status_code, "Somebody has this address already" in said(page)) == (422, True)
 
 
 # --- all mails ----------------------------------------------------------------------------------------------------------
@@ -159,6 +249,30 @@ def test_the_programme_manager_sees_every_mail_those_that_wait_first(
     assert first_line(page) == "One mail has not gone out yet."
     assert "‘Do not use’ posted, FH-0143, 30 MAR 2026, 10:12. Asel Brandt has not been told by mail yet" in said(page)
     assert "1 mail has not gone out yet." in said(client.get("/")), "home says that it waits"
+
+
+@pytest.mark.parametrize(("leave", "why"), [
+    (lambda person: Person.objects.filter(pk=person.pk).update(is_active=False), "the sign-in is disabled"),
+    (lambda person: person.roles.update(until_on=NOW.date() - timedelta(days=2)), "no role at this site any more"),
+])  # fmt: skip
+def test_what_is_given_up_is_said_with_why_and_stays_on_home_for_thirty_days(
+    post, signed_in, programme_manager, lab_manager, hood_of, settings, leave, why
+):
+    settings.EMAIL_BACKEND = mailing.REFUSING
+    post(hood_of("met-criteria", "FH-0142"))
+    client = signed_in(programme_manager)
+    assert first_line(client.get("/mails/")) == "One mail has not gone out yet."
+    leave(lab_manager)
+    page = client.get("/mails/")
+    assert first_line(page) == "No mail waits to go out. One mail was given up."
+    assert f"Asel Brandt was not told by mail, and no mail will be sent: {why}." in said(page)
+    assert f"given up: {why}" in said(page).partition("All mails")[2]
+    assert "not yet" not in said(page)
+    home = "1 mail of the last 30 days was given up"
+    assert home in said(client.get("/"))
+    assert send_waiting(at=NOW).number == 0
+    with time_machine.travel(NOW + timedelta(days=31), tick=False):
+        assert home not in said(signed_in(programme_manager).get("/"))
 
 
 def test_a4_a8_mails_are_the_programme_managers_to_see(signed_in, technician, lab_manager, auditor, hood_of):

@@ -8,7 +8,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from surveys.actions.notices import send_waiting
+from surveys.actions.notices import day_behind, send_waiting
 from surveys.models import Notice
 
 
@@ -17,7 +17,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         if not settings.MAIL_IS_SET_UP:
-            waiting = Notice.objects.waiting().count()
+            waiting = Notice.objects.waiting(day_behind(timezone.now())).count()
             raise CommandError(f"No mail server is set up (HOOD_LEDGER_MAIL_URL): {waiting} wait and are kept.")
         number, answers = send_waiting(at=timezone.now())
         self.stdout.write(f"{number} sent.")

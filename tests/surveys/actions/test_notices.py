@@ -336,7 +336,7 @@ def test_without_a_mail_server_everything_is_kept_and_the_command_says_so(
     settings.MAIL_IS_SET_UP = False
     with after_commit():
         post_stop(hood=hood, reason="no-flow", by=technician, at=SURVEYED)
-    assert (tries(), mail.outbox, Notice.objects.waiting().count()) == ([], [], 1)
+    assert (tries(), mail.outbox, Notice.objects.waiting(LATER.date()).count()) == ([], [], 1)
     with pytest.raises(CommandError, match="No mail server is set up"):
         call_command("send_notices")
 
@@ -384,9 +384,9 @@ def test_d6_a_database_that_breaks_after_the_commit_undoes_no_act_and_loses_no_n
     with connection.execute_wrapper(break_after):
         stop = post_stop(hood=hood, reason="no-flow", by=technician, at=SURVEYED)
     assert stop in Stop.objects.up()
-    assert Notice.objects.waiting().count() == 1
+    assert Notice.objects.waiting(LATER.date()).count() == 1
     assert send_waiting(at=SURVEYED + notices.CLAIMED).number == 1
-    assert Notice.objects.waiting().count() == 0
+    assert Notice.objects.waiting(LATER.date()).count() == 0
 
 
 def send_all() -> int:
@@ -395,7 +395,7 @@ def send_all() -> int:
 
 def claim_nothing(pk, at):
     """As a sender would be that asks what waits and claims nothing."""
-    return Notice.objects.waiting().select_related("to", "site", "hood", "stop", "survey", "by").filter(pk=pk).first()
+    return Notice.objects.waiting(LATER.date()).select_related("to", "site", "hood", "stop", "survey", "by").filter(pk=pk).first()
 
 
 @pytest.mark.django_db(transaction=True)
