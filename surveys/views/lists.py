@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 from urllib.parse import urlencode
@@ -22,6 +23,7 @@ from surveys.views.overdue_said import with_reasons
 from surveys.views.room import may_be_opened
 
 PER_PAGE = 50
+HOODS_ON_PAGE = 100  # of a list of rooms; and as many rooms, where they are empty
 #: What a list of hoods can be narrowed to.
 SHOWN = ("", "usable", "stopped", "overdue", "unsurveyed")
 
@@ -29,7 +31,7 @@ SHOWN = ("", "usable", "stopped", "overdue", "unsurveyed")
 def room_list(request: HttpRequest) -> HttpResponse:
     rooms = Room.objects.visible_to(request.user).filter(building__site=request.site).select_related("building")
     hoods = Hood.objects.visible_to(request.user).filter(site=request.site)
-    context = by_building(rooms, queries.lines(hoods, request.site.today()))
+    context = by_building(rooms, queries.lines(hoods, request.site.today()), request.GET.get("page"))
     return render(request, "surveys/room_list.html", context)
 
 
@@ -38,28 +40,51 @@ def building(request: HttpRequest, pk: int) -> HttpResponse:
     day = asked_day(request, here.site)
     rooms = Room.objects.visible_to(request.user).filter(building=here).select_related("building")
     hoods = Hood.objects.with_room(day.on).filter(room_id__in=rooms.order_by().values("pk"))
-    context = by_building(rooms, queries.lines(may_be_opened(hoods, request.user), day.on))
-    context |= {"building": here, "asked": day, "day": day.on}
+    lines = queries.lines(may_be_opened(hoods, request.user), day.on)
+    context = by_building(rooms, lines, request.GET.get("page"))
+    kept = {"day": request.GET["day"]} if request.GET.get("day") else {}
+    context |= {"building": here, "asked": day, "day": day.on, "query": f"{urlencode(kept)}&" if kept else ""}
     return render(request, "surveys/room_list.html", context, status=day.status)
 
 
-def by_building(rooms: Any, lines: list[queries.Line]) -> dict[str, Any]:
-    """Rooms under their buildings, each with its hoods that are not retired."""
+def by_building(rooms: Iterable[Room], lines: list[queries.Line], number: str | None) -> dict[str, Any]:
+    """A page of rooms under their buildings, each with its hoods that are not retired."""
     present = [line for line in lines if line.status.code != "retired"]
-    in_room: dict[int, list[reading.Shown]] = {}
-    for line in reading.shown(present):
-        in_room.setdefault(line.place.room_id if line.place else 0, []).append(line)
+    in_room: dict[int, list[queries.Line]] = {}
+    for line in present:
+        in_room.setdefault(line.placement.room_id if line.placement else 0, []).append(line)
+    page = Paginator(list(pages_of(rooms, in_room)), 1).get_page(number)
+    here = page.object_list[0] if page.object_list else []
     groups = [
-        {"building": building, "rooms": [{"room": room, "lines": in_room.get(room.pk, [])} for room in found]}
-        for building, found in groupby(rooms, key=lambda room: room.building)
+        {
+            "building": building,
+            "rooms": [{"room": room, "lines": reading.shown(in_room.get(room.pk, []))} for room in found],
+        }
+        for building, found in groupby(here, key=lambda room: room.building)
     ]
     return {
         "groups": groups,
+        "page": page,
         "number": len(present),
         "usable": sum(line.status.in_use for line in present),
         "stopped": len(reading.stopped(present)),
         "overdue": len(reading.overdue(present)),
     }
+
+
+def pages_of(rooms: Iterable[Room], in_room: Mapping[int, Sequence[queries.Line]]) -> Iterator[list[Room]]:
+    """The rooms in the order walked, parted so that a page has at most HOODS_ON_PAGE hoods, or one room of more."""
+    page: list[Room] = []
+    hoods = 0
+    for room in rooms:
+        more = len(in_room.get(room.pk, ()))
+        if page and (hoods + more > HOODS_ON_PAGE or len(page) == HOODS_ON_PAGE):
+            yield page
+            page, hoods = [], 0
+        page.append(room)
+        hoods += more
+    if page:
+        yield page
 
 
 def hood_list(request: HttpRequest) -> HttpResponse:
