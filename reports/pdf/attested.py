@@ -108,11 +108,14 @@ def signed(record: Record, density: float, wording: Wording) -> Section:
     values = {"day": day, "time": time, "offset": offset, "zone": signed["zone"], "meaning": meaning}
     section = Section(_("Signed"))
     if paper := record["survey"].get("transcribed"):
-        section.lines(transcribed(paper, record, wording), 3.2, 4.4 * density, SEMIBOLD)
+        section.lines(transcribed(paper, record, wording), 3, 4.4 * density, SEMIBOLD)
     name = one_line(by["name"], 90, 4, BOLD)
     section.add(5.2 * density, _name(name, who, 3.9 * density), keep=True)
     if signed.get("qualifications") is not None:  # records from before qualifications were kept say nothing of them
-        section.lines(_qualified(signed["qualifications"], wording), 3, 4 * density)
+        qualified = _qualified(signed["qualifications"], wording)
+        if paper:
+            qualified = _("Who measured: %(qualified)s") % {"qualified": qualified}
+        section.lines(qualified, 3, 4 * density)
     section.lines(_("‘%(meaning)s’, signed %(day)s at %(time)s, %(offset)s (%(zone)s)") % values, 3, 4 * density)
     return section
 

@@ -76,6 +76,7 @@ def test_i12_from_the_start_page_to_the_certificate_every_page_says_who_measured
     paper = reading.text(client.get(reverse("reports:certificate", args=[draft.pk])).content)
     assert said in paper
     assert "transcribed from paper" in paper
+    assert "Who measured: no qualification on record for this day" in paper
     assert "I made these measurements" not in paper
 
 
