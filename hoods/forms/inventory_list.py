@@ -1,9 +1,8 @@
-"""The columns of a list of hoods, each checked by the same box as on the pages; and the box for the file itself."""
+"""A list of hoods checked, cell by cell, by the boxes of its columns; and the box for the file itself."""
 
 from __future__ import annotations
 
 import difflib
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,86 +16,15 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods import words
 from hoods.core.table import DAY, ERROR, FORMULA, NUMBER, TEXT, YES_NO, Cell, Row, Table, heading
-from hoods.forms.fields import Choice, Day, Line, Measure, read_measure
-from hoods.forms.hood import MONITORED, HoodOf, NewHood, OpeningOf, Where
-from hoods.forms.place import BuildingOf, RoomOf
+from hoods.forms.fields import Choice, Day, Measure, read_measure
+from hoods.forms.hood import MONITORED
+from hoods.forms.inventory_columns import HOOD, MOST_OPENINGS, OF_ROOM, PLACE, ROW, Column, column_of, columns
 from hoods.forms.plain import Plain
-from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, SaidOpening, opening_column
+from hoods.inventory_said import Problem, Said, SaidOpening, opening_column
 
 Points = tuple[str, str, str]  # a monitor, its set point, its alarm point
-MOST_OPENINGS = 12  # of a hood, in a list
-YES, NO = ("yes", "true"), ("no", "false", "")
-
-
-@dataclass(frozen=True)
-class Column:
-    """A column: its heading, which part of a row it says, the name of what it says, and the box that checks it."""
-
-    heading: str
-    part: str  # hood, place, of_room, opening, or the row itself
-    name: str
-    box: forms.Field
-    needed: bool = False  # by a hood that is new
-
-    @property
-    def takes(self) -> str:
-        """What may stand there, for who fills it in."""
-        if isinstance(self.box, forms.BooleanField):
-            return "yes, no"
-        if isinstance(self.box, Choice):
-            return ", ".join(str(code) for code, _words in self.box.choices if code and code not in words.NOT_KEPT)
-        if isinstance(self.box, Day):
-            return "2027-03-12"
-        if self.name == "way":
-            return ", ".join(sorted({way for ways in words.WAYS.values() for way in ways}))
-        return "18 in, 457 mm" if isinstance(self.box, Measure) else EXAMPLES.get(self.heading, "")
-
-
-EXAMPLES = {
-    "tag": "FH-0142", "building": "North Range", "room": "214", "exhaust": "EF-3", "position": "second from the door",
-    "order in the room": "2", "set point": "100 ft/min, 0.5 m/s, 800 ft³/min", "alarm point": "80 ft/min, 0.4 m/s",
-    "opening 1 name": "working", "floor": "2",
-}  # fmt: skip
-ROW, HOOD, PLACE, OF_ROOM, OPENING = "row", "hood", "place", "of_room", "opening"
-_HOOD, _ROOM = HoodOf.base_fields, RoomOf.base_fields
-_OPENING = {
-    **OpeningOf.base_fields,
-    "way": Line(max_length=60, required=False),
-}  # which ways a sash has, the plan knows
-
-COLUMNS = (
-    Column("tag", ROW, "tag", _HOOD["tag"], needed=True),
-    Column("building", ROW, "building", BuildingOf.base_fields["name"], needed=True),
-    Column("room", ROW, "room", _ROOM["number"], needed=True),
-    *(Column(said, OF_ROOM, name, _ROOM[name]) for name, said in ROOM_COLUMNS.items()),
-    Column("installed on", ROW, "on", NewHood.base_fields["on"], needed=True),
-    Column("exhaust", PLACE, "exhaust", Line(max_length=60, required=False)),
-    Column("position", PLACE, "position", Where.base_fields["position"]),
-    Column("order in the room", PLACE, "order", Where.base_fields["order"]),
-    *(
-        Column(name.replace("_", " "), HOOD, name, _HOOD[name], needed=name in ("kind", "control", "sash", "monitor"))
-        for name in (
-            "kind", "control", "sash", "powered", "glass", "maker", "model", "serial", "interior_width",
-            "work_surface_height", "monitor", "set_point", "alarm_point", "uses_forbidden",
-        )
-    ),
-)  # fmt: skip
-OF_OPENING = ("name", "use", "width", "height", "way", "tested_every_survey")
 _TOGETHER = ("monitor", "set point", "alarm point")  # each is checked by the others
-_BY_HEADING = {column.heading: column for column in COLUMNS}
-_OPENING_HEADING = re.compile(r"opening ([1-9][0-9]?) (.+)")
-
-
-def opening_columns(number: int) -> list[Column]:
-    return [
-        Column(opening_column(number, name), OPENING, name, _OPENING[name], number == 1 and name not in OF_OPENING[4:])
-        for name in OF_OPENING
-    ]
-
-
-def columns(openings: int) -> list[Column]:
-    """Every column, with so many openings: as our own files have them."""
-    return [*COLUMNS, *(column for number in range(1, openings + 1) for column in opening_columns(number))]
+YES, NO = ("yes", "true"), ("no", "false", "")
 
 
 class ListFile(Plain):
@@ -146,7 +74,7 @@ def _headings(table: Table) -> tuple[list[tuple[Column, int] | None], list[Probl
     problems, met = [], set[str]()
     for place, text in enumerate(table.headings):
         key = heading(text)
-        column = _column(key)
+        column = column_of(key)
         if column is None and (key or any(row.cells[place].text for row in table.rows)):
             problems.append(Problem(1, text or f"{place + 1}", _unknown(key)))
         elif column is not None and key in met:
@@ -162,17 +90,6 @@ def _headings(table: Table) -> tuple[list[tuple[Column, int] | None], list[Probl
             said = _("An opening is known by its name: add this column.")
             problems.append(Problem(1, opening_column(number, "name"), said))
     return found, problems
-
-
-@lru_cache(maxsize=1024)
-def _column(key: str) -> tuple[Column, int] | None:
-    if column := _BY_HEADING.get(key):
-        return column, 0
-    shape = _OPENING_HEADING.fullmatch(key)
-    if shape is None or int(shape[1]) > MOST_OPENINGS:
-        return None
-    number = int(shape[1])
-    return next(((each, number) for each in opening_columns(number) if each.heading == key), None)
 
 
 def _unknown(key: str) -> Any:
@@ -271,7 +188,7 @@ def _why_not_kind(column: Column, cell: Cell) -> Any:
 
 @lru_cache(maxsize=50_000)
 def _by_box(key: str, text: str, language: str) -> tuple[Any, Any]:
-    column, _number = _column(key) or (None, 0)
+    column, _number = column_of(key) or (None, 0)
     assert column is not None
     if isinstance(column.box, forms.BooleanField):
         return _yes_no(column, text)

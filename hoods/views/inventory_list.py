@@ -18,6 +18,7 @@ from django.utils.translation import ngettext
 from hoods import actions, inventory, inventory_file
 from hoods.core.table import Unreadable
 from hoods.forms import inventory_list as forms
+from hoods.forms.inventory_columns import MOST_OPENINGS, columns
 from hoods.inventory_kept import points
 from hoods.inventory_said import Problem, Said
 from hoods.models import Person, Site
@@ -69,8 +70,8 @@ def _choose(
     wrong = bool(problems or form.errors)
     return render(request, "hoods/import.html", {
         "form": form, "problems": problems[:PAGE], "number": len(problems), "more": max(len(problems) - PAGE, 0),
-        "name": name, "columns": forms.columns(1),
-        "most_openings": forms.MOST_OPENINGS, "most_rows": inventory_file.MOST_ROWS,
+        "name": name, "columns": columns(1),
+        "most_openings": MOST_OPENINGS, "most_rows": inventory_file.MOST_ROWS,
     }, status=422 if wrong else 200)  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.utils.translation import gettext as _
 
-from hoods.forms import inventory_list as forms
+from hoods.forms import inventory_columns as forms
 from hoods.inventory_kept import KeptHood, kept_hoods
 from hoods.models import Hood
 from hoods.queries import without_retired

@@ -9,7 +9,8 @@ from django.utils import timezone
 
 from hoods import inventory, inventory_file
 from hoods.actions import keep_list
-from hoods.forms.inventory_list import check, columns
+from hoods.forms.inventory_columns import columns
+from hoods.forms.inventory_list import check
 from hoods.models import Entry, Hood, HoodEvent, Opening, Placement
 from tests.bench.ratio import said
 from tests.making import make_person, make_site
