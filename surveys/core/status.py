@@ -111,9 +111,8 @@ def status(facts: HoodFacts, on: date) -> Status:
     """The status of a hood on a day."""
     life = _Life(facts.events, on)
     verdict, counted = _last_surveys(facts.surveys, on)
-    if counted and life.began and not _is_after(counted, life.began):
-        counted = None  # surveyed elsewhere, or before its sleep: no due day follows from it
-    rule = facts.rules.get(counted.version) if counted else None
+    counts = counted and (life.began is None or _is_after(counted, life.began))  # not elsewhere, or before its sleep
+    rule = facts.rules.get(counted.version) if counted and counts else None
     due = next_due(counted.done_on, rule) if counted and rule else None
     code, since, reasons = _standing(facts, life, verdict, due, on)
     approved: tuple[Approved, ...] = ()
