@@ -42,6 +42,12 @@ class Said:
     openings: tuple[SaidOpening, ...] = ()
     absent: tuple[str, ...] = ()  # columns that a new hood needs and the list does not have
 
+    @property
+    def what(self) -> str:
+        """What is said of the hood itself, column by column, in a line; without what is empty or no."""
+        said = {name.replace("_", " "): "yes" if value is True else value for name, value in self.hood.items() if value}
+        return "; ".join(f"{column}: {value}" for column, value in said.items())
+
 
 @dataclass(frozen=True)
 class Problem:
