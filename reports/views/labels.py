@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
+from urllib.parse import urlencode
 
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
@@ -19,8 +21,9 @@ from reports.queries.certificates import standing_in
 from reports.views import places
 from reports.views.prints import language, no_label, pdf, printed
 from reports.wording import words
-from surveys.core.status import RETIRED
+from surveys.core.status import RETIRED, grants_label
 
+PER_PAGE = 100
 Found = Sequence[queries.Printable | queries.NoLabel]
 
 
@@ -29,7 +32,8 @@ def labels(request: HttpRequest) -> HttpResponse:
     where = places.asked(request)
     today = where.site.today()
     lines = standing_in(request.user, today, where.site, where.room, where.building)
-    found = queries.labels_of([line for line in lines if line.status.code != RETIRED])
+    page = Paginator([line for line in lines if line.status.code != RETIRED], PER_PAGE).get_page(request.GET.get("page"))
+    found = queries.labels_of(page.object_list)
     order = [one for one in found if isinstance(one, queries.Printable)]
     form = LabelSheet(
         request.POST if request.method == "POST" else None,
@@ -37,10 +41,13 @@ def labels(request: HttpRequest) -> HttpResponse:
         initial={"hoods": ticked(where, order), "sheet": "letter-2x5" if where.site.paper == "Letter" else "a4-2x5"},
     )
     if not form.is_valid():
-        if refused := without_label(form, queries.labels_of(lines)):
+        if form.is_bound and (refused := without_label(form, queries.labels_of(lines))):
             return no_label(request, refused)
         status = 422 if form.is_bound else 200
-        return render(request, "reports/labels.html", context(where, form, found), status=status)
+        kept = urlencode({key: value for key, value in request.GET.items() if key != "page"})
+        shown = context(where, form, found) | {"page": page, "query": f"{kept}&" if kept else ""}
+        shown["granted"] = sum(grants_label(line.status) for line in lines)
+        return render(request, "reports/labels.html", shown, status=status)
     chosen = [one for one in order if one.hood.pk in form.asked]
     sheet = SHEETS[form.cleaned_data["sheet"]]
     made = label_sheet(
