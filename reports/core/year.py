@@ -128,7 +128,7 @@ class Flow(NamedTuple):
     values: tuple[tuple[Fraction, str], ...]  # in the unit, lowest first, each with the verdict
     verdicts: Tally
     bounds: tuple[tuple[Fraction, str, str], ...]  # (value, 'least' or 'most', consequence)
-    elsewhere: tuple[tuple[str, Average], ...] = ()  # the hoods, by tag, measured at another opening than the working one
+    elsewhere: tuple[tuple[str, Average], ...] = ()  # the hoods, by tag, measured at no working opening
 
     @property
     def lowest(self) -> str:

@@ -13,7 +13,7 @@ VERDICTS = ("pass", "restrict", "fail", "no-verdict")
 
 ROUTINE, OCCASION, REPEAT = "routine", "occasion", "repeat"
 GROUPS = (ROUTINE, OCCASION, REPEAT)
-WORKING = "working"  # the opening that an average is of where nothing else is said
+WORKING = "working"  # an opening's name and use: what an average is of where nothing else is said
 #: Why a survey was made -> what it counts as. A reason that is not here, or none, is an occasion.
 GROUP_OF = {
     "annual": ROUTINE,
@@ -61,12 +61,18 @@ class Average(NamedTuple):
     value: Fraction
     unit: str
     digits: str
-    height: str = ""  # of the opening, where the survey approved it
+    height: str = ""  # of the opening, and what it is used as, where the survey approved it
+    use: str = ""
+
+    @property
+    def is_named(self) -> bool:
+        """Whether the opening is named beside it: it is not the one that is meant where nothing is said."""
+        return self.opening != WORKING
 
     @property
     def elsewhere(self) -> bool:
-        """Whether it was measured at another opening than the working one, which is then named beside it."""
-        return self.opening != WORKING
+        """Whether it was measured at no working opening, but at a lower one."""
+        return self.use not in ("", WORKING)
 
 
 class SurveyRow(NamedTuple):

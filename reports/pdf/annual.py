@@ -205,8 +205,8 @@ def _lines(flow: Flow, year: Year, wording: Wording) -> None:
     _ = wording
     flow.heading(
         _("One line a hood"),
-        _("Its status on %(on)s, and its last survey of the year. An average is of the working opening where no other is "
-          "named.") % {"on": wording.day(year.on)},
+        _("Its status on %(on)s, and its last survey of the year. An average is of the opening ‘working’ where no other "
+          "is named.") % {"on": wording.day(year.on)},
     )  # fmt: skip
     beside.hoods(flow, year, wording)
 

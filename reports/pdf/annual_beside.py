@@ -116,7 +116,7 @@ def hoods(flow: Flow, year: Year, wording: Wording) -> None:
         made: list[Cell] = ["–", "", "", "", ""]
         if last is not None:
             average = f"{last.left.digits} {last.left.unit}" if last.left else "–"
-            if last.left and last.left.elsewhere:
+            if last.left and last.left.is_named:
                 average = f"{average} ({opening_of(last.left)})"
             made = [
                 wording.day(last.done_on), marked(last.as_found, wording), marked(last.verdict, wording), average,

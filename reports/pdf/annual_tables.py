@@ -195,6 +195,6 @@ def averages(flow: Flow, year: Year, wording: Wording) -> None:
         if one.elsewhere:
             named = ", ".join(f"{tag} ({opening_of(average)})" for tag, average in one.elsewhere)
             flow.words(
-                _("%(criteria)s, not at the working opening: %(hoods)s.")
+                _("%(criteria)s, not at a working opening: %(hoods)s.")
                 % {"criteria": names[one.version], "hoods": named}, 2.8, ink=SOFT,
             )  # fmt: skip

@@ -11,7 +11,7 @@ from reports.pdf.plot import FACE, SIZE, Plot, Scale, steps, text_width
 from reports.pdf.style import month, wrap
 from reports.pdf.wording import Wording
 
-LEFT, RIGHT = 56.0, 880.0
+LEFT, RIGHT = 56.0, 894.0
 BAR = 40.0
 STACKED = ("fail", "restrict", "no-verdict", "pass")  # from the ground up: what matters most stands on it
 
@@ -160,7 +160,7 @@ def averages(
     each = _hoods_a_dot([flow for _name_, flow in flows], scale)
     levels = max([2, *(_levels(flow, scale, each) for _name_, flow in flows)])
     strip = 82.0 + 12.6 * levels
-    foot = 44.0 if key or each > 1 else 6.0
+    foot = 66.0 if key else 44.0 if each > 1 else 6.0
     high = foot + strip * max(len(flows), 1)
     said = "; ".join(
         f"{name}: {len(flow.values)}, {flow.lowest} – {flow.median} – {flow.highest} {unit}" for name, flow in flows
@@ -173,7 +173,7 @@ def averages(
     if key:
         _key(plot, every, wording)
     if each > 1:
-        plot.text(RIGHT, 12, _("a mark: up to %(each)s hoods") % {"each": each}, "soft", "end")
+        plot.text(RIGHT, foot - 32, _("a mark: up to %(each)s hoods") % {"each": each}, "soft", "end")
     return plot
 
 
@@ -191,7 +191,7 @@ def _line_of(cost: str) -> tuple[str, tuple[float, float] | None]:
 def _key(plot: Plot, flows: Sequence[Flow], wording: Wording) -> None:
     """What marks and lines stand for: those that are drawn, and no others."""
     _ = wording
-    y, x = 12.0, LEFT
+    x, y = LEFT, 34.0
     marks = {verdict for flow in flows for _value, verdict in flow.values}
     for verdict in reversed(STACKED):
         if verdict in marks:
@@ -199,6 +199,7 @@ def _key(plot: Plot, flows: Sequence[Flow], wording: Wording) -> None:
             words = wording.codes("verdict", verdict)
             plot.text(x + 20, y, words)
             x += 20 + text_width(words) + 24
+    x, y = LEFT, 12.0
     costs = {cost for flow in flows for _bound, _end, cost in flow.bounds}
     for cost, words in (("fail", _("limit: fail")), ("restrict", _("limit: restrict")), ("note", _("limit: note"))):
         if cost in costs:
@@ -212,7 +213,7 @@ def _named(name: str, flow: Flow, wording: Wording) -> str:
     _ = wording
     if not flow.elsewhere:
         return name
-    return _("%(name)s (not at the working opening: %(number)s)") % {"name": name, "number": len(flow.elsewhere)}
+    return _("%(name)s (not at a working opening: %(number)s)") % {"name": name, "number": len(flow.elsewhere)}
 
 
 def _binned(flow: Flow, scale: Scale) -> dict[tuple[int, str], int]:

@@ -231,7 +231,7 @@ def _survey(
 
 
 def _at(average: Average | None, opening: Approved | None) -> Average | None:
-    return average._replace(height=opening.height) if average and opening else average
+    return average._replace(height=opening.height, use=opening.use) if average and opening else average
 
 
 def _averages(surveys: QuerySet[Survey]) -> dict[Hashable, dict[tuple[str, str], Average]]:
@@ -253,8 +253,9 @@ def _averages(surveys: QuerySet[Survey]) -> dict[Hashable, dict[tuple[str, str],
 def _approved(surveys: QuerySet[Survey]) -> dict[Hashable, list[Approved]]:
     found: dict[Hashable, list[Approved]] = defaultdict(list)
     rows = Approval.objects.filter(survey__in=surveys.order_by().values("pk")).order_by("pk")
-    for survey, name, height in rows.values_list("survey_id", "opening_name", "height").iterator(5000):
-        found[survey].append(Approved(name, height))
+    columns = ("survey_id", "opening_name", "height", "use")
+    for survey, *approved in rows.values_list(*columns).iterator(5000):
+        found[survey].append(Approved(*approved))
     return found
 
 

@@ -162,12 +162,12 @@ def test_an_average_of_another_opening_than_the_working_one_names_it(
     page, print_ = asked.page(), " ".join(asked.print().split())
     assert "93 ft/min lower, 12 in" in page
     assert "98 ft/min working" not in page
-    assert "not at the working opening: FH-0143 (lower, 12 in)" in page
-    assert "not at the working opening: FH-0143 (lower, 12 in)." in print_
+    assert "not at a working opening: FH-0143 (lower, 12 in)" in page
+    assert "not at a working opening: FH-0143 (lower, 12 in)." in print_
     assert "93 ft/min (lower, 12 in)" in print_
     drawn = signed_in(auditor).get(reverse("reports:year_averages")).content.decode()
-    assert "General hoods, 1 (not at the working opening: 1)" in drawn
-    assert "General hoods, 1 (not at the working opening: 1)" in print_
+    assert "General hoods, 1 (not at a working opening: 1)" in drawn
+    assert "General hoods, 1 (not at a working opening: 1)" in print_
 
 
 def test_a_year_before_the_first_survey_says_that_there_were_no_records(ready, version, technician, asked):

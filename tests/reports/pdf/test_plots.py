@@ -17,7 +17,7 @@ from reports.core.yearly import service
 from reports.core.yearly_counts import BuildingLine, MonthLine, Tally
 from reports.pdf import trend_plot, year_plots
 from reports.pdf.judgements import SHAPE_OF
-from reports.pdf.plot import INKS, WIDE, Plot, steps
+from reports.pdf.plot import INKS, WIDE, Plot, steps, text_width
 from reports.pdf.shapes import SHAPES
 from reports.pdf.style import PAPERS, Pages
 from reports.pdf.svg import svg
@@ -195,3 +195,21 @@ def test_a_verdict_has_one_shape_on_page_and_print():
     symbol = re.search(r'<symbol id="no-verdict".*?d="([^"]*)"', symbols)
     assert symbol
     assert symbol[1].count("z") == SHAPES["no-verdict"].count("h") == 5  # four corners and a bar
+
+
+def test_a_key_of_everything_runs_into_nothing():
+    """Four verdicts, three kinds of limit, and a mark that stands for several hoods."""
+    many = flow(5000)
+    mixed = tuple((value, ("pass", "restrict", "fail", "no-verdict")[place % 4]) for place, (value, _v) in enumerate(many.values))
+    plot = year_plots.averages([("General, 1", many._replace(values=mixed, bounds=LIMITS + NOTED))], "", "ft/min", W)
+    spans: dict[float, list[tuple[float, float]]] = {}
+    for shape in plot.drawing.contents:
+        if type(shape).__name__ == "String" and shape.y < 60:
+            wide = text_width(shape.text)
+            x = shape.x - wide if shape.textAnchor == "end" else shape.x
+            spans.setdefault(shape.y, []).append((x, x + wide))
+    assert sum(map(len, spans.values())) == 8
+    for row in spans.values():
+        row.sort()
+        assert all(before[1] < after[0] for before, after in zip(row, row[1:], strict=False))
+        assert row[-1][1] <= WIDE
