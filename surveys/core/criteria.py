@@ -3,6 +3,7 @@
 Which figures a site judges, and with which limits, is data; what a figure is, is code.
 """
 
+import re
 from collections.abc import Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
@@ -104,6 +105,7 @@ class Criteria:
 _SAID = ("source", "evidence")
 GRID_KEYS = ("largest_area", "longest_edge", "margin", "spacing", "points")
 MOST_POINTS = 100
+MOST_HEIGHT = 60  # in; a lower opening of that height is not lower than an arm reaches (common practice, no source)
 _COSTS = (*codes.CONSEQUENCES, "undecided")
 _TOP = (
     "compare", "edge_exclusion", "least_height", "must_pass", "grid", "due", "limits", "checks", "evidence_required",
@@ -206,7 +208,40 @@ def why_not_adopt(criteria: Criteria) -> tuple[Problem, ...]:
             found.append(_problem(f"checks.{index}.consequence", "consequence-undecided", check=asked.check.code))
     if not any(item.applies_to in ("each", "working") for item in criteria.costly):
         found.append(_problem("limits", "nothing-for-working"))
-    return tuple(found)
+    return (*found, *_why_not_together(criteria))
+
+
+#: At one opening none of these is ever above one that comes after it.
+RISING = ("lowest", "average", "highest")
+
+
+def _why_not_together(criteria: Criteria) -> list[Problem]:
+    """Two limits that cost a use and that no opening can meet both: one wants more than the other lets be."""
+    costly = [(index, limit) for index, limit in enumerate(criteria.limits) if limit.consequence in ("fail", "restrict")]
+    found = []
+    for one, wants in costly:
+        for other, lets in costly:
+            if one != other and _cannot_both(wants, lets):
+                values = {"least": str(wants.at_least), "most": str(lets.at_most), "number": str(min(one, other) + 1)}
+                key = f"limits.{one}.at_least" if one > other else f"limits.{other}.at_most"
+                found.append(_problem(key, "limits-never-both", **values))
+    return found
+
+
+def _cannot_both(wants: Limit, lets: Limit) -> bool:
+    least, most = wants.at_least, lets.at_most
+    if least is None or most is None or least.kind != most.kind or not _is_below(wants.figure, lets.figure):
+        return False
+    uses = {wants.applies_to, lets.applies_to}
+    meet = len(uses) == 1 or ("each" in uses and uses & set(codes.CANDIDATE_USES))
+    return bool(meet) and least.value > most.to(least.unit)
+
+
+def _is_below(one: Figure, other: Figure) -> bool:
+    """Whether a figure is at most as large as another: the same one, or the lowest point beside the average."""
+    if one.code in RISING and other.code in RISING:
+        return RISING.index(one.code) <= RISING.index(other.code)
+    return one.code == other.code
 
 
 def impossible(criteria: Criteria) -> tuple[Problem, ...]:
@@ -262,6 +297,9 @@ def _why_not_sizes(criteria: Criteria) -> list[Problem]:
     for path, size in (("edge_exclusion", criteria.edge_exclusion), ("least_height", criteria.least_height)):
         if size.value < 0:
             found.append(_problem(path, "size-not-above-zero", text=str(size)))
+    if criteria.least_height.to("in") > MOST_HEIGHT:
+        most = with_unit(str(MOST_HEIGHT), "in")
+        found.append(_problem("least_height", "height-out-of-reach", text=str(criteria.least_height), most=most))
     if grid.by_cells and criteria.edge_exclusion.to("m") * 2 >= edge.to("m") > 0:
         most = with_unit(digits_of(edge.value / 2), edge.unit)
         found.append(_problem("edge_exclusion", "exclusion-too-wide", text=str(criteria.edge_exclusion), most=most))
@@ -296,7 +334,7 @@ def _why_not_due(due: Mapping[str, str | None]) -> list[Problem]:
         text = due[key]
         if text is None:
             continue
-        if not (text.isascii() and text.isdigit()):
+        if not re.fullmatch(r"-?[0-9]+", text):
             found.append(_problem(f"due.{key}", "whole-number-wanted", text=text))
         elif not (1 if key == "months" else 0) <= int(text) <= most:
             found.append(_problem(f"due.{key}", code, text=text))

@@ -250,6 +250,10 @@ SENTENCES: dict[str, str] = {
     ),
     "asked-twice": _("%(check)s is asked twice for the same openings. Keep one of them."),
     "size-not-above-zero": _("%(text)s is not above zero. Write a size above zero."),
+    "height-out-of-reach": _("A least useful height of %(text)s is more than %(most)s: no lower opening reaches it."),
+    "limits-never-both": _(
+        "No opening can meet this together with limit %(number)s: at least %(least)s is wanted, and at most %(most)s."
+    ),
     "months-out-of-range": _("%(text)s months is outside 1 to 60. Write after how many months a hood is due again."),
     "days-out-of-range": _("%(text)s days is outside 0 to 366. Write whole days."),
     "whole-number-wanted": _("“%(text)s” is not a whole number. Write digits alone, such as 12."),

@@ -8,6 +8,7 @@ from typing import Any
 
 from crispy_forms.layout import Row
 from django import forms
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -107,9 +108,14 @@ class Adoption(Plain):
     )  # fmt: skip
     seen = forms.CharField(max_length=64, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, person: Person, **kwargs: Any):
+    def __init__(self, *args: Any, person: Person, today: date, **kwargs: Any):
         super().__init__(*args, **kwargs)
-        self.person = person
+        self.person, self.today = person, today
+
+    def clean_first_day(self) -> date:
+        if self.cleaned_data["first_day"] < self.today:
+            raise ValidationError(_("The first day is past: write today or a later day."))
+        return self.cleaned_data["first_day"]
 
     def clean_password(self) -> str:
         check_signature(self.person, self.cleaned_data["password"], _("This is not your password: type it again."))

@@ -184,7 +184,8 @@ class DraftDocument(forms.Form):
             return gettext("Limit %(number)d, %(box)s") % {"number": int(row) + 1, "box": label.lower()}
         if part == "checks":
             check = CHECK.get(str(self[f"checks-{row}-check"].value() or ""))
-            return f"{gettext(check.short)}, {label.lower()}" if check else label
+            name = gettext(check.short) if check else gettext("Check %(number)d") % {"number": int(row) + 1}
+            return f"{name}, {label.lower()}" if check else name
         group = {"grid": gettext("Grid"), "due": gettext("Due again")}.get(part)
         return f"{group}, {label.lower()}" if group else label
 

@@ -160,8 +160,11 @@ def adopt_version(request: HttpRequest, pk: int) -> HttpResponse:
     version = version_of(request, pk)
     if version.adopted_at is not None:
         return adopted(request, version)
+    if request.method != "POST" and why_not_adopt(Criteria.from_dict(version.document)):
+        messages.error(request, _("This draft cannot be adopted yet: see what stands in the way."))
+        return redirect("surveys:criteria_version", pk)
     form = forms.Adoption(
-        sent(request), person=request.user,
+        sent(request), person=request.user, today=request.site.today(),
         initial={"first_day": request.site.today(), "seen": actions.content_hash(version)},
     )  # fmt: skip
     if kept(request, form, partial(adopt, version=version, form=form)):

@@ -8,7 +8,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -37,9 +37,8 @@ class Narrowed:
 
     @classmethod
     def of(cls, request: HttpRequest) -> Narrowed:
-        building = request.GET.get("building", "")
         return cls(
-            request.GET.get("owner", "")[:120], building if building.isascii() and building.isdigit() else "",
+            request.GET.get("owner", "")[:120], request.GET.get("building", ""),
             "yes" if request.GET.get("closed") else "",
         )  # fmt: skip
 
@@ -65,6 +64,8 @@ def finding_list(request: HttpRequest) -> HttpResponse:
     seen = with_all(Finding.objects.visible_to(request.user).filter(hood__site=request.site))
     buildings = list(Building.objects.visible_to(request.user).filter(site=request.site))
     here = [one for one in buildings if str(one.pk) == narrowed.building]
+    if narrowed.building and not here:
+        raise Http404
     if here:
         seen = seen.filter(hood__in=hoods_in(request.user, here[0]))
     waiting = list(seen.open().order_by("survey__done_on", "pk"))

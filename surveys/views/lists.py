@@ -128,6 +128,8 @@ def matching(hoods: Any, asked: str) -> Any:
     """Hoods of which every word asked for is in the tag (or one it had), code, serial number, room, building or the
     name of who answers for the room."""
     hoods = hoods.with_room()
+    if "\x00" in asked:  # no name holds it, and a database ends a text at it or refuses it
+        return hoods.none()
     for word in asked.split():
         former = FormerName.objects.filter(text__iexact=word).values("hood")
         room = Q(number__icontains=word) | Q(name__icontains=word) | Q(responsible__icontains=word)

@@ -14,6 +14,7 @@ from django.utils import timezone
 from hoods.models import Entry
 from surveys.actions.benchmark import set_benchmark
 from surveys.models import Benchmark
+from surveys.wording import day
 from tests import making, surveying
 from tests.surveying import CRITERIA, LOWER, entered
 
@@ -44,6 +45,15 @@ def typed(which, site, **more) -> dict[str, object]:
         "opening": which.pk, "value": "104 ft/min", "from_on": site.today(), "source": "tracer gas test, report T-17",
         "why": "",
     } | more  # fmt: skip
+
+
+def test_p9_a_benchmark_from_before_the_hood_was_placed_is_refused_at_its_day(manager, hood, working, site):
+    placed = hood.placement().from_on
+    before = manager.post(at("add_benchmark", hood.pk), typed(working, site, from_on=placed - timedelta(days=1)))
+    assert before.status_code == 422
+    assert f"The hood was placed on {day(placed.isoformat())}" in before.context["form"].errors["from_on"][0]
+    assert Benchmark.objects.count() == 0
+    assert manager.post(at("add_benchmark", hood.pk), typed(working, site, from_on=placed)).status_code == 302
 
 
 def test_a_benchmark_is_set_with_its_value_source_day_and_by_whom(manager, hood, working, site, programme_manager):

@@ -46,6 +46,7 @@ def found(response) -> list[tuple[str, str]]:
         ("year=2025", ["2025-03-01"]),
         ("q=FH-0142&year=2026", ["2026-03-12"]),
         ("q=nobody", []),
+        ("q=%00", []),
     ],
 )
 def test_signed_surveys_are_found(signed_in, auditor, surveyed, asked, days):

@@ -264,14 +264,15 @@ def test_the_preview_asks_as_much_of_one_hood_as_of_four(surveyed, draft_of, man
 
 def test_each_rule_is_a_row_and_differences_are_words_and_shapes(draft_of, manager, version):
     changed = limits("90 ft/min")[:1] + [{"figure": "spread", "at_most": "30 ft/min", "consequence": "note"}]
-    draft = draft_of(limits=changed, due=CRITERIA["due"] | {"use_ends_days": "30"}, evidence_required=True)
+    draft = draft_of(limits=changed, due=CRITERIA["due"] | {"use_ends_days": "30", "anchor": "month-end"}, evidence_required=True)
     response = manager.get(reverse("surveys:compare_version", args=[draft.pk]))
     html = response.content.decode()
     page = seen(manager, draft)
-    assert "5 rules differ." in page
+    assert "6 rules differ." in page
     for said in (
         "at least: from 80 ft/min to 90 ft/min",
         "from never to 30",
+        "before: to the day; now: to the end of the month",
         "from not demanded to demanded",
         "added",
         "removed",

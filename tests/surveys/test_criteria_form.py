@@ -218,7 +218,9 @@ REFUSED = [
     ({"due-months": "twelve"}, "due-months", "not a whole number"),
     ({"due-months": "١٢"}, "due-months", "not a whole number"),
     ({"due-grace_days": "367"}, "due-grace_days", "outside 0 to 366"),
-    ({"due-use_ends_days": "-1"}, "due-use_ends_days", "not a whole number"),
+    ({"due-use_ends_days": "-1"}, "due-use_ends_days", "-1 days is outside 0 to 366"),
+    ({"due-months": "-1"}, "due-months", "-1 months is outside 1 to 60"),
+    ({"least_height": "900 in"}, "least_height", "A least useful height of 900 in is more than 60 in"),
     ({"due-anchor": "week"}, "due-anchor", "is not in the list"),
     ({"compare": "cut"}, "compare", "is not in the list"),
     ({"grid-largest_area": ""}, "grid-largest_area", "Nothing is written here"),
@@ -257,6 +259,11 @@ def test_every_refusal_is_said_at_once_each_with_what_its_box_is_called():
     (refusal,) = form_of(GOOD, **{f"checks-{row}-consequence": "restrict"}).refusals
     assert refusal[0] == f"checks-{row}-restriction"
     assert refusal[1].startswith("Light, use excluded: ")
+
+
+def test_a_check_of_a_tampered_name_is_told_by_its_row():
+    ((box, said), *_rest) = form_of(GOOD, **{"checks-0-check": "no-such-check"}).refusals
+    assert (box, said.partition(":")[0]) == ("checks-0-check", "Check 1")
 
 
 def test_a_row_in_which_nothing_is_written_is_left_out_and_the_rows_after_it_keep_their_boxes():

@@ -220,6 +220,34 @@ def test_each_refusal_is_a_sentence_at_its_box_and_nothing_is_adopted(manager, s
         assert "compared with the local rules" in response.content.decode()
 
 
+def test_a_past_day_and_a_missing_tick_are_said_at_once(manager, settled, today):
+    signed = signature(settled, today, first_day=today - timedelta(1), compared="")
+    found = errors(manager.post(at("adopt_version", settled.pk), signed))
+    assert set(found) == {"first_day", "compared"}
+
+
+def test_a_draft_that_cannot_be_adopted_is_not_shown_as_ready_to_sign(manager, draft):
+    page = manager.get(at("adopt_version", draft.pk), follow=True)
+    assert page.redirect_chain[-1][0] == at("criteria_version", draft.pk)
+    assert "This draft cannot be adopted yet: see what stands in the way." in page.content.decode()
+    assert "current-password" not in page.content.decode()
+
+
+def test_the_control_one_that_can_be_adopted_is(manager, settled):
+    assert "current-password" in manager.get(at("adopt_version", settled.pk)).content.decode()
+
+
+def test_m2_limits_that_nothing_can_meet_together_are_refused_at_adoption(
+    manager, settled, programme_manager, today
+):
+    average = {"figure": "average", "applies_to": "each", "consequence": "fail"}
+    limits = [average | {"at_least": "100 ft/min"}, average | {"at_most": "80 ft/min"}]
+    document = settled.document | {"limits": limits}
+    version = criteria.change_draft(version=settled, document=document, by=programme_manager, at=timezone.now())
+    found = errors(manager.post(at("adopt_version", version.pk), signature(version, today)))["__all__"]
+    assert "No opening can meet this together with limit 1: at least 100 ft/min is wanted, and at most 80 ft/min." in found[0]
+
+
 def test_an_undecided_check_stands_in_the_way(manager, draft, today):
     found = errors(manager.post(at("adopt_version", draft.pk), signature(draft, today)))["__all__"]
     assert len(found) == len(undecided(draft))

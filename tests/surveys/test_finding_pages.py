@@ -116,10 +116,15 @@ def test_plain_links_narrow_it_by_owner_and_by_building(see, failed, note, surve
 
 
 @pytest.mark.parametrize(
-    "query", ["building=x", "building=987654", "owner=%00", "page=99", "page=x", "closed=1&page=-1", "building=²"]
+    "query", ["building=", "owner=%00", "page=99", "page=x", "closed=1&page=-1"]
 )
 def test_p6_whatever_the_address_asks_there_is_a_list(see, failed, query):
     assert see(f"{LIST}?{query}").status_code == 200
+
+
+@pytest.mark.parametrize("asked", ["x", "987654", "²", "-1"])
+def test_p9_a_building_that_is_not_there_is_said_to_be_none(see, failed, asked):
+    assert see(f"{LIST}?building={asked}").status_code == 404
 
 
 def test_closed_ones_are_shown_on_request(see, note, technician):

@@ -53,6 +53,14 @@ REFUSED = [  # limits, checks, path, code, why
     ([limit("average", "80 ft/min")], [asked("light-works", "restrict") | {"restriction": ""}], "checks.0.restriction",
      "restriction-missing", "restrict without words"),
     ([limit("average", "80 ft/min")], [asked("light-works")] * 2, "checks.1", "asked-twice", "twice"),
+    ([limit("average", "100 ft/min"), limit("average", None, "80 ft/min")], [], "limits.1.at_most",
+     "limits-never-both", "more is wanted than is let be"),
+    ([limit("average", None, "80 ft/min"), limit("average", "0.508 m/s")], [], "limits.1.at_least",
+     "limits-never-both", "in another unit"),
+    ([limit("lowest", "120 ft/min"), limit("average", None, "100 ft/min")], [], "limits.1.at_most",
+     "limits-never-both", "no lowest point is above the average"),
+    ([limit("average", "100 ft/min"), limit("highest", None, "90 ft/min", applies_to="working")], [], "limits.1.at_most",
+     "limits-never-both", "each opening and the working one"),
     ([], [], "limits", "nothing-for-working", "empty"),
     ([limit("average", "80 ft/min", consequence="note")], [], "limits", "nothing-for-working", "a note alone"),
     ([limit("average", "80 ft/min", applies_to="lower")], [], "limits", "nothing-for-working", "lower openings alone"),
@@ -75,6 +83,11 @@ ADOPTED = [  # limits, checks, why
     ([limit("monitor-error-percent", "0 %")], [], "a signed figure may have a limit of zero"),
     ([limit("benchmark-ratio", "0.90", "1.20")], [], "a ratio"),
     ([], [asked("smoke-at-opening", "fail", "each")], "a check alone"),
+    ([limit("average", "100 ft/min"), limit("average", None, "100 ft/min")], [], "exactly one value meets both"),
+    ([limit("average", "100 ft/min"), limit("lowest", None, "90 ft/min")], [], "a lowest point is under the average"),
+    ([limit("average", "100 ft/min", applies_to="working"), limit("average", None, "80 ft/min", applies_to="lower")], [],
+     "two openings"),
+    ([limit("average", "100 ft/min"), limit("average", None, "80 ft/min", consequence="note")], [], "a note bars nothing"),
 ]
 
 
@@ -90,19 +103,28 @@ SIZES = [
     ({"edge_exclusion": "-1 in"}, "size-not-above-zero"),
     ({"edge_exclusion": "6.5 in"}, "exclusion-too-wide"),
     ({"least_height": "-1 in"}, "size-not-above-zero"),
+    ({"least_height": "900 in"}, "height-out-of-reach"),
+    ({"least_height": "60.1 in"}, "height-out-of-reach"),
+    ({"least_height": "1.6 m"}, "height-out-of-reach"),
+    ({"due": {"months": "-1"}}, "months-out-of-range"),
     ({"due": {"months": "0"}}, "months-out-of-range"),
     ({"due": {"months": "61"}}, "months-out-of-range"),
     ({"due": {"months": "1.5"}}, "whole-number-wanted"),
     ({"due": {"months": "twelve"}}, "whole-number-wanted"),
     ({"due": {"months": "١٢"}}, "whole-number-wanted"),
     ({"due": {"months": "12", "grace_days": "367"}}, "days-out-of-range"),
-    ({"due": {"months": "12", "use_ends_days": "-1"}}, "whole-number-wanted"),
+    ({"due": {"months": "12", "use_ends_days": "-1"}}, "days-out-of-range"),
+    ({"due": {"months": "12", "grace_days": "--1"}}, "whole-number-wanted"),
 ]
 
 
 @pytest.mark.parametrize(("change", "code"), SIZES, ids=[str(row[0]) for row in SIZES])
 def test_sizes_and_intervals_that_make_no_sense_are_refused(change, code):
     assert code in [found for _, found in why_not(GOOD | change)]
+
+
+def test_the_control_a_least_height_at_the_bound():
+    assert not why_not(GOOD | {"least_height": "60 in"})
 
 
 WRONG = [
@@ -181,9 +203,25 @@ def test_m2_nonsense_can_never_be_adopted(limits, checks):
     given_criteria = criteria_dict(*limits, checks=tuple(checks))
     nonsense = any(_is_nonsense_limit(item) for item in limits) or any(_is_nonsense_check(item) for item in checks)
     costly = [item for item in (*limits, *checks) if item["consequence"] in ("fail", "restrict")]
+    nonsense |= any(_never_both(one, other) for one in limits for other in limits if one is not other)
     nonsense |= not any(item["applies_to"] in ("each", "working") for item in costly)
     nonsense |= len({(item["check"], item["applies_to"]) for item in checks}) < len(checks)
     assert bool(why_not(given_criteria)) == nonsense
+
+
+def _never_both(wants, lets) -> bool:
+    """Whether one wants more than the other lets be, by names alone: an order of its own."""
+    below = {("lowest", "average"), ("lowest", "highest"), ("average", "highest")}
+    pair = (wants["figure"], lets["figure"])
+    if "note" in (wants["consequence"], lets["consequence"]) or (pair[0] != pair[1] and pair not in below):
+        return False
+    places = {wants["applies_to"], lets["applies_to"]}
+    if len(places) > 1 and places not in ({"each", "working"}, {"each", "lower"}):
+        return False
+    if wants["at_least"] is None or lets["at_most"] is None:
+        return False
+    least, most = quantity(wants["at_least"]), quantity(lets["at_most"])
+    return least.kind == most.kind and least.value > most.to(least.unit)
 
 
 def _is_nonsense_limit(item) -> bool:
