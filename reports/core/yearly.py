@@ -93,8 +93,14 @@ def count(
     for survey in counted:
         made[survey.hood].append(survey)
     lines = tuple(
-        HoodLine(hood, state(hood), len(made[hood.key]), _last(made[hood.key]), stands_here(hood),
-                 None if stands_here(hood) else hood.left_on(building or ""))
+        HoodLine(
+            hood,
+            state(hood),
+            len(made[hood.key]),
+            _last(made[hood.key]),
+            stands_here(hood),
+            None if stands_here(hood) else hood.left_on(building or ""),
+        )
         for hood in sorted(hoods, key=_walked)
         if (stands_here(hood) and (hood.key in surveyed or hood.seen_in_service or hood.life != RETIRED))
         or made[hood.key]

@@ -200,7 +200,9 @@ def test_a_verdict_has_one_shape_on_page_and_print():
 def test_a_key_of_everything_runs_into_nothing():
     """Four verdicts, three kinds of limit, and a mark that stands for several hoods."""
     many = flow(5000)
-    mixed = tuple((value, ("pass", "restrict", "fail", "no-verdict")[place % 4]) for place, (value, _v) in enumerate(many.values))
+    mixed = tuple(
+        (value, ("pass", "restrict", "fail", "no-verdict")[place % 4]) for place, (value, _v) in enumerate(many.values)
+    )
     plot = year_plots.averages([("General, 1", many._replace(values=mixed, bounds=LIMITS + NOTED))], "", "ft/min", W)
     spans: dict[float, list[tuple[float, float]]] = {}
     for shape in plot.drawing.contents:
