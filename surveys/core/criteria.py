@@ -15,6 +15,7 @@ from surveys.core.figures import FIGURE, FIGURES, Figure
 from surveys.core.messages import Message, Problem
 from surveys.core.opening import GridRule
 from surveys.core.shapes import Shape
+from surveys.core.together import cannot_both
 from surveys.core.units import LENGTH, PERCENT, RATIO, Quantity, digits_of, unit_words, with_unit
 
 __all__ = ["FIGURE", "FIGURES", "Asked", "Criteria", "Figure", "Limit", "impossible", "why_not_adopt"]
@@ -211,37 +212,17 @@ def why_not_adopt(criteria: Criteria) -> tuple[Problem, ...]:
     return (*found, *_why_not_together(criteria))
 
 
-#: At one opening none of these is ever above one that comes after it.
-RISING = ("lowest", "average", "highest")
-
-
 def _why_not_together(criteria: Criteria) -> list[Problem]:
-    """Two limits that cost a use and that no opening can meet both: one wants more than the other lets be."""
+    """Two limits that cost a use and that no opening can meet both, said at the one that stands later."""
     costly = [(index, limit) for index, limit in enumerate(criteria.limits) if limit.consequence in ("fail", "restrict")]
     found = []
     for one, wants in costly:
         for other, lets in costly:
-            if one != other and _cannot_both(wants, lets):
+            if one != other and cannot_both(wants, lets):
                 values = {"least": str(wants.at_least), "most": str(lets.at_most), "number": str(min(one, other) + 1)}
                 key = f"limits.{one}.at_least" if one > other else f"limits.{other}.at_most"
                 found.append(_problem(key, "limits-never-both", **values))
     return found
-
-
-def _cannot_both(wants: Limit, lets: Limit) -> bool:
-    least, most = wants.at_least, lets.at_most
-    if least is None or most is None or least.kind != most.kind or not _is_below(wants.figure, lets.figure):
-        return False
-    uses = {wants.applies_to, lets.applies_to}
-    meet = len(uses) == 1 or ("each" in uses and uses & set(codes.CANDIDATE_USES))
-    return bool(meet) and least.value > most.to(least.unit)
-
-
-def _is_below(one: Figure, other: Figure) -> bool:
-    """Whether a figure is at most as large as another: the same one, or the lowest point beside the average."""
-    if one.code in RISING and other.code in RISING:
-        return RISING.index(one.code) <= RISING.index(other.code)
-    return one.code == other.code
 
 
 def impossible(criteria: Criteria) -> tuple[Problem, ...]:
