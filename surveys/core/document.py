@@ -87,7 +87,8 @@ def merged(document: Document, facts: Facts) -> dict[str, Any]:
             "control": facts.hood.control,
             "sash": facts.hood.sash,
             "monitor": facts.hood.monitor,
-        },
+        }
+        | ({"powered": True} if facts.hood.powered else {}),
         "openings": openings,
         "benchmarks": [{"opening": name, "value": f"{q.text} {q.unit}"} for name, q in facts.benchmarks.items()],
         "calibration_covers": facts.calibration_covers,

@@ -19,13 +19,12 @@ from surveys.actions.assignment import assign_criteria
 from surveys.core.criteria import Criteria
 from surveys.models import Assignment, Record
 from tests import making, pages, surveying
-from tests.surveying import CRITERIA, GOOD, SLOW, SURVEYED, entered, grid
+from tests.surveying import CRITERIA, GOOD, SLOW, SURVEYED, UNEVEN, entered, grid
 
 pytestmark = pytest.mark.django_db
 
 TODAY = date(2026, 3, 30)
 MIDDLING = grid(["82", "85", "84", "83", "86", "82", "84", "85", "83", "86"])  # an average of 84
-UNEVEN = grid(["69", "101", "95", "97", "100", "103", "99", "103", "98", "102"])  # a low point: restricted
 
 
 @pytest.fixture(autouse=True)

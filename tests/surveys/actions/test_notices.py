@@ -103,7 +103,7 @@ def test_a_stop_is_told_once_when_posted_and_once_when_withdrawn(hood, told, tec
     [
         (None, []),
         (SLOW, ["failed"]),
-        ([["78", *surveying.GOOD[0][1:]], ["69", *surveying.GOOD[1][1:]]], ["restricted"]),
+        (surveying.UNEVEN, ["restricted"]),
     ],
     ids=["pass", "fail", "restrict"],
 )
