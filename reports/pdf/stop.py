@@ -135,7 +135,7 @@ def _foot(
     sentences = [
         (_("Keep the sash closed. Start nothing in this hood, add nothing to it."), SEMIBOLD),
         (_("If something is running inside: call the safety office before you touch it."), REGULAR),
-        (_("Only a surveyor takes this sign down, after a signed survey that met criteria."), REGULAR),
+        (_("Only a surveyor takes this sign down, after a signed survey that lets the hood be used."), REGULAR),
     ]
     first = y + 5.5 + (top - y - 5.5 - 20) / 2.6
     for place, (sentence, weight) in enumerate(sentences):

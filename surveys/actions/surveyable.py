@@ -82,5 +82,5 @@ def _refuse(hood: Hood, on: date, *, placed: bool, installed: date | None, life:
         raise NotToBeSurveyed(_("Hood %(hood)s is retired: no survey can make it usable."), hood=hood.tag)
     if life == "hibernated":
         raise NotToBeSurveyed(
-            _("Hood %(hood)s is hibernated: wake it on its page first, then survey it."), hood=hood.tag
+            _("Hood %(hood)s is hibernated: the programme manager wakes it on its page first, then it is surveyed."), hood=hood.tag
         )

@@ -84,7 +84,7 @@ def test_a_set_without_a_version_in_force_is_named(ready, technician, site, prog
 
 
 @pytest.mark.parametrize(
-    ("what", "words"), [("retire_hood", "is retired"), ("hibernate_hood", "wake it on its page first")]
+    ("what", "words"), [("retire_hood", "is retired"), ("hibernate_hood", "wakes it on its page first")]
 )
 def test_a_retired_or_hibernated_hood_is_not_surveyed(ready, technician, programme_manager, what, words):
     how = {"hood": ready, "on": ON + timedelta(days=2), "by": programme_manager, "why": "laboratory closed"}
