@@ -165,16 +165,16 @@ class OpeningOf(Plain):
     tested_every_survey = forms.BooleanField(label=_("Tested at every survey"), required=False)
 
     def __init__(self, *args: Any, sash: str, **kwargs: Any):
-        super().__init__(*args, **kwargs)
         self.sash = sash
-        ways = dict(words.WAYS.get(sash, {}))
-        if written := (self.initial.get("way") or ""):
-            ways.setdefault(written, written)
-        if not ways:
+        self.ways = dict(words.WAYS.get(sash, {}))
+        if written := (kwargs.get("initial") or {}).get("way"):
+            self.ways.setdefault(written, written)
+        super().__init__(*args, **kwargs)
+        if not self.ways:
             del self.fields["way"]
             return
         field = self.fields["way"]
-        field.choices = [*field.choices, *ways.items()]
+        field.choices = [*field.choices, *self.ways.items()]
 
     def clean_way(self) -> str:
         """A combination sash opens in two ways that must never be open together: each opening says which one it is."""
@@ -186,7 +186,7 @@ class OpeningOf(Plain):
         return way
 
     def rows(self) -> list[Any]:
-        way = ["way"] if "way" in self.fields else []
+        way = ["way"] if self.ways else []
         return [Row("name", "use"), Row("width", "height"), *way, "tested_every_survey", *self.last_rows()]
 
     def last_rows(self) -> list[Any]:

@@ -268,7 +268,7 @@ def test_a_hood_from_its_registration_to_the_label_that_is_scanned(
     page.context.add_cookies([institute.cookie_of(lab_manager, live_server.url)])
     page.goto(reverse("surveys:room", args=[room.pk]))
     assert "with the sash at or below 12 in (304 mm)" in answer_line(page)
-    assert "Restricted" in page.locator("tr", has_text="FH-0142").inner_text()
+    assert "Restricted" in page.locator("table.hoods tr", has_text="FH-0142").inner_text()
 
 
 def test_a_hood_without_flow_is_stopped_at_once_and_signed_later(
