@@ -1,6 +1,7 @@
 """Records of signed surveys as the program keeps them, judged by core: every verdict, and surveys drawn at random."""
 
 import random
+from copy import deepcopy
 from typing import Any
 
 from surveys.core.criteria import Criteria
@@ -122,7 +123,10 @@ def entered(traverses: list[dict], answers: list[dict] | None = None, **given: A
 def record(
     content: dict, *, criteria: dict = CRITERIA, openings: tuple = (WORKING,), number: int = 12, **facts: Any
 ) -> dict:
-    """A record of format 1: what was entered, the facts, the criteria, what core judges of it, the signature."""
+    """A record of format 1: what was entered, the facts, the criteria, what core judges of it, the signature.
+
+    Each is whole and its own: what a test changes in one, no other test sees.
+    """
     sizes = {each["name"]: each for each in content["openings"]}
     known = {
         "site": SITE, "place": PLACE, "hood": HOOD, "exhaust": {"name": "EF-12", "hoods": 4},
@@ -131,7 +135,7 @@ def record(
     } | facts  # fmt: skip
     judged = judge(parse(content), Facts.from_dict(known), Criteria.from_dict(criteria)).as_dict()
     granted = judged["verdict"] in ("pass", "restrict")
-    return {
+    return deepcopy({
         "kind": "survey",
         "format": 1,
         "number": number,
@@ -152,7 +156,7 @@ def record(
             "confirmed": {},
         },
         "program": "0.1.0",
-    }  # fmt: skip
+    })  # fmt: skip
 
 
 def sha256(content: dict) -> str:
