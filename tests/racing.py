@@ -72,7 +72,7 @@ def _wait_after_reading(execute: Any, sql: str, params: Any, many: bool, context
         sql, params = "SELECT 1", None
     result = execute(sql, params, many, context)
     if sql.startswith("SELECT") and ("surveys_revision" in sql or "MAX(number)" in sql):
-        time.sleep(0.6)
+        time.sleep(1)
     return result
 
 
