@@ -89,6 +89,8 @@ def _far_from_the_rest(path: str, traverse: Traverse, read: list[tuple[str, str,
     if len(read) <= FEWEST_OTHERS:
         return
     ordered = sorted(value for _, _, value in read)
+    if ordered[0] > 0 and 100 * (ordered[-1] - ordered[0]) <= OFF_PERCENT * ordered[0]:
+        return  # a middle is at least the lowest, so no reading is that far from any: the usual case
     for place, text, value in read:
         rest = _median_without(ordered, value)
         if rest > 0 and (code := _far(value, rest)):
