@@ -155,7 +155,7 @@ def locked(draft: Draft) -> tuple[Draft, Revision | None]:
 def locked_with_revisions(drafts: Iterable[Draft]) -> dict[uuid.UUID, tuple[Draft, list[Revision]]]:
     """The drafts, locked in one order until the transaction ends, each with all its revisions."""
     rows: dict[uuid.UUID, tuple[Draft, list[Revision]]]
-    judged_by = ("version__set", "version__record", "transcription__person", "transcription__by")
+    judged_by = ("version__set", "version__record", "transcription")
     rows = {draft.pk: (draft, []) for draft in _lock([draft.pk for draft in drafts], *judged_by)}
     for revision in _revisions(rows).order_by("number"):
         rows[revision.draft_id][1].append(revision)
