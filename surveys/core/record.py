@@ -54,8 +54,10 @@ def _has_plain_keys(content: Any) -> bool:
 
 def _refuse(content: Any, path: str) -> None:
     """Raises NotAttestable at the first thing that is not text, a whole number, a boolean, null, a list or an object."""
+    if content is None or (type(content) is str and content.isascii()):
+        return  # nearly all that a record holds
     match content:
-        case None | bool():
+        case bool():
             return
         case str():
             if not _is_text(content):
@@ -76,6 +78,8 @@ def _refuse(content: Any, path: str) -> None:
 
 
 def _is_text(content: str) -> bool:
+    if content.isascii():
+        return True
     try:
         content.encode("utf-8")
     except UnicodeEncodeError:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import floor
 
 from surveys.core.facts import HoodFacts
-from surveys.core.units import Quantity, quantity, with_unit
+from surveys.core.units import Quantity, plain, quantity, with_unit
 
 _STEPS = {"in": 2, "mm": 1}  # shown to half an inch, to a whole millimetre: nobody sets a sash finer
 
@@ -28,4 +28,4 @@ def trial_height(height: str, average: Fraction, unit: str, wanted: Quantity, le
     found = Fraction(floor(stands.value * average / limit * steps), steps)
     if found <= 0 or found < least.to(stands.unit) or found >= stands.value:
         return None
-    return with_unit(f"{float(found):g}", stands.unit)
+    return with_unit(plain(found, 2), stands.unit)
