@@ -145,8 +145,9 @@ class Together:
         """Method, by whom, first and last day of each qualification that somebody had begun by a day."""
         key = (person.pk, site, on)
         if key not in self._qualified:
-            begun = person.qualifications.filter(site=site, from_on__lte=on).order_by("from_on", "pk")
-            self._qualified[key] = list(begun.values_list("method", "qualified_by", "from_on", "until_on"))
+            begun = person.qualifications.filter(site=site, from_on__lte=on).order_by()
+            rows = sorted(begun.values_list("from_on", "pk", "method", "qualified_by", "until_on"))
+            self._qualified[key] = [(method, by, first, last) for first, _pk, method, by, last in rows]
         return self._qualified[key]
 
     def _of(self, on: date) -> _Day:
@@ -176,19 +177,20 @@ def _calibrated(key: int, site: int, on: date) -> tuple[Instrument | None, Calib
 
 
 class _Day:
-    """What is read of some hoods for one day."""
+    """What is read of some hoods for one day. A hood's few rows are put in order here: it costs less than in a query."""
 
     def __init__(self, on: date, hoods: Sequence[int]) -> None:
         self.on, self._hoods = on, hoods
         valid = Benchmark.objects.filter(opening=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
         openings = Opening.objects.filter(hood__in=hoods).annotate(benchmark=Subquery(valid.values("value")[:1]))
-        self.openings = _by_hood(openings.order_by("order", "pk"))
+        self.openings = _by_hood(sorted(openings.order_by(), key=lambda one: (one.order, one.pk)))
         self.earlier = _by_hood(Survey.objects.filter(hood__in=hoods).annotate(leaves_open=_LEAVES_OPEN).order_by())
 
     @cached_property
     def places(self) -> dict[int, Mapping[str, Any]]:
-        placed = Placement.objects.filter(hood__in=self._hoods, from_on__lte=self.on).order_by("from_on", "pk")
-        rows = placed.values("hood_id", *PLACE, "exhaust_id", "exhaust__name")
+        placed = Placement.objects.filter(hood__in=self._hoods, from_on__lte=self.on).order_by()
+        rows = placed.values("pk", "from_on", "hood_id", *PLACE, "exhaust_id", "exhaust__name")
+        rows = sorted(rows, key=lambda row: (row["from_on"], row["pk"]))
         return {row["hood_id"]: row for row in rows}
 
     @cached_property

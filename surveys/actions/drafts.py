@@ -157,7 +157,7 @@ def locked_with_revisions(drafts: Iterable[Draft]) -> dict[uuid.UUID, tuple[Draf
     rows: dict[uuid.UUID, tuple[Draft, list[Revision]]]
     judged_by = ("version__set", "version__record", "transcription")
     rows = {draft.pk: (draft, []) for draft in _lock([draft.pk for draft in drafts], *judged_by)}
-    for revision in _revisions(rows).order_by("number"):
+    for revision in sorted(_revisions(rows).order_by(), key=lambda one: one.number):
         rows[revision.draft_id][1].append(revision)
     return rows
 
