@@ -32,6 +32,14 @@ def size(text: str | None) -> str:
         return text
 
 
+def opened(record: Mapping[str, Any], height: str | None, wording: Wording) -> str:
+    """Up to where an opening was open: at what height a vertical sash stood, or how high an opening of another is."""
+    _ = wording
+    if record["facts"]["hood"]["sash"] == "vertical":
+        return _("sash at %(height)s") % {"height": size(height)}
+    return _("%(height)s high") % {"height": size(height)}
+
+
 @lru_cache(maxsize=4096)
 def amount(text: str | None) -> str:
     """A quantity as it was entered, its unit as people write it."""

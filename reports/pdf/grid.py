@@ -128,11 +128,11 @@ SHORT = ("average", "lowest", "highest", "spread", "deviation-percent")
 def panel(
     traverse: Mapping[str, Any],
     opening: Mapping[str, Any],
-    measured: Mapping[str, Any],
     both_states: bool,
+    stood: str,
     wording: Wording,
 ) -> Panel:
-    """A traverse beside what was judged of its opening in the same state."""
+    """A traverse beside what was judged of its opening in the same state; `stood` says up to where it was open."""
     _ = wording
     names = {
         "average": _("average"),
@@ -150,10 +150,7 @@ def panel(
     average = (opening.get("figures") or {}).get("average")
     state = _("as left") if traverse["state"] == "as-left" else _("found and left") if both_states else _("as found")
     heading = _("%(opening)s, %(state)s") % {"opening": traverse["opening"], "state": state}
-    aside = _("sash at %(height)s; %(unit)s") % {
-        "height": figures.size(measured.get("height")),
-        "unit": figures.unit_shown(unit),
-    }
+    aside = f"{stood}; {figures.unit_shown(unit)}"
     return Panel(
         heading,
         aside,

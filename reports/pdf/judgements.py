@@ -127,8 +127,8 @@ def _opening(
 ) -> Draw:
     _ = wording
     sizes = next((each for each in record["entered"]["openings"] if each["name"] == name), {})
-    values = {"opening": name, "height": figures.size(sizes.get("height")), "width": figures.size(sizes.get("width"))}
-    said = _("%(opening)s, sash at %(height)s, opening %(width)s wide") % values
+    stood, width = figures.opened(record, sizes.get("height"), wording), figures.size(sizes.get("width"))
+    said = _("%(opening)s, %(stood)s, opening %(width)s wide") % {"opening": name, "stood": stood, "width": width}
 
     def draw(pages: Pages, x: float, y: float) -> None:
         if not first:

@@ -587,3 +587,14 @@ def test_an_amendment_names_the_record_that_it_amends_where_its_own_does():
     record = records.passing()
     record["survey"] |= {"amends": "0d9cbb0e", "amends_record": 12, "why": "the wrong instrument was named"}
     assert "record 12: the wrong instrument was named" in reading.text(printed(record))
+
+
+@pytest.mark.parametrize("sash", ["horizontal", "combination", "none"])
+def test_the_opening_of_another_sash_than_a_vertical_one_is_said_by_how_high_it_is(sash):
+    """A panel is no sash that stands at a height."""
+    words = reading.text(
+        printed(records.record(records.entered([records.traverse(records.GOOD)]), hood=records.HOOD | {"sash": sash}))
+    )
+    assert "18 in (457 mm) high; ft/min" in words
+    assert "working, 18 in (457 mm) high, opening 60 in (1524 mm) wide" in words
+    assert "sash at 18 in" not in words
