@@ -30,16 +30,6 @@ def _today():
 
 
 @pytest.fixture
-def version(site, programme_manager):
-    return surveying.make_version(site, programme_manager, name="Average and lowest")
-
-
-@pytest.fixture
-def instrument(site, programme_manager):
-    return surveying.make_instrument(site, programme_manager)
-
-
-@pytest.fixture
 def surveyed(make_hood, version, programme_manager, technician, instrument):
     """Makes a hood at a place in the walk of its room and surveys it once."""
 

@@ -30,21 +30,6 @@ def _today():
 
 
 @pytest.fixture
-def version(site, programme_manager):
-    return rows.criteria(site, programme_manager)
-
-
-@pytest.fixture
-def ready(make_hood, version, programme_manager):
-    def make(**fields):
-        hood = make_hood(**fields)
-        rows.assign(hood, version, programme_manager)
-        return hood
-
-    return make
-
-
-@pytest.fixture
 def asked(signed_in, auditor):
     """The year's page, its print and one of its tables, as an auditor has them."""
     client = signed_in(auditor)

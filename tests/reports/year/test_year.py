@@ -47,21 +47,6 @@ def _today():
         yield
 
 
-@pytest.fixture
-def version(site, programme_manager):
-    return rows.criteria(site, programme_manager)
-
-
-@pytest.fixture
-def ready(make_hood, version, programme_manager):
-    def make(**fields):
-        hood = make_hood(**fields)
-        rows.assign(hood, version, programme_manager)
-        return hood
-
-    return make
-
-
 def loaded(site, person, asked: str = "2026", building=None):
     return year(Scope(site, Person.objects.get(pk=person.pk), building), Period.of(asked), NOW.date(), NOW)
 
