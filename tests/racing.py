@@ -48,6 +48,7 @@ def _run(client: Callable[[], Any], start: Any, end: Connection, guarded: bool) 
             _unguard()
         if connection.vendor == "postgresql":
             connection.settings_dict["OPTIONS"]["pool"] = False  # one client needs one connection
+        connection.close()  # one from before an event loop ran here, which only a new process sees again
         connection.ensure_connection()
         start.wait(60)
         if guarded:
