@@ -238,6 +238,7 @@ def test_every_survey_has_its_paper_and_page_under_the_same_title(as_role):
 # --- A5: reading changes nothing --------------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("role", ["auditor", "lab-manager"])
 def test_a5_following_every_link_changes_nothing(role, as_role):
     client, before = as_role(role), pages.everything()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.urls import reverse
+import pytest
 from playwright.sync_api import expect
 
 from surveys.models import Survey
@@ -29,6 +30,7 @@ GOOD = ["90", "92", "91", "93", "89", "94"]
 LINES = ("left panel open, frame down", "panels only, frame down", "opening ‘frame raised’ not to be used")
 
 
+@pytest.mark.long
 def test_a_combination_hood_with_one_mode_failing(
     page, room, technician, lab_manager, programme_manager, sign_in, browser, live_server
 ):  # fmt: skip

@@ -57,6 +57,7 @@ def survey(page: Page, hood) -> Survey:
     return Survey.objects.latest("record")
 
 
+@pytest.mark.long
 def test_a_version_is_written_compared_adopted_and_surveyed_under(
     prepared, page, programme_manager, technician, sign_in, complaints
 ):  # fmt: skip

@@ -55,6 +55,7 @@ def look_at(page: Any, schemes: tuple[str, ...] = ("light", "dark")) -> None:
     page.emulate_media(color_scheme="light")
 
 
+@pytest.mark.long
 def test_e27_the_survey_page_is_sound_at_every_size(tablet: Tablet) -> None:  # noqa: F811
     tablet.fill_in()
     tablet.draw()
@@ -95,6 +96,7 @@ def test_what_a_limit_says_so_far_stands_on_one_line_beside_the_grid(tablet: Tab
     assert max(tablet.page.evaluate(LINES)) > 1, "the control: a column too narrow is seen"
 
 
+@pytest.mark.long
 def test_e27_review_signed_and_set_aside_pages_are_sound_at_every_size(tablet: Tablet) -> None:  # noqa: F811
     tablet.fill_in()
     tablet.draw()

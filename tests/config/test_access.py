@@ -360,6 +360,7 @@ def test_a2_what_is_of_another_site_is_not_taken_from_a_form(programme_manager, 
 # A5: an auditor reads
 
 
+@pytest.mark.long
 def test_a5_whatever_an_auditor_opens_or_sends_nothing_changes(auditor, ours, signed_in):
     client = signed_in(auditor)
     before = pages.everything()

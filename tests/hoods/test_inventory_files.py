@@ -230,6 +230,7 @@ def test_i7_u10_a_file_made_to_harm_is_refused_within_two_seconds_and_200_mb(nam
     assert code in UNREADABLE
 
 
+@pytest.mark.long
 @pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="memory is read where Linux says it")
 def test_i7_without_the_look_at_its_parts_a_bomb_is_not_refused(tmp_path):
     """The control: the same file, the look at its parts lifted, takes more than it may."""

@@ -131,6 +131,7 @@ def test_c5_surveys_begun_before_and_after_are_judged_each_by_its_own(
     assert list(found) == [(version.pk, "pass"), (draft.pk, "fail")]
 
 
+@pytest.mark.long
 def test_c5_control_without_locks_adopting_and_signing_break_one_another(
     hood, version, draft, programme_manager, technician, instrument
 ):

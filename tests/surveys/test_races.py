@@ -97,6 +97,7 @@ def test_c1_each_survey_is_kept_and_signed_once(ready, technician, instrument, v
     assert set(Survey.objects.values_list("label_issue", flat=True)) == set(range(1, number + 1))
 
 
+@pytest.mark.long
 def test_c1_control_without_locks_the_same_posts_break(ready, technician, instrument):
     ids = [uuid.UUID(int=n + 1) for n in range(4)]
     results = posted_by_many(ready, technician, instrument, ids, 4, 4, guarded=False)
@@ -194,6 +195,7 @@ def test_c8_a_room_signed_in_many_tabs_at_once_has_each_survey_once(two_drafts, 
     assert (results[3], Survey.objects.count()) == ([(two_drafts[1].pk, numbers[two_drafts[1].pk])], 2)
 
 
+@pytest.mark.long
 def test_c8_control_without_locks_the_same_signatures_break(two_drafts, technician):
     results = together([partial(sign_room, two_drafts, technician)] * 4, guarded=False)
     assert [error for error in results if isinstance(error, Exception)] != []

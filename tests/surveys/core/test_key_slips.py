@@ -95,6 +95,7 @@ def typed() -> tuple[float, float, float]:
     return changed / SLIPS, turned / SLIPS, needless / (12 * SLIPS)
 
 
+@pytest.mark.long
 def test_e7_of_ten_thousand_slips_of_a_key_few_go_unasked_and_hardly_any_turns_a_verdict():
     changed, turned, needless = typed()
     assert changed <= MOST_CHANGED
