@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from django.urls import reverse
 import pytest
+from django.urls import reverse
 from playwright.sync_api import expect
 
 from surveys.models import Survey
