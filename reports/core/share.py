@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from surveys.core.units import plain, rounded
+from surveys.core.rounding import plain, rounded
 
 
 def percent(part: int, whole: int) -> str:

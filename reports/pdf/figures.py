@@ -6,7 +6,8 @@ from functools import lru_cache
 from typing import Any
 
 from reports.pdf.wording import Wording
-from surveys.core.units import LENGTH, UNIT, NotANumber, both, plain, quantity, shown
+from surveys.core.rounding import plain
+from surveys.core.units import LENGTH, UNIT, NotANumber, both, quantity, shown
 
 NOTHING = "–"
 Number = Mapping[str, str]

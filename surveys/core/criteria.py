@@ -14,9 +14,10 @@ from surveys.core.checks import CHECK, Check
 from surveys.core.figures import FIGURE, FIGURES, Figure
 from surveys.core.messages import Message, Problem
 from surveys.core.opening import GridRule
+from surveys.core.rounding import digits_of
 from surveys.core.shapes import Shape
 from surveys.core.together import cannot_both
-from surveys.core.units import LENGTH, PERCENT, RATIO, Quantity, digits_of, unit_words, with_unit
+from surveys.core.units import LENGTH, PERCENT, RATIO, Quantity, unit_words, with_unit
 
 __all__ = ["FIGURE", "FIGURES", "Asked", "Criteria", "Figure", "Limit", "impossible", "why_not_adopt"]
 

@@ -6,7 +6,8 @@ from fractions import Fraction
 from typing import Any
 
 from surveys.core.messages import Message
-from surveys.core.units import Quantity, digits_of, digits_of_root, exact_root, rounded_root, shown
+from surveys.core.rounding import digits_of, digits_of_root, exact_root, rounded_root
+from surveys.core.units import Quantity, shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,20 +14,8 @@ from surveys.core.facts import Facts, OpeningFacts
 from surveys.core.judged import CheckJudged, LimitJudged, Number
 from surveys.core.messages import Message
 from surveys.core.opening import Grid, NoGrid, counted_points, free_area, plan
-from surveys.core.units import (
-    FLOW,
-    PERCENT,
-    SPEED,
-    NotANumber,
-    Quantity,
-    decimals,
-    factor,
-    plain,
-    quantity,
-    rounded,
-    rounded_root,
-    with_unit,
-)
+from surveys.core.rounding import plain, rounded, rounded_root
+from surveys.core.units import FLOW, PERCENT, SPEED, NotANumber, Quantity, decimals, factor, quantity, with_unit
 
 MET, NOT_MET, NOT_TESTED = "met", "not-met", "not-tested"
 

@@ -15,7 +15,8 @@ from surveys.core.content import places, why_not_reading
 from surveys.core.entry import Document, Traverse
 from surveys.core.facts import Facts
 from surveys.core.messages import SENTENCES, Message, Problem
-from surveys.core.units import digits_of, number, with_unit
+from surveys.core.rounding import digits_of
+from surveys.core.units import number, with_unit
 
 # A slipped point makes a reading ten times too large or small. Readings of one opening differ far less than five times
 # from their middle, so five times is where asking begins. Our own rule: common practice, no source.

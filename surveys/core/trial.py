@@ -8,7 +8,8 @@ from fractions import Fraction
 from math import floor
 
 from surveys.core.facts import HoodFacts
-from surveys.core.units import Quantity, plain, quantity, with_unit
+from surveys.core.rounding import plain
+from surveys.core.units import Quantity, quantity, with_unit
 
 _STEPS = {"in": 2, "mm": 1}  # shown to half an inch, to a whole millimetre: nobody sets a sash finer
 

@@ -18,8 +18,9 @@ from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
 from surveys.core.messages import Message
 from surveys.core.opening import Grid, NoGrid, counted_points, plan
+from surveys.core.rounding import plain
 from surveys.core.trial import trial_height
-from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, plain, with_unit
+from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, with_unit
 from surveys.forms.survey_document import grid_size, readings
 from surveys.views.survey_boxes import Boxes
 from surveys.wording import coded, sentence

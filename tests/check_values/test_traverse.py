@@ -24,7 +24,8 @@ from surveys.core.document import parse_merged
 from surveys.core.entry import Reading
 from surveys.core.judging import judge
 from surveys.core.opening import GridRule, free_area, plan
-from surveys.core.units import Quantity, digits_of_root
+from surveys.core.rounding import digits_of_root
+from surveys.core.units import Quantity
 
 FOLDER = Path(__file__).parent
 

@@ -16,8 +16,8 @@ from surveys.core.document import check, parse_merged
 from surveys.core.judging import judge
 from surveys.core.messages import Problem, WrongShape
 from surveys.core.opening import NoGrid, plan
+from surveys.core.rounding import digits_of
 from surveys.core.shapes import Shape
-from surveys.core.units import digits_of
 from surveys.wording import sentence
 
 
