@@ -15,7 +15,8 @@ from hoods.actions.refusal import Refused
 from hoods.models import Entry, Person, Site
 from surveys import words
 from surveys.actions.records import FORMAT, append_record, next_number
-from surveys.core.criteria import Criteria, why_not_adopt
+from surveys.core.adoption import why_not_adopt
+from surveys.core.criteria import Criteria
 from surveys.core.messages import Problem
 from surveys.core.record import canonical, sha256_hex
 from surveys.core.starters import STARTERS, nothing

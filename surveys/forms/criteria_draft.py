@@ -18,8 +18,9 @@ from hoods import words as hood_words
 from hoods.forms.fields import Choice, Line, Paragraph
 from surveys import words
 from surveys.core import codes
+from surveys.core.adoption import impossible, why_not_adopt
 from surveys.core.checks import CHECK
-from surveys.core.criteria import Criteria, impossible, why_not_adopt
+from surveys.core.criteria import Criteria
 from surveys.core.figures import FIGURE
 from surveys.core.messages import Problem, WrongShape
 from surveys.core.units import UNITS

@@ -19,7 +19,8 @@ from hoods.views.page import done, form_page, kept, sent
 from surveys import wording
 from surveys.actions import assignment as assigning
 from surveys.actions import criteria as actions
-from surveys.core.criteria import Criteria, why_not_adopt
+from surveys.core.adoption import why_not_adopt
+from surveys.core.criteria import Criteria
 from surveys.core.messages import Problem
 from surveys.core.starters import STARTERS
 from surveys.forms import criteria as forms

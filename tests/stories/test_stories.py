@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from surveys.core.criteria import Criteria, why_not_adopt
+from surveys.core.adoption import why_not_adopt
+from surveys.core.criteria import Criteria
 from surveys.core.document import check, parse, parse_merged
 from surveys.core.judging import highest_approved, judge
 from surveys.management.commands.calc import Command

@@ -11,8 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from surveys.core import codes
+from surveys.core.adoption import impossible, why_not_adopt
 from surveys.core.checks import CHECKS
-from surveys.core.criteria import FIGURES, Criteria, impossible, why_not_adopt
+from surveys.core.criteria import FIGURES, Criteria
 from surveys.core.messages import WrongShape
 from surveys.core.record import canonical
 from surveys.core.starters import STARTERS, nothing

@@ -11,7 +11,8 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from surveys.core import due, shapes
-from surveys.core.criteria import FIGURES, GRID_KEYS, Criteria, impossible
+from surveys.core.adoption import impossible
+from surveys.core.criteria import FIGURES, GRID_KEYS, Criteria
 from surveys.core.document import check, parse_merged
 from surveys.core.judging import judge
 from surveys.core.messages import Problem, WrongShape

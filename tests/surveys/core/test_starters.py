@@ -2,8 +2,9 @@
 
 import pytest
 
+from surveys.core.adoption import why_not_adopt
 from surveys.core.checks import CHECKS
-from surveys.core.criteria import Criteria, why_not_adopt
+from surveys.core.criteria import Criteria
 from surveys.core.document import parse_merged
 from surveys.core.due import DueRule
 from surveys.core.judging import judge
