@@ -14,7 +14,8 @@ import pytest
 from surveys.core.adoption import why_not_adopt
 from surveys.core.criteria import Criteria
 from surveys.core.document import check, parse, parse_merged
-from surveys.core.judging import highest_approved, judge
+from surveys.core.judging import judge
+from surveys.core.verdict import highest_approved
 from surveys.management.commands.calc import Command
 from surveys.wording import title
 from tests.stories import STORIES, differences

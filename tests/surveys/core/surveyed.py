@@ -70,3 +70,24 @@ def judged(survey: dict[str, Any], criteria: dict[str, Any]) -> Judged:
 
 def answer(check: str, said: str, name: str | None = None, state: str | None = None) -> dict[str, Any]:
     return {"check": check, "answer": said, "opening": name, "state": state}
+
+
+#: Readings that pass, fail, restrict by BANDS.
+GOOD, SLOW, WEAK = ("100", "100"), ("50", "50"), ("75", "75")
+BANDS = (
+    limit("average", "80 ft/min", consequence="restrict", restriction="not for volatile poisons"),
+    limit("average", "70 ft/min"),
+)
+HALF = {"width": "24 in", "height": "12 in"}
+
+
+def vertical(**readings):
+    """A vertical sash with openings at 12, 10 and 8 in; readings by name, each opening planned as two points."""
+    known = {
+        "working": opening("working", "working", "12 in"),
+        "lower": opening("lower", "lower", "10 in"),
+        "lowest": opening("lowest", "lower", "8 in"),
+        "full": opening("full", "full-open", "12 in"),
+    }
+    traverses = [read(name, *texts) for name, texts in readings.items() if texts]
+    return survey_dict(*traverses, openings=[known[name] for name in readings])

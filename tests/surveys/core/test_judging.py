@@ -1,4 +1,4 @@
-"""How a survey is judged: outcomes of openings, approval, verdict, restriction, label, and what an adjustment changes."""
+"""How a survey is judged: outcomes of openings, what is to be tested, label, and what an adjustment changes."""
 
 from __future__ import annotations
 
@@ -7,27 +7,22 @@ import pytest
 from surveys.core import judging
 from surveys.core.criteria import Criteria
 from surveys.core.document import Facts, parse
-from tests.surveys.core.surveyed import answer, asked, criteria_dict, judged, limit, opening, read, survey_dict
-
-GOOD, SLOW, WEAK = ("100", "100"), ("50", "50"), ("75", "75")  # pass, fail, restrict by BANDS
-BANDS = (
-    limit("average", "80 ft/min", consequence="restrict", restriction="not for volatile poisons"),
-    limit("average", "70 ft/min"),
+from tests.surveys.core.surveyed import (
+    BANDS,
+    GOOD,
+    HALF,
+    SLOW,
+    WEAK,
+    answer,
+    asked,
+    criteria_dict,
+    judged,
+    limit,
+    opening,
+    read,
+    survey_dict,
+    vertical,
 )
-HALF = {"width": "24 in", "height": "12 in"}
-
-
-def vertical(**readings):
-    """A vertical sash with openings at 12, 10 and 8 in; readings by name, each opening planned as two points."""
-    known = {
-        "working": opening("working", "working", "12 in"),
-        "lower": opening("lower", "lower", "10 in"),
-        "lowest": opening("lowest", "lower", "8 in"),
-        "full": opening("full", "full-open", "12 in"),
-    }
-    traverses = [read(name, *texts) for name, texts in readings.items() if texts]
-    return survey_dict(*traverses, openings=[known[name] for name in readings])
-
 
 # --- the outcome of an opening ----------------------------------------------------------------------------------------
 
@@ -72,80 +67,6 @@ def test_a_note_that_is_not_tested_changes_nothing():
     assert judged(survey_dict(read("working", *GOOD)), criteria_dict(*BANDS, note)).verdict == "pass"
 
 
-# --- approval: nobody is approved above a height that failed ----------------------------------------------------------
-
-APPROVAL = [  # working at 12 in, lower at 10 in, lowest at 8 in -> verdict, approved, restriction, why
-    (GOOD, GOOD, GOOD, "pass", ("working", "lower", "lowest"), None, "all"),
-    (SLOW, GOOD, GOOD, "restrict", ("lower", "lowest"), {"largest_opening": "10 in"}, "the highest that passes"),
-    (SLOW, SLOW, GOOD, "restrict", ("lowest",), {"largest_opening": "8 in"}, "two fail above"),
-    (GOOD, SLOW, GOOD, "restrict", ("lowest",), {"largest_opening": "8 in"}, "working passes above one that failed"),
-    (GOOD, GOOD, SLOW, "fail", (), None, "the lowest fails, so nothing above it can be approved"),
-    (SLOW, SLOW, SLOW, "fail", (), None, "none passes"),
-    (WEAK, GOOD, GOOD, "restrict", ("working", "lower", "lowest"), {"use": "not for volatile poisons"},
-     "a restricted opening is approved with its words"),
-    (SLOW, WEAK, GOOD, "restrict", ("lower", "lowest"),
-     {"largest_opening": "10 in", "use": "not for volatile poisons"}, "both a lower height and a use"),
-    (GOOD, GOOD, ("100", ""), "no-verdict", (), None, "an unfinished lower one bars what is above it"),
-    (("100", ""), GOOD, GOOD, "no-verdict", (), None, "an opening to be tested has no verdict"),
-    (SLOW, GOOD, ("100", ""), "fail", (), None, "unfinished work does not hide that the working height failed"),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("working", "lower", "lowest", "verdict", "approved", "restriction", "why"), APPROVAL)
-def test_heights_of_one_way(working, lower, lowest, verdict, approved, restriction, why):
-    made = judged(vertical(working=working, lower=lower, lowest=lowest), criteria_dict(*BANDS))
-    assert (made.verdict, made.approved, made.restriction) == (verdict, approved, restriction), why
-    assert made.reasons
-
-
-def test_a_recorded_candidate_neither_approves_nor_bars():
-    only_working = limit("average", "70 ft/min", applies_to="working")
-    made = judged(vertical(working=GOOD, lower=SLOW), criteria_dict(only_working))
-    assert (made.verdict, made.approved, made.restriction) == ("pass", ("working",), None)
-
-
-def test_two_openings_of_one_height_bar_each_other():
-    survey = survey_dict(
-        read("left hand", *SLOW),
-        read("right hand", *GOOD),
-        openings=[opening("left hand"), opening("right hand")],
-    )
-    assert judged(survey, criteria_dict(*BANDS)).verdict == "fail"
-
-
-def test_heights_in_different_units_are_ordered_by_their_length():
-    survey = survey_dict(
-        read("a", *SLOW), read("b", *GOOD), openings=[opening("a", height="12 in"), opening("b", height="304 mm")]
-    )
-    assert judged(survey, criteria_dict(*BANDS)).approved == ("b",)
-    survey["openings"][1]["height"] = "305 mm"
-    assert judged(survey, criteria_dict(*BANDS)).approved == ()
-
-
-def test_ways_stand_on_their_own():
-    hood = {"kind": "general", "control": "bypass", "sash": "horizontal"}
-    survey = survey_dict(
-        read("left", *SLOW), read("right", *GOOD), hood=hood, openings=[opening("left"), opening("right")]
-    )
-    made = judged(survey, criteria_dict(*BANDS))
-    assert (made.verdict, made.approved, made.restriction) == ("restrict", ("right",), {"not_openings": ["left"]})
-    one_way = survey | {"openings": [opening("left", way="panel"), opening("right", way="panel")]}
-    assert judged(one_way, criteria_dict(*BANDS)).verdict == "fail"  # the control: as one way they bar each other
-
-
-LEAST = [
-    ("10 in", "lower", "restrict", "at the least useful height: a candidate"),
-    ("10.1 in", "other", "fail", "under it: counts as another opening"),
-]
-
-
-@pytest.mark.parametrize(("least", "use", "verdict", "why"), LEAST)
-def test_a_lower_opening_under_the_least_useful_height_is_no_candidate(least, use, verdict, why):
-    made = judged(vertical(working=SLOW, lower=GOOD), criteria_dict(*BANDS, least_height=least))
-    assert made.as_found.openings[1].use == use, why
-    assert made.verdict == verdict, why
-
-
 # --- what is to be tested ---------------------------------------------------------------------------------------------
 
 
@@ -180,69 +101,7 @@ def test_a_no_at_an_opening_that_was_not_to_be_tested_is_not_lost():
     assert judged(survey, criteria_dict(*BANDS, checks=(smoke,))).verdict == "pass"  # the control
 
 
-# --- openings that are no candidates, and must_pass -------------------------------------------------------------------
-
-OTHERS = [  # readings at the full opening, consequence of its limit, verdict, why
-    (GOOD, "fail", "pass", "met"),
-    (SLOW, "fail", "fail", "counts as the hood itself"),
-    (SLOW, "restrict", "restrict", "its words restrict the hood"),
-    (SLOW, "note", "pass", "a note"),
-    (("100", ""), "fail", "no-verdict", "not tested"),
-    (("100", ""), "note", "no-verdict", "a point of its grid has no reading"),
-]
-
-
-@pytest.mark.parametrize(("readings", "consequence", "verdict", "why"), OTHERS)
-def test_an_opening_that_is_no_candidate_counts_as_the_hood_itself(readings, consequence, verdict, why):
-    full = limit("average", "60 ft/min", applies_to="full-open", consequence=consequence, restriction="keep it low")
-    made = judged(vertical(working=GOOD, full=readings), criteria_dict(*BANDS, full))
-    assert made.verdict == verdict, why
-    if verdict == "restrict":
-        assert (made.approved, made.restriction) == (("working",), {"use": "keep it low"})
-
-
-MUST = [
-    (GOOD, GOOD, "pass", "it passes"),
-    (SLOW, GOOD, "fail", "a use that must pass fails, though the lower one passes"),
-    (None, GOOD, "no-verdict", "no opening of the use is tested"),
-]
-
-
-@pytest.mark.parametrize(("working", "lower", "verdict", "why"), MUST)
-def test_a_use_that_must_pass(working, lower, verdict, why):
-    survey = vertical(working=working, lower=lower)
-    survey["openings"][0]["tested_every_survey"] = False
-    assert judged(survey, criteria_dict(*BANDS, must_pass=["working"])).verdict == verdict, why
-
-
-# --- the hood ---------------------------------------------------------------------------------------------------------
-
-HOOD = [  # consequence, answer, verdict, why
-    ("fail", "yes", "pass", "as it should be"),
-    ("fail", "no", "fail", "stops the hood"),
-    ("fail", None, "no-verdict", "not answered"),
-    ("fail", "not-tested", "no-verdict", "not tested"),
-    ("fail", "not-applicable", "pass", "taken away where it may not apply"),
-    ("restrict", "no", "restrict", "its words restrict the hood"),
-    ("restrict", None, "no-verdict", "not answered"),
-    ("note", "no", "pass", "a note"),
-    ("note", None, "pass", "a note not answered"),
-    ("undecided", "yes", "no-verdict", "nobody has said what it costs"),
-    ("undecided", "no", "no-verdict", "nobody has said what it costs"),
-]
-
-
-@pytest.mark.parametrize(("consequence", "said", "verdict", "why"), HOOD)
-def test_a_check_of_the_hood(consequence, said, verdict, why):
-    answers = [answer("light-works", said)] if said else []
-    made = judged(
-        survey_dict(read("working", *GOOD), answers=answers),
-        criteria_dict(*BANDS, checks=(asked("light-works", consequence),)),
-    )
-    assert made.verdict == verdict, why
-    if verdict == "restrict":
-        assert made.restriction == {"use": "not with light-works"}
-
+# --- checks, and what of them applies ---------------------------------------------------------------------------------
 
 APPLIES = [  # check, hood, verdict with 'does not apply', why
     ("glazing-whole", {}, "no-verdict", "glass there is"),
@@ -291,30 +150,6 @@ def test_a_limit_on_the_monitor_is_taken_away_where_it_shows_no_velocity():
     for monitor in ("none", "flow", "pressure", "alarm-only"):
         survey["hood"]["monitor"] = monitor
         assert judged(survey, criteria).verdict == "pass"
-
-
-# --- ended early ------------------------------------------------------------------------------------------------------
-
-ENDED = [  # reason, readings, verdict, why
-    ("no-flow", None, "fail", "stops a hood with nothing measured"),
-    ("smoke-came-out", GOOD, "fail", "stops a hood though all is met"),
-    ("glass-broken", GOOD, "fail", "stops a hood"),
-    ("sash-does-not-stay", GOOD, "fail", "stops a hood"),
-    ("other-danger", GOOD, "fail", "stops a hood"),
-    ("called-away", GOOD, "no-verdict", "ended before everything was done"),
-    ("in-use", None, "no-verdict", "nothing measured"),
-    ("instrument-failed", SLOW, "fail", "what failed before still counts"),
-    ("access-withdrawn", WEAK, "no-verdict", "a restriction alone is not a failure"),
-    ("not-cleared", GOOD, "no-verdict", "ended before everything was done"),
-]
-
-
-@pytest.mark.parametrize(("reason", "readings", "verdict", "why"), ENDED)
-def test_ended_early(reason, readings, verdict, why):
-    survey = survey_dict(*([read("working", *readings)] if readings else []), ended_early={"reason": reason})
-    made = judged(survey, criteria_dict(*BANDS))
-    assert (made.verdict, made.approved) == (verdict, ()), why
-    assert any(message.values.get("ending") == reason for message in made.reasons) == (readings != SLOW)
 
 
 # --- as found and as left ---------------------------------------------------------------------------------------------
@@ -401,28 +236,6 @@ LABEL = [
 def test_did_the_label_hold(labelled, readings, held):
     made = judged(survey_dict(read("working", *readings), labelled=labelled), criteria_dict(*BANDS))
     assert made.label == held
-
-
-# --- restriction ------------------------------------------------------------------------------------------------------
-
-
-def test_words_stand_once_and_in_order():
-    checks = (
-        asked("storage-clear", "restrict", "each") | {"restriction": "not for volatile poisons"},
-        asked("light-works", "restrict"),
-    )
-    survey = survey_dict(
-        read("working", *WEAK),
-        answers=[answer("storage-clear", "no", "working"), answer("light-works", "no")],
-    )
-    made = judged(survey, criteria_dict(*BANDS, checks=checks))
-    assert made.restriction == {"use": "not for volatile poisons; not with light-works"}
-
-
-def test_the_height_printed_is_the_one_measured():
-    made = judged(vertical(working=SLOW, lower=GOOD), criteria_dict(*BANDS))
-    assert judging.highest_approved(made) == "10 in"
-    assert judging.highest_approved(judged(vertical(working=SLOW), criteria_dict(*BANDS))) is None
 
 
 # --- what cannot be judged --------------------------------------------------------------------------------------------
