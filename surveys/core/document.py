@@ -7,6 +7,7 @@ content, place by place. Facts about the hood are added by the program and never
 from collections.abc import Mapping
 from typing import Any
 
+from hoods.core.cover import MEASURES
 from surveys.core import codes, shapes
 from surveys.core.checks import CHECK
 from surveys.core.content import check, incomplete
@@ -14,6 +15,7 @@ from surveys.core.entry import Answer, Cell, Document, MeasuredOpening, Reading,
 from surveys.core.facts import Facts, HoodFacts, OpeningFacts
 from surveys.core.messages import Problem, WrongShape
 from surveys.core.shapes import Shape
+from surveys.core.units import LENGTH
 
 __all__ = [
     "Answer", "Document", "Facts", "HoodFacts", "MeasuredOpening", "OpeningFacts", "Problem", "Reading", "Traverse",
@@ -58,7 +60,7 @@ def parse_merged(content: str | bytes | Mapping[str, Any]) -> tuple[Document, Fa
     """A document with its facts in it, as `calc` takes it: the document as entered, and the facts."""
     given = shapes.loads(content) if isinstance(content, str | bytes) else content
     shape = Shape()
-    size = ("name", "use", "way", "width", "height", "tested_every_survey")
+    size = ("name", "use", "way", "cover", "width", "height", "tested_every_survey")
     made = _document(shape, given, _ENTERED + _FACTS, size)
     facts = _merged_facts(shape, given) if isinstance(given, Mapping) else Facts()
     shape.refuse_if_wrong()
@@ -80,6 +82,7 @@ def merged(document: Document, facts: Facts) -> dict[str, Any]:
                 "height": size.height if size else None,
                 "tested_every_survey": known.every_survey,
             }
+            | ({"cover": known.cover.as_dict()} if known.cover else {})
         )
     return document.as_dict() | {
         "hood": {
@@ -149,6 +152,17 @@ def _opening(shape: Shape, path: str, given: Any, keys: tuple[str, ...]) -> Meas
     )
 
 
+def _cover(shape: Shape, path: str, given: Any) -> None:
+    """What covers a part of an opening: its words, and its measures, each of which may be missing."""
+    table = shape.table_or_none(path, given, ("by", *MEASURES))
+    if table is None:
+        return
+    shape.needed_text(f"{path}.by", table.get("by"), MOST_LINE)
+    for name in MEASURES:
+        if table.get(name):
+            shape.quantity(f"{path}.{name}", table[name], LENGTH)
+
+
 def _traverse(shape: Shape, path: str, given: Any, *, struck: bool) -> Traverse:
     keys = ("opening", "state", "unit", "monitor", "readings")
     table = shape.table(path, given, (*keys, "struck") if struck else keys)
@@ -214,6 +228,7 @@ def _merged_facts(shape: Shape, given: Mapping[str, Any]) -> Facts:
                 shape.wrong(path, "key-missing", key="use")
             shape.text(f"{path}.way", item.get("way"), MOST_LINE)
             shape.flag(f"{path}.tested_every_survey", item.get("tested_every_survey"))
+            _cover(shape, f"{path}.cover", item.get("cover"))
     for path, item in shape.items("benchmarks", given.get("benchmarks"), MOST_OPENINGS):
         table = shape.table(path, item, ("opening", "value"))
         shape.needed_text(f"{path}.opening", table.get("opening"), MOST_LINE)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from hoods.core.cover import Cover
 from surveys.core.units import Quantity, quantity
 
 
@@ -26,6 +27,7 @@ class OpeningFacts:
     use: str
     way: str | None = None
     every_survey: bool = True
+    cover: Cover | None = None  # what covers a part of it
 
 
 @dataclass(frozen=True)
@@ -53,9 +55,12 @@ class Facts:
                 hood["kind"], hood["control"], hood["sash"], hood.get("monitor") or "velocity", hood.get("powered") is True
             ),
             openings=tuple(
-                OpeningFacts(o["name"], o["use"], o.get("way") or None, o.get("tested_every_survey", True) is not False)
+                OpeningFacts(
+                    o["name"], o["use"], o.get("way") or None, o.get("tested_every_survey", True) is not False,
+                    Cover.from_dict(o["cover"]) if o.get("cover") else None,
+                )
                 for o in given.get("openings") or ()
-            ),
+            ),  # fmt: skip
             benchmarks={b["opening"]: quantity(b["value"], "speed") for b in given.get("benchmarks") or ()},
             calibration_covers=given.get("calibration_covers"),
             labelled=None if labelled is None else tuple(labelled),

@@ -99,6 +99,7 @@ class OpeningJudged:
     height: Fraction | None
     height_text: str | None
     missing: tuple[Message, ...] = ()
+    free_area: Number | None = None  # of an opening that is covered in part
 
     @property
     def restrictions(self) -> tuple[str, ...]:
@@ -111,7 +112,7 @@ class OpeningJudged:
             "outcome": self.outcome,
             "figures": {code: number.as_dict() if number else None for code, number in self.figures.items()},
             "judgements": [judgement.as_dict() for judgement in self.judgements],
-        }
+        } | ({"free_area": self.free_area.as_dict()} if self.free_area else {})
 
 
 def words_not_met(judgements: tuple[Judgement, ...]) -> tuple[str, ...]:

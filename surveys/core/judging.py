@@ -40,7 +40,7 @@ from surveys.core.entry import Traverse as Entered
 from surveys.core.facts import Facts, OpeningFacts
 from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged
 from surveys.core.messages import Message
-from surveys.core.outcomes import NOT_TESTED, figures_of, judge_checks, judge_limit, points_of
+from surveys.core.outcomes import NOT_TESTED, figures_of, free_area_of, judge_checks, judge_limit, points_of
 from surveys.core.units import NotANumber
 from surveys.core.units import length as length_in_m
 from surveys.core.verdict import (
@@ -194,6 +194,7 @@ def _judge_opening(
         height=_length(measured),
         height_text=measured.height if measured else None,
         missing=missing,
+        free_area=free_area_of(points) if known.cover else None,
     )
 
 

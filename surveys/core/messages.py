@@ -129,6 +129,9 @@ SENTENCES: dict[str, str] = {
     # why a limit or check is not tested
     "no-traverse": _("“%(opening)s” was not measured %(state)s."),
     "points-missing": _("“%(opening)s”: %(missing)s of %(number)s points have no reading %(state)s."),
+    "reading-covered": _(
+        "“%(opening)s”: a reading stands where it is covered (%(cover)s). Strike it, or put the size or what covers it right."
+    ),
     "size-missing": _("“%(opening)s” has no measured size, so its points cannot be planned."),
     "benchmark-missing": _("“%(opening)s” has no benchmark to compare with."),
     "monitor-missing": _("“%(opening)s”: what the monitor showed was not written down."),

@@ -4,16 +4,20 @@ The grid rule follows the cell rule of ANSI/ASHRAE 110 as digested (cells of at 
 common practice): as many columns and rows as the longest edge asks, then the cell's longer edge is divided, if equal the
 width, until the area is met. A site may plan in two other ways: lines at a margin from the sides and evenly spaced between (as
 EN 14175-3 is remembered to do), or a number of points, on the equal cells that come nearest to squares.
+
+Where something covers a part of an opening the grid lies over the whole of it, and places behind the cover are no points.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
+from hoods.core.cover import Cover
 from surveys.core.units import Quantity, quantity
 
 MOST_POINTS_A_SIDE = 50
+MOST_WITH_COVER = 4  # times the points that a rule asks for, until so many are free
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +51,27 @@ class NoGrid(ValueError):
     """No grid can be planned: the size is not above zero, or would ask for more points than can be measured."""
 
 
+class NoFreePoint(NoGrid):
+    """The free part of an opening is so narrow that no point of its grid lies there."""
+
+
 @lru_cache(maxsize=1024)
-def plan(width: str, height: str, rule: GridRule) -> Grid:
-    """Plan the grid of an opening of this measured size: "62 in" by "18 in" gives 5 columns and 2 rows."""
+def plan(width: str, height: str, rule: GridRule, cover: Cover | None = None) -> Grid:
+    """Plan the grid of an opening of this measured size: "62 in" by "18 in" gives 5 columns and 2 rows.
+
+    A rule of so many points means points that are free: behind a cover there are none.
+    """
+    if cover is None or cover.within(width, height) is None:
+        return _plan(width, height, rule)
+    for points in range(rule.points, MOST_WITH_COVER * rule.points) if rule.points else (None,):
+        grid = _plan(width, height, replace(rule, points=points))
+        free = free_points(width, height, grid.columns, grid.rows, rule.margin, cover)
+        if free is None or sum(free) >= (rule.points or 1):
+            return grid
+    raise NoFreePoint
+
+
+def _plan(width: str, height: str, rule: GridRule) -> Grid:
     across = quantity(width, "length")
     wide, high = across.value, quantity(height, "length").to(across.unit)
     if wide <= 0 or high <= 0:
@@ -114,34 +136,67 @@ def _divided(length: Fraction, edge: Fraction) -> int:
 
 
 @lru_cache(maxsize=1024)
-def free_area(width: str, height: str, side: str = "m") -> Fraction:
-    """The area that the air passes through, width by height [square of `side`]."""
-    return quantity(width, "length").to(side) * quantity(height, "length").to(side)
+def free_area(width: str, height: str, side: str = "m", cover: Cover | None = None) -> Fraction:
+    """The area that the air passes through, width by height less what is covered [square of `side`]."""
+    whole = quantity(width, "length").to(side) * quantity(height, "length").to(side)
+    taken = cover and cover.within(width, height)
+    if not taken:
+        return whole
+    in_mm = Quantity("1", side).to("mm")
+    return whole - taken.area / in_mm**2
+
+
+@lru_cache(maxsize=1024)
+def free_points(
+    width: str, height: str, columns: int, rows: int, margin: Quantity | None, cover: Cover | None
+) -> tuple[bool, ...] | None:
+    """Which places of a grid are points, row by row from the top: those behind a cover are none. None where all are."""
+    taken = cover and cover.within(width, height)
+    if not taken:
+        return None
+    across, down = _places(width, columns, margin), _places(height, rows, margin)
+    tall = quantity(height, "length").to("mm")
+    free = tuple(not taken.holds(x, tall - y) for y in down for x in across)
+    return None if all(free) else free
+
+
+def _places(side: str, parts: int, margin: Quantity | None) -> list[Fraction]:
+    """Where the lines of a grid lie: through the middles of cells, or by a margin from the sides [mm]."""
+    length = quantity(side, "length").to("mm")
+    if margin is None or parts == 1:
+        return [(2 * place + 1) * length / (2 * parts) for place in range(parts)]
+    inset = margin.to("mm")
+    return [inset + place * (length - 2 * inset) / (parts - 1) for place in range(parts)]
 
 
 @lru_cache(maxsize=1024)
 def counted_points(
-    width: str, height: str, columns: int, rows: int, exclusion: Quantity, margin: Quantity | None = None
+    width: str,
+    height: str,
+    columns: int,
+    rows: int,
+    exclusion: Quantity,
+    margin: Quantity | None = None,
+    cover: Cover | None = None,
 ) -> tuple[bool, ...] | None:
-    """Which points count for `lowest`, row by row: those not nearer (strictly) to the opening's edge than the exclusion.
+    """Which places count for `lowest`, row by row: those not nearer (strictly) to the opening's edge than the exclusion.
 
-    A point is the middle of its cell; by a margin it stands on its line. None where all count.
+    A point is the middle of its cell; by a margin it stands on its line. What covers a part of the opening is an edge of
+    it. None where all count.
     """
-    least = exclusion.to("m")
-    wide, high = quantity(width, "length").to("m"), quantity(height, "length").to("m")
-    inset = None if margin is None else margin.to("m")
+    least = exclusion.to("mm")
+    taken = cover and cover.within(width, height)
+    wide, tall = quantity(width, "length").to("mm"), quantity(height, "length").to("mm")
 
-    def far(place: int, parts: int, length: Fraction) -> bool:
-        nearest = min(place, parts - 1 - place)
-        if inset is None or parts == 1:
-            return (2 * nearest + 1) * length / (2 * parts) >= least
-        return inset + nearest * (length - 2 * inset) / (parts - 1) >= least
+    def counts(x: Fraction, y: Fraction) -> bool:
+        if min(x, wide - x, y, tall - y) < least:
+            return False
+        up = tall - y
+        return not taken or (not taken.holds(x, up) and taken.square_of_distance(x, up) >= least * least)
 
-    across = [far(column, columns, wide) for column in range(columns)]
-    down = [far(row, rows, high) for row in range(rows)]
-    if all(across) and all(down):
-        return None
-    return tuple(in_row and in_column for in_row in down for in_column in across)
+    across, down = _places(width, columns, margin), _places(height, rows, margin)
+    counted = tuple(counts(x, y) for y in down for x in across)
+    return None if all(counted) else counted
 
 
 class WouldLoseReadings(ValueError):

@@ -4,8 +4,10 @@
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from fractions import Fraction
 
+from hoods.core.cover import Cover
 from surveys.core import traverse
 from surveys.core.criteria import FIGURES, Asked, Criteria, Limit
 from surveys.core.entry import Answer, MeasuredOpening
@@ -13,7 +15,7 @@ from surveys.core.entry import Traverse as Entered
 from surveys.core.facts import Facts, OpeningFacts
 from surveys.core.judged import CheckJudged, LimitJudged, Number
 from surveys.core.messages import Message
-from surveys.core.opening import Grid, NoGrid, counted_points, free_area, plan
+from surveys.core.opening import Grid, NoGrid, counted_points, free_area, free_points, plan
 from surveys.core.rounding import plain, rounded, rounded_root
 from surveys.core.units import FLOW, PERCENT, SPEED, NotANumber, Quantity, decimals, factor, quantity, with_unit
 
@@ -33,14 +35,15 @@ def points_of(
     if entered is None or entered.unit is None:
         return None, (Message("no-traverse", {"opening": name, "state": state}),)
     rows, columns = len(entered.readings), len(entered.readings[0])
-    grid = _grid(measured, criteria)
-    counted, area = None, None
+    cover, margin = known.cover, criteria.grid.margin
+    grid = _grid(measured, criteria, cover)
+    counted, free, area = None, None, None
     if grid is not None and measured is not None and measured.width and measured.height:
         counted = counted_points(
-            measured.width, measured.height, columns, rows, criteria.edge_exclusion, criteria.grid.margin
-        )
-        across = "ft" if entered.unit == "ft/min" else "m"
-        area = free_area(measured.width, measured.height, across)
+            measured.width, measured.height, columns, rows, criteria.edge_exclusion, margin, cover
+        )  # fmt: skip
+        free = free_points(measured.width, measured.height, columns, rows, margin, cover)
+        area = free_area(measured.width, measured.height, side_of(entered.unit), cover)
     elif criteria.edge_exclusion.value:
         counted = (False,) * (rows * columns)  # of a size unknown, no point is known to lie far enough from the edge
     benchmark = facts.benchmarks.get(name)
@@ -52,22 +55,52 @@ def points_of(
         area=area,
         benchmark=benchmark.to(entered.unit) if benchmark else None,
         monitor=_shown_by_monitor(entered),
+        free=free,
     )
+    if free is not None and _reads_behind(entered, free):
+        behind = Message("reading-covered", {"opening": name, "cover": cover.by if cover else ""})
+        return replace(points, complete=False), (behind,)
     if points.complete:
         return points, ()
-    if grid is None:
+    if grid is None or measured is None:
         return points, (Message("size-missing", {"opening": name}),)
-    number = max(rows, grid.rows) * max(columns, grid.columns)
+    number = _number_of(max(rows, grid.rows), max(columns, grid.columns), measured, margin, cover)
     read = sum(point is not None for point in points.points)
     values = {"opening": name, "missing": str(number - read), "number": str(number), "state": state}
     return points, (Message("points-missing", values),)
 
 
-def _grid(measured: MeasuredOpening | None, criteria: Criteria) -> Grid | None:
+def side_of(unit: str) -> str:
+    """The length whose square an area is told in, beside velocities in this unit."""
+    return "ft" if unit == "ft/min" else "m"
+
+
+def free_area_of(points: traverse.Traverse | None) -> Number | None:
+    """The area that the air passes through, as it is told beside its readings."""
+    if points is None or points.area is None:
+        return None
+    return Number(points.area, f"{side_of(points.unit)}**2")
+
+
+def _reads_behind(entered: Entered, free: tuple[bool, ...]) -> bool:
+    """Whether something that counts was read behind a cover: then the size or the cover is not as it is said to be."""
+    cells = (cell for row in entered.readings for cell in row)
+    return any(reading.counts for cell, is_free in zip(cells, free, strict=True) if not is_free for reading in cell)
+
+
+def _number_of(
+    rows: int, columns: int, measured: MeasuredOpening, margin: Quantity | None, cover: Cover | None
+) -> int:
+    """How many points a grid has: its places, less those behind a cover."""
+    free = free_points(measured.width or "", measured.height or "", columns, rows, margin, cover) if cover else None
+    return rows * columns if free is None else sum(free)
+
+
+def _grid(measured: MeasuredOpening | None, criteria: Criteria, cover: Cover | None) -> Grid | None:
     if measured is None or not measured.width or not measured.height:
         return None
     try:
-        return plan(measured.width, measured.height, criteria.grid)
+        return plan(measured.width, measured.height, criteria.grid, cover)
     except (NoGrid, NotANumber):
         return None
 

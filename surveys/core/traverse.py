@@ -43,13 +43,20 @@ def of_readings(
     area: Fraction | None = None,
     benchmark: Fraction | None = None,
     monitor: Fraction | None = None,
+    free: tuple[bool, ...] | None = None,
 ) -> Traverse:
     """The points of a grid of readings; `planned` is (columns, rows) of the plan, None where none can be made.
+
+    Places that are not `free` are no points, and neither counted as missing nor read.
 
     A point whose readings are missing, all struck, or not plain numbers is missing; readings repeated at a point are
     averaged first.
     """
     cells = [_numbers(cell) for row in readings for cell in row]
+    if free is not None:
+        cells = [cell for cell, is_free in zip(cells, free, strict=True) if is_free]
+        if counted is not None:
+            counted = tuple(counts for counts, is_free in zip(counted, free, strict=True) if is_free)
     decimals = max((places for cell in cells for _, places in cell), default=0)
     repeats = lcm(*(len(cell) for cell in cells if cell))
     up = [10 ** (decimals - places) * repeats for places in range(decimals + 1)]
