@@ -31,7 +31,7 @@ _FORBIDDEN = {
 _WHOLE = 15  # digits that a spreadsheet keeps of a number
 
 
-def lines(data: bytes, *, most_rows: int) -> Iterator[tuple[int, list[Cell]]]:
+def lines(data: bytes, *, most_rows: int, named: str = SHEET) -> Iterator[tuple[int, list[Cell]]]:
     try:
         _look(data)
         book = load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)
@@ -40,7 +40,7 @@ def lines(data: bytes, *, most_rows: int) -> Iterator[tuple[int, list[Cell]]]:
     except Exception as error:  # whatever a library makes of a broken file, it is no workbook
         raise Unreadable("not-a-workbook") from error
     try:
-        sheet = _sheet(book)
+        sheet = _sheet(book, named)
         sheet.reset_dimensions()
         for number, row in enumerate(sheet.iter_rows(), start=1):
             yield number, [_cell(cell) for cell in row]
@@ -54,15 +54,15 @@ def lines(data: bytes, *, most_rows: int) -> Iterator[tuple[int, list[Cell]]]:
         book.close()
 
 
-def _sheet(book: Any) -> Any:
+def _sheet(book: Any, name: str) -> Any:
     sheets = list(book.worksheets)
     if not sheets:
         raise Unreadable("not-a-workbook")
-    named = [sheet for sheet in sheets if sheet.title.casefold() == SHEET]
+    named = [sheet for sheet in sheets if sheet.title.casefold() == name]
     if len(sheets) == 1:
         return sheets[0]
     if len(named) != 1:
-        raise Unreadable("which-sheet", sheets=len(sheets), name=SHEET)
+        raise Unreadable("which-sheet", sheets=len(sheets), name=name)
     return named[0]
 
 

@@ -1,4 +1,4 @@
-"""A list of hoods as a file, CSV or a workbook: bytes in, a table of cells out. Nothing is guessed: a file is read as it says, or refused."""
+"""A list (of hoods, or of what they had) as a file, CSV or a workbook: bytes in, a table of cells out. Nothing is guessed: a file is read as it says, or refused."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ KEY = "tag"  # the column without which nothing is a list of hoods
 _SEPARATORS = (",", ";", "\t")
 
 
-def read(data: bytes) -> Table:
-    """The table of a file; raises Unreadable."""
+def read(data: bytes, sheet: str = inventory_book.SHEET) -> Table:
+    """The table of a file, of a workbook that of the sheet so named; raises Unreadable."""
     if len(data) > MOST_BYTES:
         raise Unreadable("too-large", most=MOST_BYTES // (1024 * 1024))
     if not data.strip():
         raise Unreadable("empty")
     if data.startswith(inventory_book.ZIP):
-        lines = inventory_book.lines(data, most_rows=MOST_ROWS + 1)
+        lines = inventory_book.lines(data, most_rows=MOST_ROWS + 1, named=sheet)
     elif data.startswith(inventory_book.OLD):
         raise Unreadable("old-workbook")
     else:

@@ -9,6 +9,7 @@ from functools import lru_cache
 from django import forms
 
 from hoods import words
+from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.forms.fields import Choice, Day, Line, Measure
 from hoods.forms.hood import HoodOf, NewHood, OpeningOf, Where
 from hoods.forms.place import BuildingOf, RoomOf
@@ -26,10 +27,13 @@ class Column:
     name: str
     box: forms.Field
     needed: bool = False  # by a hood that is new
+    example: str = ""  # of what may stand there, where its box does not say it
 
     @property
     def takes(self) -> str:
         """What may stand there, for who fills it in."""
+        if self.example:
+            return self.example
         if isinstance(self.box, forms.BooleanField):
             return "yes, no"
         if isinstance(self.box, Choice):
@@ -44,7 +48,7 @@ class Column:
 EXAMPLES = {
     "tag": "FH-0142", "building": "North Range", "room": "214", "exhaust": "EF-3", "position": "second from the door",
     "order in the room": "2", "set point": "100 ft/min, 0.5 m/s, 800 ft³/min", "alarm point": "80 ft/min, 0.4 m/s",
-    "opening 1 name": "working", "floor": "2",
+    "opening 1 name": "working", "opening 1 cover": "fixed panel", "floor": "2",
 }  # fmt: skip
 ROW, HOOD, PLACE, OF_ROOM, OPENING = "row", "hood", "place", "of_room", "opening"
 _HOOD, _ROOM = HoodOf.base_fields, RoomOf.base_fields
@@ -70,7 +74,7 @@ COLUMNS = (
         )
     ),
 )  # fmt: skip
-OF_OPENING = ("name", "use", "width", "height", "way", "tested_every_survey")
+OF_OPENING = ("name", "use", "width", "height", "way", "tested_every_survey", "cover", *COVER_MEASURES)
 _BY_HEADING = {column.heading: column for column in COLUMNS}
 _OPENING_HEADING = re.compile(r"opening ([1-9][0-9]?) (.+)")
 

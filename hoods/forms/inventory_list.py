@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -15,16 +14,17 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
 from hoods import words
-from hoods.core.table import DAY, ERROR, FORMULA, NUMBER, TEXT, YES_NO, Cell, Row, Table, heading
-from hoods.forms.fields import Choice, Day, Measure, read_measure
+from hoods.core.table import Cell, Row, Table
+from hoods.forms import list_cells
+from hoods.forms.fields import read_measure
 from hoods.forms.hood import MONITORED
 from hoods.forms.inventory_columns import HOOD, MOST_OPENINGS, OF_ROOM, PLACE, ROW, Column, column_of, columns
+from hoods.forms.list_cells import Found
 from hoods.forms.plain import Plain
 from hoods.inventory_said import Problem, Said, SaidOpening, opening_column
 
 Points = tuple[str, str, str]  # a monitor, its set point, its alarm point
 _TOGETHER = ("monitor", "set point", "alarm point")  # each is checked by the others
-YES, NO = ("yes", "true"), ("no", "false", "")
 
 
 class ListFile(Plain):
@@ -68,19 +68,9 @@ def check(table: Table, points: Mapping[str, Points] = MappingProxyType({})) -> 
     return Checked(tuple(said), tuple(problems))
 
 
-def _headings(table: Table) -> tuple[list[tuple[Column, int] | None], list[Problem]]:
-    """The column of each heading, with the number of its opening; nothing for an empty one above empty cells."""
-    found: list[tuple[Column, int] | None] = []
-    problems, met = [], set[str]()
-    for place, text in enumerate(table.headings):
-        key = heading(text)
-        column = column_of(key)
-        if column is None and (key or any(row.cells[place].text for row in table.rows)):
-            problems.append(Problem(1, text or f"{place + 1}", _unknown(key)))
-        elif column is not None and key in met:
-            problems.append(Problem(1, text, _("This column is there twice: take one of them out.")))
-        met.add(key)
-        found.append(column)
+def _headings(table: Table) -> tuple[list[Found | None], list[Problem]]:
+    """The column of each heading, with the number of its opening, and what is wrong with them."""
+    found, problems, met = list_cells.headings(table, column_of, [column.heading for column in columns(MOST_OPENINGS)])
     if 0 < len(met & set(_TOGETHER)) < len(_TOGETHER):
         said = _("The columns monitor, set point and alarm point come together: add those that are missing.")
         problems.append(Problem(1, next(name for name in _TOGETHER if name in met), said))
@@ -92,22 +82,11 @@ def _headings(table: Table) -> tuple[list[tuple[Column, int] | None], list[Probl
     return found, problems
 
 
-def _unknown(key: str) -> Any:
-    if not key:
-        return _("There are cells below an empty heading: write what the column is, or empty it.")
-    near = difflib.get_close_matches(key, [column.heading for column in columns(MOST_OPENINGS)], 1)
-    if near:
-        return _("This is no column of the list. If “%(near)s” is meant, write that; otherwise take it out.") % {
-            "near": near[0]
-        }
-    return _("This is no column of the list: take it out, or write the heading as the template has it.")
-
-
 # Rows --------------------------------------------------------------------------------------------------------------
 
 
 def _row(
-    row: Row, found: list[tuple[Column, int] | None], points: Mapping[str, Points]
+    row: Row, found: list[Found | None], points: Mapping[str, Points]
 ) -> tuple[Said | None, list[Problem]]:
     parts: dict[str, dict[str, Any]] = {ROW: {}, HOOD: {}, PLACE: {}, OF_ROOM: {}}
     openings: dict[int, dict[str, Any]] = {}
@@ -156,77 +135,22 @@ def _points(row: int, hood: dict[str, Any]) -> Iterator[Problem]:
         try:
             hood[name] = str(read_measure(text, kinds))
         except ValidationError as refusal:
-            yield Problem(row, name.replace("_", " "), _sentence(refusal))
+            yield Problem(row, name.replace("_", " "), list_cells.in_a_sentence(refusal))
 
 
 def _cleaned(column: Column, cell: Cell) -> tuple[Any, Any]:
     """The value of a cell by the box of its column, or why there is none."""
-    if refusal := _why_not_kind(column, cell):
+    if refusal := list_cells.why_not_kind(column, cell):
         return None, refusal
     return _by_box(column.heading, cell.text.strip(), get_language() or "")
-
-
-def _why_not_kind(column: Column, cell: Cell) -> Any:
-    if cell.kind == TEXT:
-        return None
-    if cell.kind == FORMULA:
-        return _("This cell holds a formula: copy it and paste its value.")
-    if cell.kind == ERROR:
-        return _("This cell holds an error of the spreadsheet (%(text)s): write the value.") % {"text": cell.text}
-    if cell.kind == DAY and not isinstance(column.box, Day):
-        return _("The spreadsheet made a day of this (%(text)s): format the column as text, and type it again.") % {
-            "text": cell.text
-        }
-    if cell.kind == NUMBER and not isinstance(column.box, Measure):
-        return _(
-            "The spreadsheet made a number of this (%(text)s), and may have lost digits: format the column as text, and type it again."
-        ) % {"text": cell.text}
-    if cell.kind == YES_NO and not isinstance(column.box, forms.BooleanField):
-        return _("The spreadsheet made yes or no of this: format the column as text, and type it again.")
-    return None
 
 
 @lru_cache(maxsize=50_000)
 def _by_box(key: str, text: str, language: str) -> tuple[Any, Any]:
     column, _number = column_of(key) or (None, 0)
     assert column is not None
-    if isinstance(column.box, forms.BooleanField):
-        return _yes_no(column, text)
-    if isinstance(column.box, Choice):
-        text = _code(column.box, text)
     if column.name == "order" and not text:
         return 0, None
-    if column.name == "kind" and text in words.REFUSED_KINDS:
-        return None, str(words.REFUSED_KINDS[text])
-    try:
-        return column.box.clean(text), None
-    except ValidationError as refusal:
-        said = _sentence(refusal)
-        if isinstance(column.box, Choice):
-            said = _not_one_of(text, column.takes)
-        return None, said
-
-
-def _not_one_of(text: str, takes: str) -> str:
-    if not text:
-        return str(_("Nothing is written here: write one of %(takes)s.") % {"takes": takes})
-    return str(_("“%(text)s” is not one of these: %(takes)s.") % {"text": text, "takes": takes})
-
-
-def _yes_no(column: Column, text: str) -> tuple[Any, Any]:
-    word = text.casefold()
-    if not word and column.name == "tested_every_survey":
-        return True, None
-    if word in (*YES, *NO):
-        return word in YES, None
-    return None, _("“%(text)s” is neither yes nor no: write one of them.") % {"text": text}
-
-
-def _code(box: Choice, text: str) -> str:
-    """The code that is written, or whose words are."""
-    choices: Mapping[str, str] = {str(said).casefold(): str(code) for code, said in box.choices if code}
-    return choices.get(text.casefold(), text.casefold() if text.casefold() in choices.values() else text)
-
-
-def _sentence(refusal: ValidationError) -> str:
-    return " ".join(str(each) for each in refusal.messages)
+    if column.name == "kind" and (kind := list_cells.code_of(column.box, text)) in words.REFUSED_KINDS:
+        return None, str(words.REFUSED_KINDS[kind])
+    return list_cells.cleaned(column, text)

@@ -379,7 +379,7 @@ def test_every_field_of_a_hood_and_of_an_opening_has_a_column():
 @pytest.mark.parametrize("view", ["inventory_template", "inventory_template_book"])
 def test_the_empty_list_is_the_heading_that_is_taken(manager, site, view):
     data = pages.body(manager.get(reverse(f"reports:{view}")))
-    assert problems(send(manager, data)) == [(0, "", "Below the heading there is no row: write a row for each hood.")]
+    assert problems(send(manager, data)) == [(0, "", "Below the heading there is no row: write one for each hood.")]
     if view.endswith("book"):
         made = load_workbook(BytesIO(data))
         made["hoods"].append([NEW.get(cell.value, "") for cell in made["hoods"][1]])
