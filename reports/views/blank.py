@@ -23,6 +23,7 @@ from surveys.core.units import UNIT, both, quantity
 from surveys.facts import around
 from surveys.models import Draft
 from surveys.queries import Line, lines
+from surveys.views.survey_asked import fills_with_smoke
 from surveys.views.survey_boxes import Box, Boxes, Question
 from surveys.views.survey_openings import Place, first_boxes, with_openings
 from surveys.views.survey_page import Page
@@ -157,7 +158,14 @@ def _of_opening(page: Page, place: Place, kind: str) -> Iterator[Any]:
         yield from map(_box, [place.monitor_box] if place.monitor_box else [])
         yield from map(_tick, place.monitor_checks)
     elif kind == "smoke":
-        yield from map(_tick, place.smoke)
+        yield from _smoke(place.smoke)
+
+
+def _smoke(asked: Sequence[Question]) -> Iterator[Any]:
+    """What is asked of smoke; before much of it is let out, who is told."""
+    if fills_with_smoke(asked):
+        yield Say(_("Before you let out much smoke: tell whoever answers for the fire detection of this building, wait for their word, and tell them when you are done."), strong=True)  # fmt: skip
+    yield from map(_tick, asked)
 
 
 def _points(page: Page, place: Place) -> Iterator[Any]:
@@ -188,10 +196,13 @@ def _left(page: Page) -> Iterator[Any]:
     for place in page.openings:
         if page.several:
             yield Say(_("As left: %(opening)s") % {"opening": place.name}, strong=True)
+        smoke = tuple(_smoke(place.left_smoke))
+        yield from smoke if page.criteria.smoke_first else ()
         yield from _points(page, place)
         yield from map(_box, [place.left_monitor_box] if place.left_monitor_box else [])
         yield from map(_tick, place.left_checks)
-    yield from map(_tick, page.left_checks)
+        yield from () if page.criteria.smoke_first else smoke
+    yield from _smoke(page.left_checks)
 
 
 def _last(page: Page) -> Iterator[Any]:

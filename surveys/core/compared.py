@@ -128,6 +128,7 @@ def rules(criteria: Criteria) -> Iterator[Rule]:
         yield Rule(f"due.{key}", criteria.due[key])
     yield Rule("due.source", _source(given.get("due")))
     yield Rule("evidence_required", criteria.evidence_required)
+    yield Rule("smoke_first", criteria.smoke_first)
 
 
 def _source(given: Any) -> str | None:

@@ -70,6 +70,7 @@ class Criteria:
     """One version of a site's criteria: everything that the site may decide.
 
     `evidence_required`: a hood is judged by it only with evidence that it may be, such as a tracer gas test.
+    `smoke_first`: the survey page asks for smoke at an opening before its traverse.
     """
 
     compare: str
@@ -81,6 +82,7 @@ class Criteria:
     limits: tuple[Limit, ...]
     checks: tuple[Asked, ...]
     evidence_required: bool = False
+    smoke_first: bool = False
     _given: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
@@ -107,7 +109,7 @@ GRID_KEYS = ("largest_area", "longest_edge", "margin", "spacing", "points")
 MOST_POINTS = 100
 _COSTS = (*codes.CONSEQUENCES, "undecided")
 _TOP = (
-    "compare", "edge_exclusion", "least_height", "must_pass", "grid", "due", "limits", "checks", "evidence_required",
+    "compare", "edge_exclusion", "least_height", "must_pass", "grid", "due", "limits", "checks", "evidence_required", "smoke_first",
 )  # fmt: skip
 
 
@@ -134,6 +136,7 @@ def _criteria(shape: Shape, given: Any) -> Criteria:
         limits=tuple(_limit(shape, path, item) for path, item in shape.items("limits", top.get("limits"), 200)),
         checks=tuple(_asked(shape, path, item) for path, item in shape.items("checks", top.get("checks"), 200)),
         evidence_required=shape.flag("evidence_required", top.get("evidence_required")) or False,
+        smoke_first=shape.flag("smoke_first", top.get("smoke_first")) or False,
         _given=deepcopy(dict(top)),
     )
 

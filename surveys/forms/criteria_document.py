@@ -33,7 +33,7 @@ RULE_BOXES = (
 #: What a key means where a document leaves it out.
 LEFT_OUT = {
     "applies_to": "each", "anchor": "day", "grace_days": "0", "edge_exclusion": "0 in", "least_height": "0 in",
-    "evidence_required": False,
+    "evidence_required": False, "smoke_first": False,
 }  # fmt: skip
 _TEXTS = ("restriction", "source", "evidence")
 
@@ -67,6 +67,7 @@ def to_boxes(document: Mapping[str, Any]) -> Boxes:
     boxes: Boxes = {
         "must_pass": list(document.get("must_pass") or ()),
         "evidence_required": bool(document.get("evidence_required")),
+        "smoke_first": bool(document.get("smoke_first")),
     }
     for name in RULE_BOXES:
         part, _, key = name.partition("-")
@@ -134,6 +135,7 @@ def to_document(boxes: Mapping[str, Any], made_from: Mapping[str, Any]) -> Writt
     new: dict[str, Any] = {
         "must_pass": _in_order(boxes.get("must_pass") or (), made_from.get("must_pass") or ()) or None,
         "evidence_required": bool(boxes.get("evidence_required")),
+        "smoke_first": bool(boxes.get("smoke_first")),
         "limits": [_limit(boxes, row, made_from) for row in limits] or None,
         "checks": [_check(boxes, row, made_from) for row in checks] or None,
     }

@@ -93,6 +93,10 @@ class DraftDocument(forms.Form):
         label=_("A hood is judged by these criteria only with evidence"), required=False,
         help_text=_("Whoever assigns them writes what shows that the hood may be judged so, such as a tracer gas test."),
     )  # fmt: skip
+    smoke_first = forms.BooleanField(
+        label=_("Smoke is looked at before the traverse"), required=False,
+        help_text=_("The survey page asks in this order at each opening. It changes no verdict."),
+    )  # fmt: skip
 
     def __init__(
         self, data: Mapping[str, Any] | None = None, *, made_from: Mapping[str, Any], boxes: Boxes | None = None,

@@ -78,6 +78,7 @@ PARTS: dict[str, Any] = {
     "due.use_ends_days": _("Due again: days after which use ends"),
     "due.source": _("Due again: source"),
     "evidence_required": _("Evidence for each hood"),
+    "smoke_first": _("Smoke before the traverse"),
     "at_least": _("at least"),
     "at_most": _("at most"),
     "applies_to": _("applies to"),

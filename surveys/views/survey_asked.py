@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from functools import cached_property
 from typing import Any
@@ -189,6 +190,10 @@ class AskedOfHood(AboutHood):
             self._check(one.check, "h", "l") for one in self.asked if one.applies_to == "hood" and one.check.airflow
         ]
 
+    @property
+    def left_fills_with_smoke(self) -> bool:
+        return fills_with_smoke(self.left_checks)
+
     @cached_property
     def adjusted(self) -> Question:
         return self.boxes.fact("adjusted", str(LABELS["adjusted"]), needed=_("adjusted or not"))
@@ -203,6 +208,11 @@ class AskedOfHood(AboutHood):
             good("last_sash", str(LABELS["last_sash"]), needed=_("sash closed")),
             good("last_told", str(LABELS["last_told"]), needed=_("lab told")),
         ]
+
+
+def fills_with_smoke(asked: Sequence[Question]) -> bool:
+    """Whether smoke is let out inside, and not only along an edge."""
+    return any(question.name.endswith("smoke-inside-clears") for question in asked)
 
 
 def applies(asked: Asked, use: str) -> bool:

@@ -25,7 +25,7 @@ from surveys.facts import Around
 from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
 from surveys.views.drawing import Place as Front
 from surveys.views.drawing import place as front_place
-from surveys.views.survey_asked import AskedOfHood
+from surveys.views.survey_asked import AskedOfHood, fills_with_smoke
 from surveys.views.survey_boxes import Box, Question, Step, target_of
 from surveys.views.survey_changes import is_begun
 from surveys.views.survey_doubts import doubts_of
@@ -53,6 +53,7 @@ class Place:
     monitor_checks: list[Question] = field(default_factory=list)
     smoke: list[Question] = field(default_factory=list)
     left_checks: list[Question] = field(default_factory=list)
+    left_smoke: list[Question] = field(default_factory=list)
     struck: list[Any] = field(default_factory=list)
     steps: dict[str, Step] = field(default_factory=dict)
     grid_text: str = ""
@@ -73,6 +74,15 @@ class Place:
     @property
     def register_height(self) -> str:
         return self.known.height if self.known else ""
+
+    @property
+    def fills_with_smoke(self) -> bool:
+        """Whether so much smoke is let out that whoever answers for fire detection is told before."""
+        return fills_with_smoke(self.smoke)
+
+    @property
+    def fills_with_smoke_as_left(self) -> bool:
+        return fills_with_smoke(self.left_smoke)
 
     @property
     def drawn_for(self) -> str:
@@ -141,7 +151,8 @@ class AskedOfOpenings(AskedOfHood):
                 )  # fmt: skip
                 setattr(place, "monitor_box" if letter == "f" else "left_monitor_box", box)
         place.sash_checks = self._of_opening(place, "f", "sash", "inside")
-        place.left_checks = self._of_opening(place, "l", "sash", "inside", "monitor", "smoke")
+        place.left_checks = self._of_opening(place, "l", "sash", "inside", "monitor")
+        place.left_smoke = self._of_opening(place, "l", "smoke")
         place.struck = [
             {"number": sum(len(cell) for row in one.readings for cell in row), "reason": one.struck}
             for one in self.document.struck_traverses if one.opening == name

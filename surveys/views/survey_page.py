@@ -208,15 +208,18 @@ class Page(AskedOfOpenings):
             "monitor": Step(f"part-monitor-{place.index}", named(_("Monitor")), items=monitor),
             "smoke": Step(f"part-smoke-{place.index}", named(_("Smoke")), items=list(place.smoke)),
         }  # fmt: skip
-        yield from place.steps.values()
+        order = ("opening", "smoke", "traverse", "monitor") if self.criteria.smoke_first else tuple(place.steps)
+        yield from (place.steps[kind] for kind in order)
 
     def _items_left(self) -> list[Any]:
         items: list[Any] = [self.adjusted]
         if self.document.adjusted:
             for place in self.openings:
-                items += place.left.cells if place.left else []
+                smoke, read = list(place.left_smoke), list(place.left.cells if place.left else [])
+                items += [*smoke, *read] if self.criteria.smoke_first else read
                 items += [place.left_monitor_box] if place.left_monitor_box else []
                 items += place.left_checks
+                items += [] if self.criteria.smoke_first else smoke
             items += self.left_checks
         return items
 

@@ -279,7 +279,7 @@ def test_each_rule_is_a_row_and_differences_are_words_and_shapes(draft_of, manag
         assert said in page, said
     for shape in ("added", "removed", "changed"):
         assert f"shapes.svg#{shape}" in html
-    assert len(response.context["compared"].rows) == 3 + 3 + 13
+    assert len(response.context["compared"].rows) == 3 + 3 + 14
     assert "General hoods, version 2 beside version 1" in page
 
 

@@ -72,6 +72,8 @@ DOCUMENTS = [
     (written(must_pass=["lower", "working"]), "must pass, in an order of its own"),
     (written(evidence_required=True), "evidence demanded"),
     (written(evidence_required=False), "evidence not demanded"),
+    (written(smoke_first=True), "smoke first"),
+    (written(smoke_first=False), "the traverse first"),
     (written(source="our own", evidence="agreed on paper"), "the source of the whole"),
     (written(due={"months": "6", "anchor": "month-end", "grace_days": "14", "use_ends_days": "30", "source": "s"}), "due"),
     (written(due={"months": "6"}), "due, in a word"),
@@ -134,6 +136,7 @@ MADE = st.fixed_dictionaries(
     optional={
         "must_pass": st.lists(st.sampled_from(codes.USES), max_size=3, unique=True),
         "evidence_required": st.booleans(),
+        "smoke_first": st.booleans(),
         "edge_exclusion": st.sampled_from(["0 in", "1 in", "25 mm"]),
         "least_height": st.sampled_from(["0 in", "6 in"]),
     },

@@ -75,6 +75,7 @@ CASES = [
     (changed(must_pass=["working"]), [(CHANGED, "must_pass", [("value", "()", "('working',)")])], "what must pass"),
     (changed(evidence_required=True),
      [(CHANGED, "evidence_required", [("value", "False", "True")])], "evidence is demanded"),
+    (changed(smoke_first=True), [(CHANGED, "smoke_first", [("value", "False", "True")])], "smoke comes first"),
     (changed(grid__source="a handbook"), [(CHANGED, "grid.source", [("value", "None", "a handbook")])], "its source"),
 ]  # fmt: skip
 

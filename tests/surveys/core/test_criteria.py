@@ -46,6 +46,7 @@ WRONG = [
     (lambda c: c.update(must_pass=["every"]), "must_pass.0", "code-unknown"),
     (lambda c: c.update(must_pass="working"), "must_pass", "shape-wrong"),
     (lambda c: c.update(evidence_required="yes"), "evidence_required", "shape-wrong"),
+    (lambda c: c.update(smoke_first="yes"), "smoke_first", "shape-wrong"),
 ]
 
 
