@@ -17,13 +17,15 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
+from hoods.core.cover import FIELDS as COVER_MEASURES
+from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.lower import Sized, higher_than_working
 from hoods.core.sameness import folded
 from hoods.inventory_changes import Changed, changed, same
 from hoods.inventory_kept import Kept, KeptHood, load
 from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, SaidOpening, opening_column
 from hoods.models import Opening, Site
-from hoods.words import WAYS
+from hoods.words import COVERS, WAYS
 
 
 @dataclass
@@ -216,6 +218,14 @@ def _why_not_way(one: Said, opening: SaidOpening, hood: KeptHood | None, kept: O
     return None
 
 
+def _why_not_cover(one: Said, opening: SaidOpening, kept: Opening | None) -> Iterator[Problem]:
+    """What covers a part of an opening as it would be kept; a column that the list lacks stays as it is."""
+    names = ("cover", *COVER_MEASURES, "width", "height")
+    *covered, width, height = (opening.what.get(name, getattr(kept, name, "")) for name in names)
+    if wrong := why_not(Cover(*covered), width, height):
+        yield Problem(one.row, opening_column(opening.number, field_of(wrong[0])), COVERS[wrong[1]])
+
+
 def _why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
     have = {opening.name: opening for opening in hood.openings} if hood else {}
     alike = {folded(name): name for name in have}
@@ -233,6 +243,7 @@ def _why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
         met.setdefault(name, opening.number)
         if said := _why_not_way(one, opening, hood, have.get(opening.name)):
             yield Problem(one.row, opening_column(opening.number, "way"), said)
+        yield from _why_not_cover(one, opening, have.get(opening.name))
     sized = {name: Sized(name, opening.use, opening.height) for name, opening in have.items()}
     named = {opening.name: opening for opening in one.openings}
     for name, opening in named.items():

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.inventory_kept import KeptHood
 from hoods.inventory_said import PLACE_COLUMNS, Said, SaidOpening, opening_column
 from hoods.models import Opening
@@ -33,7 +34,7 @@ class Changed:
     @property
     def sizes(self) -> bool:
         """Whether an opening changes its size: it is not approved until it is surveyed again."""
-        return any({"width", "height"} & what.keys() for _opening, what in self.openings)
+        return any({"width", "height", *COVER_MEASURES} & what.keys() for _opening, what in self.openings)
 
 
 def same(kept: Any, said: Any) -> bool:

@@ -15,7 +15,8 @@ PLACE_COLUMNS = {"exhaust": "exhaust", "position": "position", "order": "order i
 
 
 def opening_column(number: int, name: str) -> str:
-    return f"opening {number} {'every survey' if name == 'tested_every_survey' else name}"
+    said = "every survey" if name == "tested_every_survey" else name.replace("_", " ")
+    return f"opening {number} {said}"
 
 
 @dataclass(frozen=True)

@@ -59,6 +59,15 @@ PANELS = {
     "right panel": _("right panel"),
     "panels": _("panels, several together"),
 }
+#: What is wrong with what covers a part of an opening, and what would be right.
+COVERS = {
+    "words": _("Say what covers it, such as: fixed panel."),
+    "nowhere": _("Write where it is, such as how far from the left side: with no measure it would cover all."),
+    "negative": _("This is below zero: write what was measured."),
+    "nothing": _("This is zero, so nothing would be covered: write what was measured, or leave it empty."),
+    "outside": _("This reaches over the side of the opening: check it and the size of the opening."),
+    "all": _("This would cover the whole opening: check the measures."),
+}
 WAYS = {"horizontal": PANELS, "combination": {"frame": _("frame, panels closed")} | PANELS}
 EVENTS = {
     "installed": _("Installed"),

@@ -78,10 +78,11 @@ class Around:
 
 
 def _as_dict(opening: Opening) -> dict[str, Any]:
-    return {
+    made = {
         "name": opening.name, "use": opening.use, "way": opening.way or None, "width": opening.width,
         "height": opening.height, "tested_every_survey": opening.tested_every_survey,
     }  # fmt: skip
+    return made | ({"cover": opening.covered.as_dict()} if opening.covered else {})
 
 
 def facts_for(draft: Draft, document: Document | None = None) -> Facts:

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods import inventory
 from hoods.actions import keeping
+from hoods.actions.opening import SIZE
 from hoods.actions.place import add_building, add_exhaust, add_room
 from hoods.actions.refusal import Refused
 from hoods.actions.registering import TOGETHER, NewHood, check, openings_of, register_hoods
@@ -130,7 +131,7 @@ def _change_openings(changed: Iterable[Changed], *, by: Person, at: datetime, wh
             opening.save(update_fields=list(what))
             about = {**after, "opening": opening.name}
             entries.append(_entry(hood, "opening-changed", before, about, by=by, at=at, why=why))
-            if had_size and {"width", "height"} & what.keys():
+            if had_size and SIZE & what.keys():
                 day = hood.site.day_of(at)
                 events.append(
                     HoodEvent(hood=hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why)

@@ -13,12 +13,15 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
 from hoods.actions.retired import refuse_retired
+from hoods.core.cover import FIELDS as COVER_MEASURES
+from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.lower import Sized, higher_than_working
 from hoods.models import Hood, HoodEvent, Opening, Person
 from hoods.models.hood import USES
+from hoods.words import COVERS
 
-FIELDS = ("name", "use", "way", "width", "height", "tested_every_survey", "order")
-SIZE = frozenset({"width", "height"})
+FIELDS = ("name", "use", "way", "width", "height", "cover", *COVER_MEASURES, "tested_every_survey", "order")
+SIZE = frozenset({"width", "height", *COVER_MEASURES})  # a change of it ends the approval of the opening
 
 
 class OpeningNameTaken(Refused):
@@ -34,17 +37,19 @@ class LowerIsHigher(Refused):
 @transaction.atomic
 def add_opening(
     *, hood: Hood, name: str, use: str, width: str, height: str, by: Person, at: datetime, way: str = "",
-    tested_every_survey: bool = True, order: int | None = None, why: str = "",
+    tested_every_survey: bool = True, order: int | None = None, why: str = "", **cover: str,
 ) -> Opening:  # fmt: skip
     """Adds an opening at which the hood is measured from now on [width, height: text with unit]."""
     keeping.one_of(USES, use, "use")
+    keeping.only(("cover", *COVER_MEASURES), cover)
     refuse_retired(hood)
     if order is None:
         order = (hood.openings.aggregate(last=Max("order"))["last"] or 0) + 1
     opening = Opening(
         hood=hood, name=name, use=use, way=way, width=width, height=height,
-        tested_every_survey=tested_every_survey, order=order,
+        tested_every_survey=tested_every_survey, order=order, **cover,
     )  # fmt: skip
+    refuse_cover(opening)
     keeping.refuse_alike(name, hood.openings.values_list("name", flat=True), OpeningNameTaken)
     _refuse_higher(opening)
     keeping.add(opening, refusal=OpeningNameTaken, action="opening-added", by=by, at=at, why=why, what=hood)
@@ -61,6 +66,7 @@ def change_opening(
         keeping.one_of(USES, what["use"], "use")
     opening = Opening.objects.select_for_update().get(pk=opening.pk)
     refuse_retired(opening.hood)
+    refuse_cover(Opening(**{name: what.get(name, getattr(opening, name)) for name in SIZE | {"cover"}}))
     had_size = bool(opening.width and opening.height)
     called = opening.name
     others = opening.hood.openings.exclude(pk=opening.pk).values_list("name", flat=True)
@@ -77,6 +83,13 @@ def change_opening(
             hood=opening.hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why
         )
     return opening
+
+
+def refuse_cover(opening: Opening) -> None:
+    """Refuses a cover that has no words, lies outside of its opening, or leaves nothing of it."""
+    cover = Cover(opening.cover, *(getattr(opening, name) for name in COVER_MEASURES))
+    if wrong := why_not(cover, opening.width, opening.height):
+        raise Refused(COVERS[wrong[1]], field=field_of(wrong[0]))
 
 
 def _refuse_higher(opening: Opening) -> None:

@@ -12,7 +12,7 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions import keeping
-from hoods.actions.opening import OpeningNameTaken, refuse_higher
+from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_higher
 from hoods.actions.refusal import AnotherSite, Refused
 from hoods.core.code import new_code
 from hoods.core.lower import Sized
@@ -123,6 +123,8 @@ def openings_of(hood: Hood, given: Iterable[Mapping[str, Any]], others: Sequence
         keeping.refuse_alike(what["name"], [one.name for one in (*others, *made)], OpeningNameTaken)
         given_order = what.get("order")
         made.append(Opening(**{**what, "hood": hood, "order": order if given_order is None else given_order}))
+    for one in made:
+        refuse_cover(one)
     if made:
         refuse_higher(Sized(one.name, one.use, one.height) for one in (*others, *made))
     return made

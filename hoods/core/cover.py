@@ -6,13 +6,14 @@ reaches to the side: a panel that is 40 in from the left and nothing else covers
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from hoods.core.quantity import millimetres
 
 MEASURES = ("left", "up", "width", "height")
+FIELDS = tuple(f"cover_{name}" for name in MEASURES)  # as the inventory keeps them
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,23 @@ class Cover:
         return Rectangle(left, right, bottom, top) if left < right and bottom < top else None
 
 
+def _(text: str) -> str:
+    """Marks a text for translation: core never translates."""
+    return text
+
+
+_SAID = {
+    "left": _("%(size)s from the left side"), "up": _("%(size)s from the lower edge"), "width": _("%(size)s wide"),
+    "height": _("%(size)s high"),
+}  # fmt: skip
+
+
+def said(cover: Cover, words: Callable[[str], str]) -> str:
+    """What covers a part of an opening and where, in the language of `words`: 'fixed panel, 40 in from the left side'."""
+    written = ((name, getattr(cover, name)) for name in MEASURES)
+    return ", ".join([cover.by, *(words(_SAID[name]) % {"size": size} for name, size in written if size)])
+
+
 def _length(text: str) -> Fraction | None:
     found = millimetres(text)
     return None if found is None else Fraction(found)
@@ -80,13 +98,23 @@ def _reach(start: str, size: str, side: Fraction) -> tuple[Fraction, Fraction]:
     return begins, side if reaches is None else min(begins + reaches, side)
 
 
+def field_of(measure: str) -> str:
+    """The field of the inventory that holds a measure of a cover, or its words."""
+    return "cover" if measure == "by" else f"cover_{measure}"
+
+
 def why_not(cover: Cover, width: str, height: str) -> tuple[str, str] | None:
-    """Which measure is wrong and how: `words`, `nowhere`, `outside`, `all`; None where the cover can be."""
-    written = [name for name in MEASURES if getattr(cover, name)]
+    """Which measure is wrong and how: `words`, `nowhere`, `negative`, `nothing`, `outside`, `all`; None where it can be."""
+    written = {name: length for name in MEASURES if (length := _length(getattr(cover, name))) is not None}
     if not cover.by:
         return ("by", "words") if written else None
     if not written:
         return "left", "nowhere"
+    for name, length in written.items():
+        if length < 0:
+            return name, "negative"
+        if length == 0 and name in ("width", "height"):
+            return name, "nothing"
     for name, along, side in (("left", "width", width), ("up", "height", height)):
         length = _length(side)
         if length is None:

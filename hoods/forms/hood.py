@@ -10,6 +10,8 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from hoods import words
+from hoods.core.cover import FIELDS as COVER_MEASURES
+from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.quantity import FLOW, LENGTH, LONGEST, PRESSURE, SPEED
 from hoods.forms.fields import Choice, Day, Line, Measure, Order, Paragraph, Reason, Thing, read_measure
 from hoods.forms.plain import Plain
@@ -153,6 +155,14 @@ class NewHood(HoodOf, Where):
         return {"name": "working", "use": "working", "width": width, "height": height}
 
 
+class Covering(Measure):
+    """A measure of what covers a part of an opening."""
+
+    def __init__(self, **kwargs: Any):
+        kwargs.setdefault("help_text", _("Empty: to the side, or from it."))
+        super().__init__(LENGTH, above_zero=False, most=LONGEST, required=False, **kwargs)
+
+
 class OpeningOf(Plain):
     name = Line(label=_("Name"), max_length=60, help_text=_("Once at this hood, such as: working, lower, left."))
     use = Choice(words.USES, label=_("Use"))
@@ -163,6 +173,14 @@ class OpeningOf(Plain):
         help_text=_("As seen from the front. Everything else stays closed, and the frame of a combination sash down."),
     )  # fmt: skip
     tested_every_survey = forms.BooleanField(label=_("Tested at every survey"), required=False)
+    cover = Line(
+        label=_("What covers it"), max_length=60, required=False,
+        help_text=_("Such as: fixed panel, closed panel, shelf. Empty where nothing does."),
+    )  # fmt: skip
+    cover_left = Covering(label=_("From the left side"))
+    cover_up = Covering(label=_("From the lower edge"))
+    cover_width = Covering(label=_("Width covered"))
+    cover_height = Covering(label=_("Height covered"))
 
     def __init__(self, *args: Any, sash: str, **kwargs: Any):
         self.sash = sash
@@ -185,9 +203,21 @@ class OpeningOf(Plain):
             )
         return way
 
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        covered = [cleaned.get(name, "") for name in ("cover", *COVER_MEASURES)]
+        size = cleaned.get("width"), cleaned.get("height")
+        if all(size) and (wrong := why_not(Cover(*covered), *size)):
+            self.add_error(field_of(wrong[0]), words.COVERS[wrong[1]])
+        return cleaned
+
     def rows(self) -> list[Any]:
         way = ["way"] if self.ways else []
-        return [Row("name", "use"), Row("width", "height"), *way, "tested_every_survey", *self.last_rows()]
+        covered = Fieldset(
+            _("Where something covers a part of it"), "cover", Row("cover_left", "cover_up"),
+            Row("cover_width", "cover_height"),
+        )  # fmt: skip
+        return [Row("name", "use"), Row("width", "height"), *way, "tested_every_survey", covered, *self.last_rows()]
 
     def last_rows(self) -> list[Any]:
         return []

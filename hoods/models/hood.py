@@ -7,6 +7,7 @@ from typing import Any
 
 from django.db import models
 
+from hoods.core.cover import Cover
 from hoods.models.people import Person
 from hoods.models.place import QUANTITY, ExhaustSystem, Room, Site
 
@@ -128,6 +129,11 @@ class Opening(models.Model):
     way = models.CharField(max_length=60, blank=True)  # which parts move: 'frame', 'left panel'
     width = models.CharField(**QUANTITY)
     height = models.CharField(**QUANTITY)
+    cover = models.CharField(max_length=60, blank=True)  # what covers a part of it, in words: 'fixed panel'
+    cover_left = models.CharField(**QUANTITY)  # from its left side, from its lower edge; empty is to the side
+    cover_up = models.CharField(**QUANTITY)
+    cover_width = models.CharField(**QUANTITY)
+    cover_height = models.CharField(**QUANTITY)
     tested_every_survey = models.BooleanField(default=True)
     order = models.PositiveSmallIntegerField(default=0)
 
@@ -137,6 +143,13 @@ class Opening(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def covered(self) -> Cover | None:
+        """What covers a part of it; None where nothing does."""
+        if not self.cover:
+            return None
+        return Cover(self.cover, self.cover_left, self.cover_up, self.cover_width, self.cover_height)
 
 
 class HoodEvent(models.Model):

@@ -6,8 +6,10 @@ from typing import Any
 
 from django import template
 from django.utils.functional import Promise
+from django.utils.translation import gettext
 
 from hoods import words as hood_words
+from hoods.core.cover import Cover, said
 from hoods.models.people import ROLE_NAMES
 
 register = template.Library()
@@ -18,3 +20,9 @@ def in_words(code: Any, which: str) -> str | Promise:
     """The words of a code in one of the lists of hoods.words; a code without words as it is."""
     known: dict[Any, Any] = ROLE_NAMES if which == "ROLES" else getattr(hood_words, which)
     return known.get(code, code)
+
+
+@register.filter
+def cover_words(cover: Cover) -> str:
+    """What covers a part of an opening, and where."""
+    return said(cover, gettext)
