@@ -33,15 +33,8 @@ from reports.core.yearly_counts import (
 )
 from reports.core.yearly_rows import GROUPS, VERDICTS, HoodRow, SurveyRow, standing
 from surveys.core.history import Event
-from surveys.core.status import (
-    DO_NOT_USE,
-    HIBERNATED,
-    OUT_OF_SERVICE,
-    OVERDUE,
-    RETIRED,
-    STATUSES,
-    life_of,
-)
+from surveys.core.life import life_of
+from surveys.core.status import DO_NOT_USE, HIBERNATED, OUT_OF_SERVICE, OVERDUE, RETIRED, STATUSES
 
 WITHIN, UNSURVEYED = "within-interval", "not-surveyed"
 STATES = (WITHIN, OVERDUE, UNSURVEYED, OUT_OF_SERVICE, HIBERNATED, RETIRED)

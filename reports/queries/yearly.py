@@ -25,6 +25,7 @@ from surveys.core import status as core
 from surveys.core import units
 from surveys.core.approval import highest
 from surveys.core.history import Approved
+from surveys.core.life import life_of
 from surveys.models import Approval, Judgement, Record, Survey
 
 
@@ -172,7 +173,7 @@ def _hoods(scope: Scope, period: Period, on: date, places: Places) -> list[HoodR
         why, explained_on = explained.get(pk, ("", None))
         found.append(HoodRow(
             pk, tag, code, kind, _place(places, pk, on), judged_by.get(pk, ""), core.status(known, on),
-            core.life_of(known.events, on),
+            life_of(known.events, on),
             yearly.seen_in_service(known.events, period, on), why, explained_on, _stood(places, pk, on),
         ))  # fmt: skip
     return found

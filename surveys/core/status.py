@@ -24,8 +24,10 @@ from surveys.core.approval import approvals, changed_on, joined, narrowed_by
 from surveys.core.calibration import in_doubt
 from surveys.core.due import Due, next_due
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
+from surveys.core.life import Life
 from surveys.core.messages import Message
 from surveys.core.units import both
+from surveys.core.verdicts import last_surveys
 
 RETIRED = "retired"
 HIBERNATED = "hibernated"
@@ -48,7 +50,6 @@ OUTDATED = "outdated"  # its survey or restriction no longer stands: 'remove it'
 NO_LABEL = "none"  # no label of this number was ever issued for this hood
 STANDINGS = (VALID, SUSPENDED, OUTDATED, NO_LABEL)
 
-_BEGINNINGS = {"installed": "initial", "moved": "after-a-move", "woken": "wake-from-hibernation"}
 _UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
     "no-label-stop-not-moved": "unlabelled-stop-not-moved",
     "no-label-opening-changed": "unlabelled-opening-changed",
@@ -109,9 +110,9 @@ class Status(NamedTuple):
 
 def status(facts: HoodFacts, on: date) -> Status:
     """The status of a hood on a day."""
-    life = _Life(facts.events, on)
-    verdict, counted = _last_surveys(facts.surveys, on)
-    counts = counted and (life.began is None or _is_after(counted, life.began))  # not elsewhere, or before its sleep
+    life = Life(facts.events, on)
+    verdict, counted = last_surveys(facts.surveys, on)
+    counts = counted and life.counts(counted)  # not elsewhere, or before its sleep
     rule = facts.rules.get(counted.version) if counted and counts else None
     due = next_due(counted.done_on, rule) if counted and rule else None
     code, since, reasons = _standing(facts, life, verdict, due, on)
@@ -127,15 +128,6 @@ def status(facts: HoodFacts, on: date) -> Status:
         since = changed_on(facts, verdict, on)
     survey, issue = (verdict.id, verdict.label_issue) if verdict else (None, None)
     return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label, grace)
-
-
-def life_of(events: Sequence[Event], on: date) -> str | None:
-    """What a hood's own events say of a day, whatever was found or posted: `retired`, `hibernated` or `out-of-service`.
-
-    None: it is in service.
-    """
-    life = _Life(events, on)
-    return life.resting.kind if life.resting else OUT_OF_SERVICE if life.outage else None
 
 
 def grants_label(status: Status) -> bool:
@@ -160,76 +152,8 @@ def label_standing(facts: HoodFacts, issue: int, on: date) -> str:
     return SUSPENDED if status(_unhindered(facts), on).why_no_label is None else OUTDATED
 
 
-class _Life:
-    """What the events say by a day: retired or hibernated, in an outage, and since when it stands as it does."""
-
-    __slots__ = ("began", "outage", "resting")
-
-    def __init__(self, events: Sequence[Event], on: date) -> None:
-        self.resting: Event | None = None
-        self.began: Event | None = None  # installed, last moved or last woken: verdicts from before do not count
-        outages: list[Event] = []
-        for event in events:
-            if event.on > on:
-                continue
-            kind = event.kind
-            if kind in _BEGINNINGS:
-                self.began = event
-                if kind == "woken":
-                    self.resting = None
-            elif kind in (RETIRED, HIBERNATED):
-                self.resting = event
-            elif kind == OUT_OF_SERVICE:
-                outages.append(event)
-            elif kind == "back-in-service":
-                outages.clear()
-        self.outage = next((event for event in outages if event.until_on is None or event.until_on >= on), None)
-
-
-def _last_surveys(surveys: Sequence[Surveyed], on: date) -> tuple[Surveyed | None, Surveyed | None]:
-    """The survey with the last verdict, and the last full one that ended pass or restrict: due is counted from it.
-
-    In order of (end of measuring, record number). An amendment takes the place and time of what it amends, which is
-    then void. An amendment without a verdict takes away a pass or restrict but never a failure: unfinished work does
-    not hide one.
-    """
-    if any(survey.amends is not None for survey in surveys):
-        surveys = _amended(surveys)
-    last = counted = None
-    last_key = counted_key = None
-    for survey in surveys:
-        verdict = survey.verdict
-        if survey.done_on > on or verdict == "no-verdict":
-            continue
-        key = (survey.measured_until, survey.record)
-        if last_key is None or key > last_key:
-            last, last_key = survey, key
-        if survey.full and verdict != "fail" and (counted_key is None or key > counted_key):
-            counted, counted_key = survey, key
-    return last, counted
-
-
-def _amended(surveys: Sequence[Surveyed]) -> list[Surveyed]:
-    """The surveys that stand, each amendment at the place and time of the first survey that it goes back to."""
-    by_id = {survey.id: survey for survey in surveys}
-    standing = dict(by_id)
-    for survey in sorted(surveys, key=lambda survey: survey.record):
-        amended = by_id.get(survey.amends)
-        if amended is None:
-            continue
-        if survey.verdict == "no-verdict" and amended.verdict == "fail":
-            del standing[survey.id]
-            continue
-        standing.pop(amended.id, None)
-        root = by_id[amended.id]
-        by_id[survey.id] = standing[survey.id] = survey._replace(
-            done_on=root.done_on, measured_until=root.measured_until
-        )
-    return list(standing.values())
-
-
 def _standing(
-    facts: HoodFacts, life: _Life, verdict: Surveyed | None, due: Due | None, on: date
+    facts: HoodFacts, life: Life, verdict: Surveyed | None, due: Due | None, on: date
 ) -> tuple[str, date | None, tuple[Message, ...]]:
     """The first line that holds, since when, and why; what the approved openings say comes after."""
     if life.resting is not None:
@@ -242,7 +166,7 @@ def _standing(
         return OUT_OF_SERVICE, life.outage.on, (_outage(life.outage),)
     if verdict is None:
         return NOT_SURVEYED, life.began and life.began.on, (Message("never-surveyed", {}),)
-    if life.began is not None and not _is_after(verdict, life.began):
+    if life.began is not None and not life.counts(verdict):
         began = life.began
         return NOT_SURVEYED, began.on, (Message(f"not-surveyed-since-{began.kind}", {"on": began.on.isoformat()}),)
     if verdict.verdict == "pass":
@@ -291,16 +215,6 @@ def _outage(event: Event) -> Message:
     if event.until_on is None:
         return Message("out-of-service", {"on": event.on.isoformat()})
     return Message("out-of-service-until", {"on": event.on.isoformat(), "until_on": event.until_on.isoformat()})
-
-
-def _is_after(survey: Surveyed, began: Event) -> bool:
-    """Whether a survey came after the hood was installed, moved or woken.
-
-    On the same day it did if it was still being measured when that was entered, or later, or if its reason says so.
-    """
-    if survey.done_on != began.on:
-        return survey.done_on > began.on
-    return survey.measured_until >= began.at or survey.reason == _BEGINNINGS[began.kind]
 
 
 def _flags(

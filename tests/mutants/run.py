@@ -27,7 +27,9 @@ ROOT = HERE.parents[1]
 TREE = ROOT / "build" / "mutants"
 REASONS = HERE / "survivors.toml"
 
-RULES = ("criteria", "adoption", "judging", "verdict", "outcomes", "traverse", "due", "status", "approval")
+RULES = (
+    "criteria", "adoption", "judging", "verdict", "outcomes", "traverse", "due", "status", "life", "verdicts", "approval",
+)  # fmt: skip
 COPIED = (
     "surveys/__init__.py", "surveys/core", "surveys/words.py", "surveys/wording.py",
     "hoods/__init__.py", "hoods/core", "hoods/words.py",

@@ -4,13 +4,21 @@ import pytest
 
 from surveys.core.approval import changed_on
 from surveys.core.messages import Message
-from surveys.core.status import DO_NOT_USE, MET_CRITERIA, NOT_SURVEYED, RESTRICTED, status
-from tests.surveys.core.test_status import (
+from surveys.core.status import (
+    DO_NOT_USE,
+    MET_CRITERIA,
+    NOT_SURVEYED,
+    RESTRICTED,
+    status,
+)
+from tests.surveys.core.histories import (
     BOTH,
     FAILED,
     INSTALLED,
     PASSED,
+    RESTRICTED_USE,
     WORKING,
+    YEARLY_THEN_BARRED,
     day,
     event,
     hood,
@@ -133,3 +141,37 @@ CHANGED = [
 def test_an_approval_ended_on_the_day_of_its_last_change_of_size(events, on, why):
     found = changed_on(hood(PASSED, *events, approved=BOTH), PASSED, day("2026-06-05"))
     assert found == (on and day(on)), why
+
+
+REASONS = [
+    # facts, day, messages, why
+    ([INSTALLED], "2026-01-01", [("never-surveyed", {})], "no verdict at all"),
+    ([event("moved", "2026-05-01"), PASSED], "2026-05-02", [("not-surveyed-since-moved", {"on": "2026-05-01"})], "moved"),
+    ([PASSED], "2026-05-02", [("last-survey-passed", {"on": "2026-03-12"})], "passed"),
+    ([RESTRICTED_USE], "2026-05-02", [("last-survey-restricted", {"on": "2026-03-12"})], "restricted"),
+    (
+        [FAILED, stop("2026-05-30"), stop("2026-05-31", reason="smoke-came-out")],
+        "2026-06-02",
+        [("stopped-no-flow", {"on": "2026-05-30"}), ("stopped-smoke-came-out", {"on": "2026-05-31"}),
+         ("last-survey-failed", {"on": "2026-06-01"})],
+        "every cause is named",
+    ),
+    ([stop("2026-05-30", reason="of-old")], "2026-06-02", [("stopped", {"on": "2026-05-30"})], "a reason of old records"),
+    (
+        [survey(1, "pass", "2026-03-12", version=YEARLY_THEN_BARRED)],
+        "2027-06-11",
+        [("survey-overdue", {"on": "2027-06-11", "due_on": "2027-03-12"})],
+        "use has ended",
+    ),
+    (
+        [PASSED, event("out-of-service", "2026-05-01", until_on="2026-05-10")],
+        "2026-05-02",
+        [("out-of-service-until", {"on": "2026-05-01", "until_on": "2026-05-10"})],
+        "a planned outage says until when",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("facts", "on", "messages", "why"), REASONS)
+def test_reasons(facts, on, messages, why):
+    assert status(hood(*facts), day(on)).reasons == tuple(Message(*message) for message in messages), why

@@ -2,8 +2,9 @@
 
 import pytest
 
-from surveys.core.status import HIBERNATED, NOT_SURVEYED, OUT_OF_SERVICE, OVERDUE, RETIRED, life_of, status
-from tests.surveys.core.test_status import (
+from surveys.core.life import life_of
+from surveys.core.status import HIBERNATED, NOT_SURVEYED, OUT_OF_SERVICE, OVERDUE, RETIRED, status
+from tests.surveys.core.histories import (
     FAILED,
     INSTALLED,
     PASSED,

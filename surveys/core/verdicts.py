@@ -1,0 +1,50 @@
+"""Which of a hood's surveys has the last verdict, and from which one it is due: amendments in the place of what they amend."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from surveys.core.history import Surveyed
+
+
+def last_surveys(surveys: Sequence[Surveyed], on: date) -> tuple[Surveyed | None, Surveyed | None]:
+    """The survey with the last verdict, and the last full one that ended pass or restrict: due is counted from it.
+
+    In order of (end of measuring, record number). An amendment takes the place and time of what it amends, which is
+    then void. An amendment without a verdict takes away a pass or restrict but never a failure: unfinished work does
+    not hide one.
+    """
+    if any(survey.amends is not None for survey in surveys):
+        surveys = _amended(surveys)
+    last = counted = None
+    last_key = counted_key = None
+    for survey in surveys:
+        verdict = survey.verdict
+        if survey.done_on > on or verdict == "no-verdict":
+            continue
+        key = (survey.measured_until, survey.record)
+        if last_key is None or key > last_key:
+            last, last_key = survey, key
+        if survey.full and verdict != "fail" and (counted_key is None or key > counted_key):
+            counted, counted_key = survey, key
+    return last, counted
+
+
+def _amended(surveys: Sequence[Surveyed]) -> list[Surveyed]:
+    """The surveys that stand, each amendment at the place and time of the first survey that it goes back to."""
+    by_id = {survey.id: survey for survey in surveys}
+    standing = dict(by_id)
+    for survey in sorted(surveys, key=lambda survey: survey.record):
+        amended = by_id.get(survey.amends)
+        if amended is None:
+            continue
+        if survey.verdict == "no-verdict" and amended.verdict == "fail":
+            del standing[survey.id]
+            continue
+        standing.pop(amended.id, None)
+        root = by_id[amended.id]
+        by_id[survey.id] = standing[survey.id] = survey._replace(
+            done_on=root.done_on, measured_until=root.measured_until
+        )
+    return list(standing.values())
