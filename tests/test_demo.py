@@ -95,7 +95,9 @@ def test_it_was_said_step_by_step(loaded):
 
 def test_the_prints_are_written(tmp_path):
     site = hood_of(TAGS[0]).site
-    files = {file.name: file.read_bytes() for file in prints.write(site, tmp_path / "out")}
+    said = list(prints.write(site, tmp_path / "out"))
+    files = {file.name: file.read_bytes() for file in (tmp_path / "out").iterdir()}
+    assert sorted(said) == sorted(f"wrote {tmp_path / 'out' / name}" for name in files)
     assert sorted(files) == ["certificate-FH-0110.pdf", "do-not-use-FH-0105.pdf", "label-FH-0103.pdf"]
     assert agreement.on_a_label(files["label-FH-0103.pdf"]) == Told("Restricted", "12 in (304 mm)")
     assert "Certificate of survey" in reading.quick_text(files["certificate-FH-0110.pdf"])
@@ -106,8 +108,9 @@ def test_prints_that_are_there_stay_and_no_copy_is_recorded_again(tmp_path):
     site, copies = hood_of(TAGS[0]).site, LabelCopy.objects.count()
     list(prints.write(site, tmp_path))
     assert LabelCopy.objects.count() == copies + 1
-    again = [file.name for file in prints.write(site, tmp_path)]
-    assert "label-FH-0103.pdf" not in again
+    again = list(prints.write(site, tmp_path))
+    assert again[0] == f"{tmp_path / 'label-FH-0103.pdf'} is there already: a label is not printed again for nothing"
+    assert len(again) == 3
     assert LabelCopy.objects.count() == copies + 1
     (tmp_path / "label-FH-0103.pdf").unlink()  # thrown away: it is printed anew, and that is a copy
     list(prints.write(site, tmp_path))

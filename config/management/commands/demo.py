@@ -40,8 +40,8 @@ class Command(BaseCommand):
         else:
             site = build(now=timezone.now(), say=self._say)
         if out is not None:
-            for file in prints.write(site, out):
-                self.stdout.write(f"  wrote {file}")
+            for said in prints.write(site, out):
+                self.stdout.write(f"  {said}")
         self.stdout.write(f"Sign in with the password {scenario.PASSWORD} as")
         for someone in scenario.PEOPLE:
             self.stdout.write(f"  {someone.email:22} {someone.name}, {someone.role.replace('-', ' ')}")
