@@ -9,8 +9,10 @@ from typing import Any
 import pytest
 import time_machine
 
-from hoods.models import Hood, HoodEvent
-from surveys.models import CriteriaVersion, Stop
+from hoods.models import Hood, HoodEvent, Person, Site
+from surveys.models import CriteriaVersion, Instrument, Stop
+from tests.filling import Surveyor
+from tests.surveying import assign, make_instrument, make_version
 from tests.surveys import rows
 
 TODAY = date(2026, 3, 30)
@@ -75,3 +77,24 @@ STATUSES = (
     "met-criteria", "overdue", "restricted", "do-not-use", "failed", "out-of-service", "hibernated", "not-surveyed",
     "retired",
 )  # fmt: skip
+
+
+@pytest.fixture
+def version(site: Site, programme_manager: Person) -> CriteriaVersion:
+    return make_version(site, programme_manager)
+
+
+@pytest.fixture
+def instrument(site: Site, programme_manager: Person) -> Instrument:
+    return make_instrument(site, programme_manager, name="A-07")
+
+
+@pytest.fixture
+def begin(hood, version, instrument, technician, programme_manager, signed_in):
+    """A survey that was started, at the given hood or the usual one."""
+
+    def begin(at: Hood = hood) -> Surveyor:
+        assign(at, version, programme_manager)
+        return Surveyor(signed_in(technician), at)
+
+    return begin

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from tests.surveys.test_survey_page import begin, fill_in, instrument, version  # noqa: F401  (fixtures)
+from tests.surveys.measuring import fill_in
 
 pytestmark = pytest.mark.django_db
 

@@ -12,7 +12,7 @@ from surveys.models import Survey
 from surveys.views.survey_entered import PARTS, Entered
 from surveys.views.survey_labels import LABELS
 from tests.surveying import GOOD
-from tests.surveys.test_survey_page import begin, fill_in, instrument, sign, version  # noqa: F401  (fixtures)
+from tests.surveys.measuring import fill_in, sign
 
 pytestmark = pytest.mark.django_db
 

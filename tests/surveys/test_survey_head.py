@@ -11,7 +11,7 @@ from django.utils import timezone
 from hoods.actions.hood import hibernate_hood, take_out_of_service
 from surveys.actions.stops import post_stop
 from tests.filling import Surveyor
-from tests.surveys.test_survey_page import begin, fill_in, instrument, sign, version  # noqa: F401  (fixtures)
+from tests.surveys.measuring import fill_in, sign
 
 pytestmark = pytest.mark.django_db
 

@@ -9,7 +9,7 @@ from surveys.forms.survey_document import to_boxes, to_document
 from surveys.models import Survey
 from surveys.views import survey_changes as changes
 from tests.surveying import GOOD, LOWER
-from tests.surveys.test_survey_page import begin, fill_in, instrument, sign, version  # noqa: F401  (fixtures)
+from tests.surveys.measuring import fill_in, sign
 
 pytestmark = pytest.mark.django_db
 
