@@ -86,6 +86,14 @@ def said(cover: Cover, words: Callable[[str], str]) -> str:
     return ", ".join([cover.by, *(words(_SAID[name]) % {"size": size} for name, size in written if size)])
 
 
+def share(cover: Cover | None, width: str, height: str) -> tuple[Fraction, Fraction, Fraction, Fraction] | None:
+    """What of an opening is covered, as it is drawn: left, top, width and height as parts of the opening's own [1]."""
+    taken, wide, high = cover and cover.within(width, height), _length(width), _length(height)
+    if not taken or not wide or not high:
+        return None
+    return taken.left / wide, 1 - taken.top / high, (taken.right - taken.left) / wide, (taken.top - taken.bottom) / high
+
+
 def _length(text: str) -> Fraction | None:
     found = millimetres(text)
     return None if found is None else Fraction(found)

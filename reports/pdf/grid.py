@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from hoods.core.cover import Cover, share
 from reports.pdf import figures
+from reports.pdf.front import ICON_WIDE, front, hatched
 from reports.pdf.style import (
     BOLD,
     EDGE,
@@ -25,6 +27,8 @@ from reports.pdf.style import (
     width,
 )
 from reports.pdf.wording import Wording
+from surveys.core.covered import free_cells, of_record, told
+from surveys.core.sash import PLACES, has_edge_above, part_of
 
 WIDE = 66.0  # of a panel [mm]
 INSET = 2.4  # the numbers of the rows stand here
@@ -41,6 +45,10 @@ class Panel:
     figures: Sequence[tuple[str, str]]  # number, what it is
     others: str
     notes: Sequence[str]
+    free: Sequence[Sequence[bool]] = ()  # which cells are points; all where nothing is said
+    place: tuple[int, int, int, int] | None = None  # where it stands in the front, of a sash that is not vertical
+    taken: tuple[Fraction, ...] | None = None  # what of it is covered, as parts of its width and height
+    edge_above: bool = True  # the lower edge of a sash stands over it
 
     def cell_height(self, density: float) -> float:
         rows = max(1, len(self.traverse["readings"]))
@@ -58,8 +66,11 @@ class Panel:
     def draw(self, pages: Pages, x: float, y: float, density: float) -> None:
         heading = one_line(self.heading, 33, 3.2, BOLD)
         pages.text(x + INSET, y + 3.2, heading.lines[0], heading.size, BOLD)
-        aside = one_line(self.aside, WIDE - INSET - 1.6 - width(heading.lines[0], heading.size, BOLD), 2.7)
-        pages.text(x + WIDE, y + 3.2, aside.lines[0], aside.size, REGULAR, SOFT, "right")
+        icon = ICON_WIDE + 1.6 if self.place else 0
+        aside = one_line(self.aside, WIDE - INSET - 1.6 - icon - width(heading.lines[0], heading.size, BOLD), 2.7)
+        pages.text(x + WIDE - icon, y + 3.2, aside.lines[0], aside.size, REGULAR, SOFT, "right")
+        if self.place:
+            front(pages, x + WIDE - ICON_WIDE, y - 0.8, ICON_WIDE, self.place, self.taken)
         bottom = self._opening(pages, x + INSET, y + 4, WIDE - INSET, density)
         below = bottom + 1.2 + 5.2 * density
         pitch = (WIDE - INSET) / max(1, len(self.figures))
@@ -78,22 +89,32 @@ class Panel:
         label = min(2.4, cell * 0.7, tall * 0.7)
         for column in range(columns):
             pages.text(x + (column + 0.5) * cell, y + 2.3, str(column + 1), label, REGULAR, SOFT, "middle")
-        pages.box(x, y + 3.2, wide, 2.2, fill=GLASS, edge=INK, thick=0.35)
-        pages.rule(x - 0.17, y + 5.9, x + wide + 0.17, thick=1)
+        if self.edge_above:
+            pages.box(x, y + 3.2, wide, 2.2, fill=GLASS, edge=INK, thick=0.35)
+        pages.rule(x - 0.17, y + 5.9, x + wide + 0.17, thick=1 if self.edge_above else 0.6)
         top = y + 6.4
         for row, cells in enumerate(readings):
             middle = top + (row + 0.5) * tall
             pages.text(x - 0.9, middle + label * 0.33, str(row + 1), label, REGULAR, SOFT, "right")
             for column, given in enumerate(cells):
-                self._cell(pages, given, x + column * cell, top + row * tall, cell, tall)
+                self._cell(pages, given, x + column * cell, top + row * tall, cell, tall, self._is_free(row, column))
         bottom = top + len(readings) * tall
-        pages.rule(x, y + 3.2, x, bottom, 0.6)
-        pages.rule(x + wide, y + 3.2, x + wide, bottom, 0.6)
+        above = y + 3.2 if self.edge_above else y + 5.9
+        pages.rule(x, above, x, bottom, 0.6)
+        pages.rule(x + wide, above, x + wide, bottom, 0.6)
         pages.rule(x - 1.5, bottom, x + wide + 0.4, thick=0.6)
         pages.rule(x, bottom + 0.9, x + wide, thick=0.2)
         return bottom
 
-    def _cell(self, pages: Pages, given: Any, x: float, y: float, wide: float, tall: float) -> None:
+    def _is_free(self, row: int, column: int) -> bool:
+        return not self.free or self.free[row][column]
+
+    def _cell(
+        self, pages: Pages, given: Any, x: float, y: float, wide: float, tall: float, is_free: bool = True
+    ) -> None:
+        if not is_free and not given:
+            hatched(pages, x, y, wide, tall)
+            return
         value, digits, _repeats = figures.mean(given)
         percent = None
         if value is not None and self.average:
@@ -131,8 +152,12 @@ def panel(
     both_states: bool,
     stood: str,
     wording: Wording,
+    record: Mapping[str, Any] | None = None,
 ) -> Panel:
-    """A traverse beside what was judged of its opening in the same state; `stood` says up to where it was open."""
+    """A traverse beside what was judged of its opening in the same state; `stood` says up to where it was open.
+
+    The record tells of what sash it is, and what covers a part of the opening.
+    """
     _ = wording
     names = {
         "average": _("average"),
@@ -151,6 +176,8 @@ def panel(
     state = _("as left") if traverse["state"] == "as-left" else _("found and left") if both_states else _("as found")
     heading = _("%(opening)s, %(state)s") % {"opening": traverse["opening"], "state": state}
     aside = f"{stood}; {figures.unit_shown(unit)}"
+    cover, drawn = _of_the_front(record, traverse)
+    covered = covers(*cover, unit, wording) if cover[0] else []
     return Panel(
         heading,
         aside,
@@ -158,8 +185,32 @@ def panel(
         figures.exact(average) if average else None,
         made,
         "; ".join(others),
-        notes(traverse, wording),
+        [*covered, *notes(traverse, wording)],
+        **drawn,
     )
+
+
+def _of_the_front(
+    record: Mapping[str, Any] | None, traverse: Mapping[str, Any]
+) -> tuple[tuple[Cover | None, str, str], dict[str, Any]]:
+    """What covers a part of the opening, and how the opening is drawn."""
+    if record is None:
+        return (None, "", ""), {}
+    name, rows, sash = traverse["opening"], traverse["readings"], record["facts"]["hood"]["sash"]
+    cover = of_record(record, name)
+    way = next((each.get("way") for each in record["facts"]["openings"] if each["name"] == name), None)
+    return cover, {
+        "free": free_cells(*cover, len(rows[0]), len(rows), record["criteria"]["document"]["grid"]) if cover[0] else (),
+        "place": None if sash == "vertical" else PLACES[part_of(way, name)],
+        "taken": share(*cover),
+        "edge_above": has_edge_above(sash, way, name),
+    }
+
+
+def covers(cover: Cover | None, width: str, height: str, unit: str, wording: Wording) -> list[str]:
+    """What covers a part of an opening, and the area that stays free."""
+    free = told(cover, width, height, unit, wording)
+    return [wording.sentence(free.as_dict())] if free else []
 
 
 def _others(traverse: Mapping[str, Any], opening: Mapping[str, Any], wording: Wording) -> list[str]:

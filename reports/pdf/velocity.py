@@ -71,7 +71,7 @@ def panels(record: Record, wording: Wording) -> Panels:
         made = next((o for o in judged[each["state"]]["openings"] if o["opening"] == each["opening"]), {})
         both = not is_adjusted(record)
         stood = figures.opened(record, sizes.get(each["opening"], {}).get("height"), wording)
-        drawn[each["opening"], each["state"]] = grid.panel(each, made, both, stood, wording)
+        drawn[each["opening"], each["state"]] = grid.panel(each, made, both, stood, wording, record)
     if is_adjusted(record):
         names = dict.fromkeys(name for name, _state in drawn)
         return [(drawn.get((name, "as-found")), drawn.get((name, "as-left"))) for name in names]

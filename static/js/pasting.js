@@ -12,13 +12,18 @@ export function cellsOf(text) {
   return rows;
 }
 
-/** Where each value would stand, from a point on: a block keeps its shape; a column longer than the grid goes row by row. */
-export function placed(rows, [row, column], [high, wide]) {
+/**
+ * Where each value would stand, from a point on: a block keeps its shape; a column longer than the grid goes row by row.
+ * What is covered is no point: a row passes over it, and an empty cell of a block stands for it.
+ */
+export function placed(rows, [row, column], [high, wide], isCovered = () => false) {
   if (rows.every((cells) => cells.length === 1) && row + rows.length > high) {
-    const from = row * wide + column;
-    return rows.map(([text], at) => ({ row: Math.floor((from + at) / wide), column: (from + at) % wide, text }));
+    let at = row * wide + column - 1;
+    const next = () => { do at += 1; while (isCovered(Math.floor(at / wide), at % wide)); return at; };
+    return rows.map(([text]) => ({ text, at: next() })).map(({ text, at: place }) => ({ row: Math.floor(place / wide), column: place % wide, text }));
   }
-  return rows.flatMap((cells, down) => cells.map((text, across) => ({ row: row + down, column: column + across, text })));
+  return rows.flatMap((cells, down) => cells.map((text, across) => ({ row: row + down, column: column + across, text })))
+    .filter((value) => value.text !== "" || !isCovered(value.row, value.column));
 }
 
 class Preview {
@@ -39,7 +44,11 @@ class Preview {
 
   get size() {
     const rows = [...this.grid.querySelectorAll(".traverse tbody tr")];
-    return [rows.length, rows[0].querySelectorAll("[data-cell]").length];
+    return [rows.length, rows[0].querySelectorAll(".cell").length];
+  }
+
+  isCovered(row, column) {
+    return this.grid.querySelectorAll(".traverse tbody tr")[row]?.querySelectorAll(".cell")[column]?.dataset.covered !== undefined;
   }
 
   pasted(event) {
@@ -48,7 +57,7 @@ class Preview {
     if (!box || cells.flat().length < 2) return; // one value goes into its box, as typed
     event.preventDefault();
     this.from = box;
-    this.values = placed(cells, box.dataset.point.split(".").map((part) => Number(part) - 1), this.size);
+    this.values = placed(cells, box.dataset.point.split(".").map((part) => Number(part) - 1), this.size, (row, column) => this.isCovered(row, column));
     this.show();
     this.element.hidden = false;
     const buttons = [...this.element.querySelectorAll("button")].filter((button) => !button.hidden);
@@ -97,7 +106,7 @@ class Preview {
   }
 
   drawn(row, column) {
-    const stands = this.box({ row, column }).value;
+    const stands = this.box({ row, column })?.value;
     const value = this.values.find((one) => one.row === row && one.column === column);
     const made = Object.assign(document.createElement("td"), { className: "n" });
     if (!value) { made.textContent = stands || "–"; return made; }

@@ -70,6 +70,12 @@ SENTENCES: dict[str, str] = {
     "unit-wrong-kind": _("%(text)s is in the wrong kind of unit. Write it in one of %(units)s."),
     "temperature-out-of-range": _("%(text)s is outside 5 to 40 °C. Is the point missing? Write what was read."),
     "pressure-out-of-range": _("%(text)s is outside 600 to 1100 hPa. Write the pressure as read in the room."),
+    "points-unreadable": _("“%(text)s” are no points. Write them parted by blanks, rows by a slash, such as %(example)s."),
+    "points-without-unit": _("“%(text)s” has no unit at its end. Write the points and their unit, such as %(example)s."),
+    "average-not-of-points": _(
+        "%(text)s is not the average of the points, which is %(points)s. Put the points right, or leave one of the two empty."
+    ),
+    "lowest-above-average": _("%(text)s is above the average, and the lowest point never is. Write what the record says."),
     # shape of a document
     "json-broken": _("This is not JSON: %(what)s."),
     "key-twice": _("The key “%(key)s” stands twice. Each may stand once."),
@@ -101,6 +107,9 @@ SENTENCES: dict[str, str] = {
     ),
     "other-hood": _("The hood in front of you is another: start the survey at that one, or end this one."),
     "not-fit": _("Not fit to work at: end the survey by Stop (not cleared)."),
+    "of-hood-twice": _("%(figure)s stands twice. Keep one of them."),
+    "alarm-twice": _("The test of the alarm stands twice. Keep one of them."),
+    "alarm-did-not": _("The check of the alarm is answered yes, and this says that it did not. Put one of them right."),
     "answer-twice": _("This check is answered twice. Keep one answer."),
     "reason-missing": _("The reason for the survey is missing. Choose one."),
     "instrument-missing": _("The instrument is missing. Choose the one the readings were taken with."),
@@ -132,9 +141,17 @@ SENTENCES: dict[str, str] = {
     "reading-covered": _(
         "“%(opening)s”: a reading stands where it is covered (%(cover)s). Strike it, or put the size or what covers it right."
     ),
+    "free-area": _("Covered in part: %(cover)s. Free area %(area)s of %(whole)s: no point lies behind, and the flow is that of the free part."),
+    "no-free-point": _(
+        "What covers “%(opening)s” leaves no place for a point of its grid: put right what covers it, or the size."
+    ),
     "size-missing": _("“%(opening)s” has no measured size, so its points cannot be planned."),
     "benchmark-missing": _("“%(opening)s” has no benchmark to compare with."),
     "monitor-missing": _("“%(opening)s”: what the monitor showed was not written down."),
+    "mark-missing": _("“%(opening)s”: the register says no mark of the gauge (its set point) to compare with."),
+    "hood-figure-missing": _("%(figure)s: not measured."),
+    "alarm-point-missing": _("Alarm: the register says no alarm point to compare with."),
+    "alarm-point-otherwise": _("Alarm: it tripped at %(trip)s, and its alarm point is %(point)s: they cannot be compared."),
     "points-excluded": _("“%(opening)s”: every point lies too near the edge to count."),
     "average-zero": _("“%(opening)s”: the average is zero, so nothing can be a percentage of it."),
     "one-point": _("“%(opening)s” has one point, so nothing can be said of its scatter."),
@@ -148,6 +165,7 @@ SENTENCES: dict[str, str] = {
     "limit-not-met": _("“%(opening)s”: %(figure)s %(value)s, %(limit)s: not met (%(consequence)s)."),
     "check-not-met": _("“%(opening)s”: %(check)s: not as it should be (%(consequence)s)."),
     "check-not-tested": _("“%(opening)s”: %(check)s: not tested."),
+    "hood-limit-not-met": _("%(figure)s %(value)s, %(limit)s: not met (%(consequence)s)."),
     "hood-check-not-met": _("%(check)s: not as it should be (%(consequence)s)."),
     "hood-check-not-tested": _("%(check)s: not tested."),
     "check-undecided": _("%(check)s: the criteria do not say yet what this check costs."),
@@ -185,7 +203,22 @@ SENTENCES: dict[str, str] = {
     "opening-changed-since": _("The size of an opening was changed after the survey, which ended its approval."),
     "last-survey-passed": _("The survey of %(on)s found the criteria met."),
     "last-survey-restricted": _("The survey of %(on)s found the criteria met with a restriction."),
+    "earlier-record-passed": _("The record of %(on)s says that the criteria were met: from earlier records, not signed here."),
+    "earlier-record-restricted": _(
+        "The record of %(on)s says that the criteria were met with a restriction: from earlier records, not signed here."
+    ),
+    "earlier-record-failed": _(
+        "The record of %(on)s says that the criteria were not met: from earlier records, not signed here."
+    ),
+    "label-from-before": _(
+        "This ledger has printed no label for it. Go by the label on the hood; where it has none, do not use it and ask "
+        "the safety office."
+    ),
     # why there is no label
+    "no-label-not-signed-here": _(
+        "No label and no certificate is printed: the result is from earlier records, not signed here. A survey that is "
+        "signed here gives them."
+    ),
     "no-label-for-status": _("No label is printed for a hood with this status."),
     "no-label-opening-changed": _("No label is printed: the size of an opening was changed after the survey."),
     "no-label-stop-not-moved": _(
@@ -243,6 +276,7 @@ SENTENCES: dict[str, str] = {
         "At least %(least)s is above at most %(most)s: nothing could meet it. Swap or mend them."
     ),
     "limit-not-above-zero": _("%(text)s is not above zero, so this limit says nothing. Write a value above zero."),
+    "limit-not-on-hood": _("%(figure)s is a figure of the hood, not of an opening. Choose “the hood”."),
     "limit-on-hood": _("A limit on a figure applies to openings, not to the hood. Choose “each” or a use."),
     "percent-wanted": _("%(figure)s is judged in percent. Write it such as 20 %%, not %(text)s."),
     "ratio-wanted": _("%(figure)s is judged as a ratio. Write it such as 0.90, not %(text)s."),

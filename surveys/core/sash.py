@@ -21,6 +21,13 @@ _PARTS = {
     "panels open": "panels",
 }  # fmt: skip
 
+# Of a front that is drawn 120 wide and 90 high: where each part opens it, from the left, from the top, how wide and high.
+FRONT = (120, 90)
+PLACES = {
+    "frame": (6, 54, 108, 30), "left": (6, 30, 36, 54), "centre": (42, 30, 36, 54), "right": (78, 30, 36, 54),
+    "panels": (24, 30, 72, 54), "": (6, 30, 108, 54),
+}  # fmt: skip
+
 
 class Opened(Protocol):
     """What of an approved opening is told."""
@@ -36,6 +43,11 @@ class Opened(Protocol):
 def part_of(way: str | None, name: str = "") -> str:
     """The part that is moved: frame, left, centre, right, panels; empty where neither way nor name says one."""
     return _PARTS.get((way or name).strip().lower(), "")
+
+
+def has_edge_above(sash: str, way: str | None, name: str = "") -> bool:
+    """Whether the lower edge of a sash stands over an opening: a panel has none, nor has a hood without a sash."""
+    return sash == "vertical" or (sash == "combination" and part_of(way, name) not in PANELS)
 
 
 def lines(approved: Sequence[Opened], sash: str, barred: Sequence[str] = ()) -> tuple[Message, ...]:

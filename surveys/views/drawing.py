@@ -4,13 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
 from surveys.core import units
-from surveys.core.sash import part_of
+from surveys.core.sash import PLACES, part_of
 
 # The frame on its ground, in the units of the drawing.
 LEFT, RIGHT, TOP, SILL = 14, 254, 10, 250
+Share = tuple[Fraction, Fraction, Fraction, Fraction]
 PANE_LEAST = 40  # some of the pane is always seen above a sash that is quite open
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A part of a drawing."""
+
+    left: int
+    top: int
+    wide: int
+    high: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +41,7 @@ class Front:
     height: str
     width: str
     marks: tuple[Mark, ...]
+    covered: Box | None = None  # what something covers of the opening
 
     @property
     def pane(self) -> int:
@@ -50,7 +63,9 @@ class Front:
         return units.both(self.height).removeprefix(self.first).strip()
 
 
-def front(height: str, width: str, others: Iterable[str] = (), *, known: Iterable[str] = ()) -> Front | None:
+def front(
+    height: str, width: str, others: Iterable[str] = (), *, known: Iterable[str] = (), taken: Share | None = None
+) -> Front | None:
     """The drawing for a sash at a height, beside others higher than it that are not approved; None without a height.
 
     It is drawn to the highest of the openings that are known, so that a low sash looks low.
@@ -62,7 +77,9 @@ def front(height: str, width: str, others: Iterable[str] = (), *, known: Iterabl
     highest = max([sash, *higher.values(), *(found for text in known if (found := millimetres(text)) is not None)])
     scale = (SILL - TOP - PANE_LEAST) / max(highest, 1)
     marks = tuple(Mark(round(SILL - found * scale), text) for text, found in sorted(higher.items()))
-    return Front(round(SILL - sash * scale), height, width, marks)
+    sash_y = round(SILL - sash * scale)
+    covered = _within(taken, LEFT, sash_y, RIGHT - LEFT, SILL - sash_y) if taken else None
+    return Front(sash_y, height, width, marks, covered)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +92,24 @@ class Place:
     top: int
     wide: int
     high: int
+    covered: Box | None = None
 
 
-# Of a small drawing, 120 by 90: the parts that a sash can open, from the left, from the top.
-PLACES = {
-    "frame": (6, 54, 108, 30), "left": (6, 30, 36, 54), "centre": (42, 30, 36, 54), "right": (78, 30, 36, 54),
-    "panels": (24, 30, 72, 54), "": (6, 30, 108, 54),
-}  # fmt: skip
+def place(name: str, way: str, kind: str, approved: bool | None = None, taken: Share | None = None) -> Place | None:
+    """Where an opening stands, seen from the front; None of a vertical sash, whose height is drawn to scale.
+
+    `taken` is what of it is covered, as parts of its own width and height.
+    """
+    if kind == "vertical":
+        return None
+    where = PLACES[part_of(way, name)]
+    return Place(name, approved, *where, covered=_within(taken, *where) if taken else None)
 
 
-def place(name: str, way: str, kind: str, approved: bool | None = None) -> Place | None:
-    """Where an opening stands, seen from the front; None of a vertical sash, whose height is drawn to scale."""
-    return None if kind == "vertical" else Place(name, approved, *PLACES[part_of(way, name)])
+def _within(taken: Share, left: int, top: int, wide: int, high: int) -> Box:
+    """What is covered, in the units of the drawing, from its parts of an opening that stands there."""
+    across, down, width, height = taken
+    return Box(left + round(across * wide), top + round(down * high), round(width * wide), round(height * high))
 
 
 def millimetres(length: str) -> int | None:

@@ -8,6 +8,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from hoods.core.cover import share
 from hoods.models import Entry, Hood, Opening, Placement
 from surveys import queries
 from surveys.core import status as core
@@ -121,11 +122,16 @@ def as_it_stood(history: queries.History, day: Day, site: Any) -> queries.Histor
     )
 
 
+def taken_of(opening: Opening | None) -> Any:
+    """What of an opening is covered, for its drawing."""
+    return share(opening.covered, opening.width, opening.height) if opening else None
+
+
 def seen_from_the_front(status: core.Status, openings: list[Opening], kind: str) -> list[Place]:
     """Where each opening that can be approved stands, and whether it is."""
     approved = {opening.name for opening in status.approved}
     candidates = [one for one in openings if one.use in CANDIDATE_USES]
-    places = [place(one.name, one.way, kind, one.name in approved) for one in candidates]
+    places = [place(one.name, one.way, kind, one.name in approved, taken_of(one)) for one in candidates]
     return [one for one in places if one]
 
 
@@ -138,6 +144,7 @@ def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening
         return None
     if not day.is_today:
         return front(sash.height, "", known=[opening.height for opening in status.approved])
-    width = next((opening.width for opening in openings if opening.name == status.approved[0].name), "")
+    now = next((opening for opening in openings if opening.name == status.approved[0].name), None)
     marks = [opening.height for opening in openings if opening.use == "working"] if sash.limited else []
-    return front(sash.height, width, marks, known=[opening.height for opening in openings])
+    known = [opening.height for opening in openings]
+    return front(sash.height, now.width if now else "", marks, known=known, taken=taken_of(now))

@@ -13,11 +13,12 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from hoods.core.cover import Cover
 from surveys.core.content import example, why_not_reading
 from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
 from surveys.core.messages import Message
-from surveys.core.opening import Grid, NoGrid, counted_points, plan
+from surveys.core.opening import Grid, NoFreePoint, NoGrid, counted_points, free_points, plan
 from surveys.core.rounding import plain
 from surveys.core.trial import trial_height
 from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, with_unit
@@ -55,6 +56,7 @@ class Cell:
     edge: bool = False
     asked: bool = False
     readings: int = 0
+    covered: bool = False  # something stands there, and no probe can be held
     off: str = ""
     shade: str = ""
     instead: str = ""
@@ -152,6 +154,7 @@ class Block:
     monitor: str = "velocity"
     keeps_its_flow: bool = False  # whatever is open draws the same flow
     is_panel: bool = False  # no sash edge stands over it
+    cover: Cover | None = None  # what covers a part of it
 
     @property
     def id(self) -> str:
@@ -206,17 +209,27 @@ class Block:
         return range(1, self.size[1] + 1)
 
     @cached_property
+    def free(self) -> tuple[bool, ...]:
+        """Which places of the grid are points: those that nothing covers."""
+        rows, columns = self.size
+        free = free_points(self.width, self.height, columns, rows, self.criteria.grid.margin, self.cover)
+        return (True,) * (rows * columns) if free is None else free
+
+    @cached_property
     def rows(self) -> list[list[Cell]]:
         rows, columns = self.size
         rule = self.criteria.grid
-        counted = counted_points(self.width, self.height, columns, rows, self.criteria.edge_exclusion, rule.margin)
+        counted = counted_points(
+            self.width, self.height, columns, rows, self.criteria.edge_exclusion, rule.margin, self.cover
+        )
         made = [[self._cell(r, c, counted) for c in range(columns)] for r in range(rows)]
         self._shade(made)
         return made
 
     @property
     def cells(self) -> list[Cell]:
-        return [cell for row in self.rows for cell in row]
+        """The points: what is covered is none."""
+        return [cell for row in self.rows for cell in row if not cell.covered]
 
     def _cell(self, r: int, c: int, counted: tuple[bool, ...] | None) -> Cell:
         taken = self.taken.get((r, c), [])
@@ -234,6 +247,7 @@ class Block:
             edge=counted is not None and not counted[r * self.size[1] + c],
             asked=f"{r + 1}.{c + 1}" in self.asked_places,
             readings=sum(1 for reading in taken if reading["struck"] is None),
+            covered=not self.free[r * self.size[1] + c] and not taken,
         )  # fmt: skip
 
     def _needed(self, words: str) -> str:
@@ -291,7 +305,7 @@ class Block:
 
     @property
     def number(self) -> int:
-        return self.size[0] * self.size[1]
+        return sum(self.free)
 
     @property
     def heading(self) -> str:
@@ -369,7 +383,7 @@ class Block:
         """Where to measure next: a hint, and nothing is judged by it."""
         average = self.judged and self.judged.figures.get("average")
         wanted = [line.limit.at_least for line in self.limits if line.limit.figure.code == "average" and line.limit.at_least]
-        if not (self.keeps_its_flow and average and wanted):
+        if not (self.keeps_its_flow and average and wanted) or self.cover:
             return ""
         most = max(wanted, key=lambda least: least.to(average.unit))
         least = self.criteria.least_height
@@ -431,14 +445,16 @@ def _applies(applies_to: str, use: str) -> bool:
     return applies_to == use or (applies_to == "each" and use in ("working", "lower"))
 
 
-def planned(width: str, height: str, criteria: Criteria) -> Grid | Message | None:
+def planned(width: str, height: str, criteria: Criteria, cover: Cover | None = None) -> Grid | Message | None:
     """The grid of an opening as measured; a message where none can be planned, None where it is not measured yet."""
     if not width or not height:
         return None
     try:
-        return plan(width, height, criteria.grid)
+        return plan(width, height, criteria.grid, cover)
     except NotANumber as refused:
         return refused.message
+    except NoFreePoint:
+        return Message("no-free-point", {"opening": f"{width} × {height}"})
     except NoGrid:
         return Message("number-not-positive", {"text": f"{width} × {height}"})
 

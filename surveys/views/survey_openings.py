@@ -7,18 +7,21 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from django.utils.translation import gettext
 from django.utils.translation import gettext as _
 
+from hoods.core.cover import said, share
 from hoods.models import Opening
 from hoods.words import USES, WAYS
 from surveys.actions.signing import Judging
+from surveys.core.covered import told
 from surveys.core.criteria import Criteria
 from surveys.core.document import Document
 from surveys.core.messages import Message, Problem
 from surveys.core.opening import Grid
 from surveys.core.questions import Question as Doubted
 from surveys.core.questions import unanswered
-from surveys.core.sash import PANELS, part_of, setting
+from surveys.core.sash import has_edge_above, setting
 from surveys.core.trial import holds_for
 from surveys.core.units import LENGTH, NotANumber, both, quantity
 from surveys.facts import Around
@@ -57,6 +60,7 @@ class Place:
     struck: list[Any] = field(default_factory=list)
     steps: dict[str, Step] = field(default_factory=dict)
     grid_text: str = ""
+    covered_text: str = ""  # what covers a part of it, and the area that stays free
     may_be_left_out: bool = False  # nothing asks for it, and nothing was read there
     front: Front | None = None  # where it stands, of a sash that is not vertical
     set_so: str = ""  # how the sash is set for it, where a height alone does not say so
@@ -135,10 +139,12 @@ class AskedOfOpenings(AskedOfHood):
                 help=_registered(_("The register says %(size)s."), known and known.width),
             ),
         )  # fmt: skip
-        place.front = front_place(name, known.way if known else "", self.hood.sash)
+        taken = share(known.covered, known.width, known.height) if known else None
+        place.front = front_place(name, known.way if known else "", self.hood.sash, taken=taken)
         if known and (how := setting(known, self.hood.sash)):
             place.set_so = sentence(how)
-        place.grid = self._grid(index)
+        place.grid = self._grid(index, known)
+        place.covered_text = self._covered_text(index, known)
         place.grid_text = self._grid_text(place)
         if isinstance(place.grid, Grid):
             place.found, place.left = self._block(place, "as-found"), self._block(place, "as-left")
@@ -175,8 +181,17 @@ class AskedOfOpenings(AskedOfHood):
         height = self._size(index, "height") or (known.height if known else "")
         return "other" if is_under_least(height, self.criteria) else use
 
-    def _grid(self, index: int) -> Grid | Message | None:
-        return planned(self._size(index, "width"), self._size(index, "height"), self.criteria)
+    def _grid(self, index: int, known: Opening | None) -> Grid | Message | None:
+        width, height = self._size(index, "width"), self._size(index, "height")
+        return planned(width, height, self.criteria, known.covered if known else None)
+
+    def _covered_text(self, index: int, known: Opening | None) -> str:
+        """What covers a part of an opening, by the size measured; before that, by the one registered."""
+        if known is None or known.covered is None:
+            return ""
+        width, height = (self._size(index, side) or getattr(known, side) for side in ("width", "height"))
+        free = told(known.covered, width, height, self.speed_unit, gettext)
+        return sentence(free) if free else said(known.covered, gettext)
 
     def _grid_text(self, place: Place) -> str:
         if isinstance(place.grid, Grid):
@@ -203,7 +218,8 @@ class AskedOfOpenings(AskedOfHood):
             covered=self.around.instrument is None or self.around.calibration_covers, use=place.use, judged=judged,
             several=self.several, again=self.again.partition(":")[2] if self.again.startswith(f"{key}:") else "",
             monitor=self.hood.monitor, keeps_its_flow=holds_for(self.around.facts.hood),
-            is_panel=part_of(place.known.way if place.known else "", place.name) in PANELS and self.hood.sash != "vertical",
+            is_panel=not has_edge_above(self.hood.sash, place.known.way if place.known else "", place.name),
+            cover=place.known.covered if place.known else None,
         )  # fmt: skip
         block.questions = doubts_of(self.unanswered, self.document, place.name, state)
         block.asked_places = frozenset(doubt.point for doubt in block.questions)

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from django.utils.translation import gettext
 from django.utils.translation import gettext as _
 
 from surveys.core.checks import CHECK
+from surveys.core.covered import free_cells, of_record, told
 from surveys.core.criteria import FIGURE, Criteria
 from surveys.core.sash import as_judged
 from surveys.core.units import with_unit
@@ -42,6 +44,7 @@ class Measured:
     unit: str
     lines: list[Line]
     rows: list[list[str]]
+    covered: str = ""  # what covers a part of it, and the area that stays free
 
 
 @dataclass
@@ -102,8 +105,26 @@ class Result:
         return Measured(
             judged["opening"], judged["outcome"], self._size(judged["opening"]), shown,
             with_unit("", traverse.get("unit") or "").strip(), [self._line(one) for one in judged["judgements"]],
-            [[_texts(cell) for cell in row] for row in traverse.get("readings") or ()],
+            self._rows(judged["opening"], traverse), self._covered(judged["opening"], traverse),
         )  # fmt: skip
+
+    def _rows(self, name: str, traverse: Mapping[str, Any]) -> list[list[str]]:
+        """The readings of a traverse, row by row; nothing at all where something covers the place of a point."""
+        rows = traverse.get("readings") or ()
+        free = free_cells(*self._cover(name), len(rows[0]) if rows else 0, len(rows), self.document["grid"])
+        return [
+            [_texts(cell) if cell or is_free else "" for cell, is_free in zip(row, of_row, strict=True)]
+            for row, of_row in zip(rows, free, strict=True)
+        ]
+
+    def _cover(self, name: str) -> tuple[Any, str, str]:
+        if self.facts is None or not self.entered:
+            return None, "", ""
+        return of_record({"facts": self.facts, "entered": self.entered}, name)
+
+    def _covered(self, name: str, traverse: Mapping[str, Any]) -> str:
+        free = told(*self._cover(name), traverse.get("unit") or "", gettext)
+        return sentence(free) if free else ""
 
     def _size(self, name: str) -> str:
         opening = next((one for one in (self.entered or {}).get("openings") or () if one["name"] == name), None)
