@@ -61,7 +61,7 @@ class Around:
     def as_dict(self) -> dict[str, Any]:
         """The facts as the survey document writes them."""
         hood, instrument, then = self.hood, self.instrument, self.attested
-        stood = ("kind", "control", "sash", "monitor", "powered")
+        stood = ("kind", "control", "sash", "monitor", "powered", "set_point", "alarm_point")
         return {
             "hood": {name: then["hood"][name] if then else getattr(hood, name) for name in stood},
             "openings": list(then["openings"]) if then else [_as_dict(opening) for opening in self.openings],

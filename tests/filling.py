@@ -129,7 +129,7 @@ class Surveyor:
 
 AIRFLOW = {  # DEVELOPERS.md, section 6: asked as found, and once more as left
     "air-drawn-in", "monitor-works", "alarm-works", "smoke-at-opening", "smoke-inside-clears", "wash-down-works",
-    "auxiliary-air-off", "auxiliary-air-on",
+    "auxiliary-air-off", "auxiliary-air-on", "alarm-not-muted",
 }  # fmt: skip
 
 # --- what was entered, as boxes: written apart from the program's own, so that each is held to the other --------------

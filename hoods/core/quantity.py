@@ -20,7 +20,7 @@ UNITS: dict[str, dict[str, tuple[str, ...]]] = {
         "ft**3/min": ("cfm", "ft³/min", "ft3/min"), "m**3/s": ("m³/s", "m3/s"), "m**3/h": ("m³/h", "m3/h"),
         "L/s": ("l/s",),
     },
-    PRESSURE: {"Pa": (), "hPa": ("mbar",), "kPa": (), "inHg": ()},
+    PRESSURE: {"Pa": (), "hPa": ("mbar",), "kPa": (), "inHg": (), "inH2O": ("inH₂O", "inWC", "inwg")},
     PERCENT: {"%": ()},
 }  # fmt: skip
 #: The largest length of a hood or an opening: 30 ft, or 10 m. More is a slip of the unit or of a digit.

@@ -72,8 +72,10 @@ def _why_not_limit(path: str, limit: Limit) -> list[Problem]:
     least, most = limit.at_least, limit.at_most
     if least and most and least.kind == most.kind and least.value > most.to(least.unit):
         found.append(_problem(path, "limit-bounds-crossed", least=str(least), most=str(most)))
-    if limit.applies_to == "hood":
+    if limit.applies_to == "hood" and not limit.figure.of_hood:
         found.append(_problem(f"{path}.applies_to", "limit-on-hood"))
+    if limit.applies_to != "hood" and limit.figure.of_hood:
+        found.append(_problem(f"{path}.applies_to", "limit-not-on-hood", figure=limit.figure.code))
     if limit.consequence == "restrict" and not (limit.restriction or "").strip():
         found.append(_problem(f"{path}.restriction", "restriction-missing"))
     return found

@@ -26,6 +26,7 @@ class HoodFacts(Protocol):
 PANELLED = ("horizontal", "combination")
 MOVING = ("vertical", "horizontal", "combination")
 LIFTED = ("vertical", "combination")
+ALARM = ("alarm-works", "alarm-not-muted")
 ALL = ("vertical", "horizontal", "combination", "none")
 
 
@@ -61,12 +62,19 @@ class Check:
             return False
         if self.code == "monitor-works":
             return hood.monitor == "none"
-        if self.code == "alarm-works":
+        if self.code in ALARM:
             return hood.monitor != "alarm-only"
         return True
 
 
 CHECKS: tuple[Check, ...] = (
+    Check(
+        "alarm-not-muted",
+        _("Is the alarm free to sound: not muted, silenced or disconnected?"),
+        _("Alarm not muted"),
+        "found",
+        airflow=True,
+    ),
     Check(
         "air-drawn-in",
         _("Is air drawn in over the whole opening?"),

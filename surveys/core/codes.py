@@ -11,6 +11,11 @@ CONTROLS = ("constant-volume", "bypass", "two-state", "variable-volume")
 SASHES = ("vertical", "horizontal", "combination", "none")
 MONITORS = ("none", "velocity", "flow", "pressure", "alarm-only")
 
+MONITORS_WITH_ALARM = MONITORS[1:]
+#: How an alarm was forced, and whether it sounded and lit.
+FORCED = ("sash-raised", "sensor-covered", "flow-reduced", "test-button", "other")
+YES_NO = ("yes", "no")
+
 USES = ("working", "lower", "full-open", "set-back", "other")
 CANDIDATE_USES = ("working", "lower")
 STATES = ("as-found", "as-left")

@@ -8,8 +8,10 @@ from fractions import Fraction
 
 from surveys.core.entry import Document, MeasuredOpening, Reading, Traverse
 from surveys.core.facts import Facts
+from surveys.core.hood_content import of_amount, of_the_hood
 from surveys.core.messages import Message, Problem
 from surveys.core.units import (
+    FLOW,
     LENGTH,
     PRESSURE,
     SPEED,
@@ -37,6 +39,7 @@ def check(document: Document, facts: Facts) -> tuple[Problem, ...]:
         *_of_answers(document, facts),
         *_of_adjusting(document),
         *_of_conditions(document),
+        *of_the_hood(document, facts),
     )
 
 
@@ -103,18 +106,13 @@ def _of_traverses(document: Document, facts: Facts) -> Iterator[Problem]:
         seen.add((traverse.opening, traverse.state))
         if traverse.unit is None and traverse.begun:
             yield _problem(f"{path}.unit", "traverse-unit-missing")
-        yield from _of_monitor(f"{path}.monitor", traverse.monitor)
+        yield from _of_monitor(f"{path}.monitor", traverse.monitor, facts.hood.monitor)
         yield from _of_readings(f"{path}.readings", traverse, facts)
 
 
-def _of_monitor(path: str, text: str | None) -> Iterator[Problem]:
-    if text is None:
-        return
-    try:
-        if quantity(text, SPEED).value < 0:
-            yield _problem(path, "number-negative", text=text)
-    except NotANumber as refused:
-        yield Problem(path, refused.message)
+def _of_monitor(path: str, text: str | None, monitor: str) -> Iterator[Problem]:
+    kind = {"flow": FLOW, "pressure": PRESSURE}.get(monitor, SPEED)
+    yield from of_amount(path, text, (kind,))
 
 
 def places(traverse: Traverse) -> Iterator[tuple[str, int, int, Reading]]:
@@ -181,7 +179,8 @@ def _of_adjusting(document: Document) -> Iterator[Problem]:
     """What was entered as left where nothing was said to be adjusted: one problem, however much it is."""
     measured = any(one.state == "as-left" and (one.begun or one.monitor) for one in document.traverses)
     answered = any(one.state == "as-left" and one.answer is not None for one in document.answers)
-    if (measured or answered) and not document.adjusted:
+    beside = "as-left" in {*(one.state for one in document.of_hood), *(one.state for one in document.alarms)}
+    if (measured or answered or beside) and not document.adjusted:
         yield _problem("adjusted", "left-without-adjusted")
 
 

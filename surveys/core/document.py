@@ -11,8 +11,9 @@ from hoods.core.cover import MEASURES
 from surveys.core import codes, shapes
 from surveys.core.checks import CHECK
 from surveys.core.content import check, incomplete
-from surveys.core.entry import Answer, Cell, Document, MeasuredOpening, Reading, Traverse
+from surveys.core.entry import AlarmForced, Answer, Cell, Document, MeasuredOpening, OfHood, Reading, Traverse
 from surveys.core.facts import Facts, HoodFacts, OpeningFacts
+from surveys.core.hood_figures import PLAIN
 from surveys.core.messages import Problem, WrongShape
 from surveys.core.shapes import Shape
 from surveys.core.units import LENGTH
@@ -23,6 +24,7 @@ __all__ = [
 ]  # fmt: skip
 
 MOST_BOX, MOST_QUANTITY, MOST_LINE, MOST_NOTES = 40, 60, 400, 10_000
+MOST_OF_HOOD, MOST_ALARMS = 20, 4
 MOST_SIDE, MOST_REPEATS, MOST_TRAVERSES, MOST_ANSWERS, MOST_OPENINGS, MOST_QUESTIONS = 50, 20, 60, 600, 60, 400
 
 CONDITIONS = (
@@ -42,7 +44,7 @@ LAST = ("controls", "alarm", "stop", "sash", "told")
 
 _ENTERED = (
     "openings", "traverses", "answers", "adjusted", "ended_early", "reason", "instrument", "conditions", "found",
-    "questions", "struck_traverses", "last", "stop_and_mark_moved", "notes",
+    "questions", "struck_traverses", "last", "stop_and_mark_moved", "notes", "of_hood", "alarms",
 )  # fmt: skip
 _FACTS = ("hood", "benchmarks", "calibration_covers", "labelled")
 
@@ -91,7 +93,8 @@ def merged(document: Document, facts: Facts) -> dict[str, Any]:
             "sash": facts.hood.sash,
             "monitor": facts.hood.monitor,
         }
-        | ({"powered": True} if facts.hood.powered else {}),
+        | ({"powered": True} if facts.hood.powered else {})
+        | {key: text for key in ("set_point", "alarm_point") if (text := getattr(facts.hood, key))},
         "openings": openings,
         "benchmarks": [{"opening": name, "value": f"{q.text} {q.unit}"} for name, q in facts.benchmarks.items()],
         "calibration_covers": facts.calibration_covers,
@@ -135,6 +138,10 @@ def _document(shape: Shape, given: Any, keys: tuple[str, ...], size_keys: tuple[
         last=_plain(shape, "last", top.get("last"), LAST),
         stop_and_mark_moved=shape.text_or_flag("stop_and_mark_moved", top.get("stop_and_mark_moved"), MOST_LINE),
         notes=shape.text("notes", top.get("notes"), MOST_NOTES),
+        of_hood=tuple(
+            _of_hood(shape, path, item) for path, item in shape.items("of_hood", top.get("of_hood"), MOST_OF_HOOD)
+        ),
+        alarms=tuple(_alarm(shape, path, item) for path, item in shape.items("alarms", top.get("alarms"), MOST_ALARMS)),
     )
 
 
@@ -215,11 +222,39 @@ def _answer(shape: Shape, path: str, given: Any) -> Answer:
     )
 
 
+def _of_hood(shape: Shape, path: str, given: Any) -> OfHood:
+    table = shape.table(path, given, ("figure", "state", "value"))
+    figure = shape.code(f"{path}.figure", table.get("figure"), tuple(PLAIN))
+    if figure is None and table.get("figure") is None:
+        shape.wrong(path, "key-missing", key="figure")
+    return OfHood(
+        figure=figure or "",
+        value=shape.needed_text(f"{path}.value", table.get("value"), MOST_QUANTITY),
+        state=shape.code(f"{path}.state", table.get("state"), codes.STATES),
+    )
+
+
+def _alarm(shape: Shape, path: str, given: Any) -> AlarmForced:
+    table = shape.table(path, given, ("state", "forced", "trip", "after", "sound", "light"))
+    return AlarmForced(
+        state=shape.code(f"{path}.state", table.get("state"), codes.STATES),
+        forced=shape.code(f"{path}.forced", table.get("forced"), codes.FORCED),
+        trip=shape.text(f"{path}.trip", table.get("trip"), MOST_QUANTITY) or None,
+        after=shape.text(f"{path}.after", table.get("after"), MOST_QUANTITY) or None,
+        sound=shape.code(f"{path}.sound", table.get("sound"), codes.YES_NO),
+        light=shape.code(f"{path}.light", table.get("light"), codes.YES_NO),
+    )
+
+
 def _merged_facts(shape: Shape, given: Mapping[str, Any]) -> Facts:
-    hood = shape.table("hood", given.get("hood"), ("kind", "control", "sash", "monitor", "powered"))
+    known = ("kind", "control", "sash", "monitor", "powered", "set_point", "alarm_point")
+    hood = shape.table("hood", given.get("hood"), known)
+    for key in ("set_point", "alarm_point"):
+        if hood.get(key):
+            shape.quantity(f"hood.{key}", hood[key])
     shape.flag("hood.powered", hood.get("powered"))
-    for key, known in (("kind", codes.HOOD_KINDS), ("control", codes.CONTROLS), ("sash", codes.SASHES)):
-        if shape.code(f"hood.{key}", hood.get(key), known) is None and hood.get(key) is None:
+    for key, kinds in (("kind", codes.HOOD_KINDS), ("control", codes.CONTROLS), ("sash", codes.SASHES)):
+        if shape.code(f"hood.{key}", hood.get(key), kinds) is None and hood.get(key) is None:
             shape.wrong("hood", "key-missing", key=key)
     shape.code("hood.monitor", hood.get("monitor"), codes.MONITORS)
     for path, item in shape.items("openings", given.get("openings"), MOST_OPENINGS):

@@ -79,6 +79,40 @@ class Answer:
     state: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class OfHood:
+    """A plain figure of the hood with its unit, as a meter or a gauge showed it; without a state for both states."""
+
+    figure: str
+    value: str
+    state: str | None = None
+
+    def as_dict(self) -> dict[str, str | None]:
+        return {"figure": self.figure, "state": self.state, "value": self.value}
+
+
+@dataclass(frozen=True, slots=True)
+class AlarmForced:
+    """How the alarm was forced, what the monitor showed when it tripped, after how long, and what it then did."""
+
+    state: str | None = None
+    forced: str | None = None
+    trip: str | None = None
+    after: str | None = None
+    sound: str | None = None
+    light: str | None = None
+
+    def as_dict(self) -> dict[str, str | None]:
+        return {
+            "state": self.state,
+            "forced": self.forced,
+            "trip": self.trip,
+            "after": self.after,
+            "sound": self.sound,
+            "light": self.light,
+        }
+
+
 @dataclass(frozen=True)
 class Document:
     """What was entered in one survey."""
@@ -98,9 +132,14 @@ class Document:
     last: Mapping[str, Any] = field(default_factory=dict)
     stop_and_mark_moved: str | bool | None = None
     notes: str | None = None
+    of_hood: tuple[OfHood, ...] = ()
+    alarms: tuple[AlarmForced, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
-        """The document as JSON can hold it, every key present; `parse` gives the same document back."""
+        """The document as JSON can hold it; `parse` gives the same document back.
+
+        Plain figures of the hood and the test of its alarm are keys only where something was entered there.
+        """
         ended = None
         if self.ended_early is not None:
             ended = {"reason": self.ended_early} | ({"words": self.ended_words} if self.ended_words else {})
@@ -121,6 +160,8 @@ class Document:
             "last": dict(self.last),
             "stop_and_mark_moved": self.stop_and_mark_moved,
             "notes": self.notes,
+            **({"of_hood": [one.as_dict() for one in self.of_hood]} if self.of_hood else {}),
+            **({"alarms": [one.as_dict() for one in self.alarms]} if self.alarms else {}),
         }
 
     def opening(self, name: str) -> MeasuredOpening | None:

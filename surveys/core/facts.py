@@ -17,6 +17,8 @@ class HoodFacts:
     sash: str = "vertical"
     monitor: str = "velocity"
     powered: bool = False
+    set_point: str = ""  # of its monitor; of one that shows pressure, the mark on its gauge
+    alarm_point: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +54,9 @@ class Facts:
         labelled = given.get("labelled")
         return cls(
             hood=HoodFacts(
-                hood["kind"], hood["control"], hood["sash"], hood.get("monitor") or "velocity", hood.get("powered") is True
-            ),
+                hood["kind"], hood["control"], hood["sash"], hood.get("monitor") or "velocity", hood.get("powered") is True,
+                hood.get("set_point") or "", hood.get("alarm_point") or "",
+            ),  # fmt: skip
             openings=tuple(
                 OpeningFacts(
                     o["name"], o["use"], o.get("way") or None, o.get("tested_every_survey", True) is not False,

@@ -1,30 +1,46 @@
-"""FIGURES: what can be judged. A new figure is one function in traverse.py, one row here, and its table of cases."""
+"""FIGURES: what can be judged. A new figure is one function in traverse.py, one row here, and its table of cases.
+
+Those of the hood as a whole have their functions in hood_figures.py.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
-from surveys.core import traverse
+from surveys.core import codes, hood_figures, traverse
+from surveys.core.facts import HoodFacts
 from surveys.core.messages import gettext_noop as _
-from surveys.core.units import FLOW, PERCENT, RATIO, SPEED
+from surveys.core.units import FLOW, LIGHT, PERCENT, PRESSURE, RATIO, SOUND, SPEED, TIME
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A figure that can be judged, with the words that readers are shown for it.
 
-    `root`: `function` gives the exact square, and the figure is judged on it. `signed`: it may be below zero.
+    `root`: `function` gives the exact square, and the figure is judged on it. `signed`: it may be below zero. `of_hood`:
+    it is of the hood and not of an opening. `plain`: it is not made of readings, so the calibration of the instrument that
+    they are read with does not bear on it. `monitors`, `kinds`: only hoods that have such a monitor, or are of such a
+    kind, are judged by it.
     """
 
     code: str
     name: str
-    function: Callable[[traverse.Traverse], Fraction | None]
+    function: Callable[[Any], Fraction | None]  # of a traverse, or of what was measured at the hood
     kind: str
     definition: str
     formula: str
     source: str
     root: bool = False
     signed: bool = False
+    of_hood: bool = False
+    plain: bool = False
+    monitors: tuple[str, ...] = ()
+    kinds: tuple[str, ...] = ()
+
+    def is_for(self, hood: HoodFacts) -> bool:
+        """Whether a hood like this can have the figure; a limit on it is taken away elsewhere."""
+        return (not self.monitors or hood.monitor in self.monitors) and (not self.kinds or hood.kind in self.kinds)
 
 
 _COMMON = _("common practice, no source")
@@ -104,7 +120,50 @@ FIGURES: tuple[Figure, ...] = (
         _("What the hood's monitor showed during the traverse less the average, as a part of the average, with its sign."),
         _("100 × (shown − average) ÷ average"),
         _COMMON,
-        signed=True,
+        signed=True, monitors=("velocity",),
+    ),
+    Figure(
+        "monitor-mark-ratio", _("Pressure of the monitor against its mark"), traverse.mark_ratio, RATIO,
+        _("What a gauge of pressure showed during the traverse divided by its mark: the set point of the register."),
+        _("pressure shown ÷ mark"),
+        _("California Code of Regulations, Title 8, section 5154.1(e)(3)(A): a gauge of pressure may show the flow"),
+        plain=True, monitors=("pressure",),
+    ),
+    Figure(
+        "alarm-ratio", _("Alarm against its alarm point"), hood_figures.alarm_ratio, RATIO,
+        _("What the monitor showed when the alarm tripped divided by the alarm point of the register."),
+        _("shown at the trip ÷ alarm point"),
+        _COMMON,
+        of_hood=True, plain=True, monitors=codes.MONITORS_WITH_ALARM,
+    ),
+    Figure(
+        "alarm-seconds", _("Time until the alarm tripped"), hood_figures.alarm_seconds, TIME,
+        _("How long it took from forcing the alarm until it sounded or lit."),
+        _("seconds, as counted"),
+        _COMMON,
+        of_hood=True, plain=True, monitors=codes.MONITORS_WITH_ALARM,
+    ),
+    Figure(
+        "light", _("Light on the work surface"), hood_figures.light, LIGHT,
+        _("What a light meter showed on the work surface, the hood’s own light on."),
+        _("as shown"),
+        _("AS/NZS 2243.8:2014, as a guide to it gives it: 400 lx"),
+        of_hood=True, plain=True,
+    ),
+    Figure(
+        "noise", _("Noise in front of the hood"), hood_figures.noise, SOUND,
+        _("What a sound level meter showed in front of the opening, weighted by curve A."),
+        _("as shown"),
+        _("Washington State University, Facilities design standard 11 53 13 (2018), 1.03 C: 62 dBA, 1 ft from the hood, sash fully open"),
+        of_hood=True, plain=True,
+    ),
+    Figure(
+        "filter-pressure", _("Pressure across the filter"), hood_figures.filter_pressure, PRESSURE,
+        _("The difference of pressure across the filter of a filtered hood, as its gauge showed it."),
+        _("as shown"),
+        _COMMON,
+        of_hood=True, plain=True, kinds=("filtered",),
     ),
 )  # fmt: skip
+OF_OPENINGS = tuple(figure for figure in FIGURES if not figure.of_hood)
 FIGURE: dict[str, Figure] = {figure.code: figure for figure in FIGURES}

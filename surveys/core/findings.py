@@ -190,7 +190,7 @@ def is_asked(thing: Thing, criteria: Criteria, openings: Sequence[OpeningNow], h
 def _items(criteria: Criteria, hood: HoodFacts) -> Iterable[Limit | Asked]:
     """What these criteria ask of this hood: a wash-down of those that have one, a monitor's error of those that show one."""
     for limit in criteria.limits:
-        if limit.figure.code != "monitor-error-percent" or hood.monitor == "velocity":
+        if limit.figure.is_for(hood):
             yield limit
     yield from (asked for asked in criteria.checks if asked.check.is_for(hood))
 

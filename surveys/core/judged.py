@@ -125,7 +125,7 @@ class SetJudged:
     """The traverses and answers of one state, judged."""
 
     openings: tuple[OpeningJudged, ...]
-    hood: tuple[CheckJudged, ...]
+    hood: tuple[Judgement, ...]  # limits on figures of the hood, then its checks
     verdict: str
     approved: tuple[str, ...]
     reasons: tuple[Message, ...]

@@ -18,10 +18,10 @@ Approved, within a way of opening: the highest candidate that is pass or restric
 tested below it, and each such candidate below.
 
 Verdict, the first line that holds; openings that are no candidates count as the hood itself:
-    fail         ended for a reason that stops a hood; a fail-check of the hood not met; a use in `must_pass` fails; a
+    fail         ended for a reason that stops a hood; a fail-limit or -check of the hood not met; a use in `must_pass` fails; a
                  candidate fails and none can be approved; or the survey would have no verdict and something failed as
                  left or as found, or, adjusted, as found ends in restrict: unfinished work never hides a failure
-    no-verdict   ended for another reason; a fail- or restrict-check of the hood not tested; an opening to be tested has
+    no-verdict   ended for another reason; a fail- or restrict-limit or -check of the hood not tested; an opening to be tested has
                  no verdict or no traverse; no opening of a use in `must_pass` is tested; nothing can be approved; a
                  variable-volume hood not in occupied mode; what its kind cannot pass without is not asked of it
     restrict     a candidate tested is neither approved nor recorded; or something with `restrict` is not met at an
@@ -38,6 +38,7 @@ from surveys.core.criteria import Asked, Criteria, Limit
 from surveys.core.entry import Answer, Document, MeasuredOpening
 from surveys.core.entry import Traverse as Entered
 from surveys.core.facts import Facts, OpeningFacts
+from surveys.core.hood_limits import judge_hood_limits
 from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged
 from surveys.core.messages import Message
 from surveys.core.outcomes import NOT_TESTED, figures_of, free_area_of, judge_checks, judge_limit, points_of
@@ -105,7 +106,10 @@ def _judge_set(
         for known in _in_order(facts, begun)
         if known.name in begun or known.every_survey or _is_named(_use(known, document, criteria), criteria)
     )
-    hood = judge_checks((a for a in criteria.checks if a.applies_to == "hood"), answers, None, facts)
+    hood: tuple[Judgement, ...] = (
+        *judge_hood_limits(document, facts, criteria, state, answers),
+        *judge_checks((a for a in criteria.checks if a.applies_to == "hood"), answers, None, facts),
+    )
     approvable = approvable_of(openings)
     mode = document.conditions.get("mode")
     verdict, reasons = verdict_of(openings, hood, approvable, criteria, facts, ended, before, mode)
@@ -172,9 +176,8 @@ def _judge_opening(
     use = _use(known, document, criteria)
     points, missing = points_of(known, measured, facts, criteria, state, entered)
     limits = [(index, limit) for index, limit in enumerate(criteria.limits) if _applies(limit, use)]
-    if facts.hood.monitor != "velocity":
-        limits = [(index, limit) for index, limit in limits if limit.figure.code != "monitor-error-percent"]
-    figures = figures_of(points, limits)
+    limits = [(index, limit) for index, limit in limits if not limit.figure.of_hood and limit.figure.is_for(facts.hood)]
+    figures = figures_of(points, limits, facts.hood)
     judgements: tuple[Judgement, ...] = (
         *(
             judge_limit(index, limit, figures, points, missing, known.name, facts, criteria.compare)

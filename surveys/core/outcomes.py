@@ -9,15 +9,28 @@ from fractions import Fraction
 
 from hoods.core.cover import Cover
 from surveys.core import traverse
-from surveys.core.criteria import FIGURES, Asked, Criteria, Limit
+from surveys.core.covered import side_of
+from surveys.core.criteria import Asked, Criteria, Limit
 from surveys.core.entry import Answer, MeasuredOpening
 from surveys.core.entry import Traverse as Entered
-from surveys.core.facts import Facts, OpeningFacts
+from surveys.core.facts import Facts, HoodFacts, OpeningFacts
+from surveys.core.figures import OF_OPENINGS
 from surveys.core.judged import CheckJudged, LimitJudged, Number
 from surveys.core.messages import Message
 from surveys.core.opening import Grid, NoGrid, counted_points, free_area, free_points, plan
 from surveys.core.rounding import plain, rounded, rounded_root
-from surveys.core.units import FLOW, PERCENT, SPEED, NotANumber, Quantity, decimals, factor, quantity, with_unit
+from surveys.core.units import (
+    FLOW,
+    PERCENT,
+    PRESSURE,
+    SPEED,
+    NotANumber,
+    Quantity,
+    decimals,
+    factor,
+    quantity_or_none,
+    with_unit,
+)
 
 MET, NOT_MET, NOT_TESTED = "met", "not-met", "not-tested"
 
@@ -54,7 +67,9 @@ def points_of(
         counted=counted,
         area=area,
         benchmark=benchmark.to(entered.unit) if benchmark else None,
-        monitor=_shown_by_monitor(entered),
+        monitor=_velocity_shown(entered, facts.hood),
+        pressure=_pressure(entered.monitor, facts.hood),
+        mark=_pressure(facts.hood.set_point, facts.hood),
         free=free,
     )
     if free is not None and _reads_behind(entered, free):
@@ -68,11 +83,6 @@ def points_of(
     read = sum(point is not None for point in points.points)
     values = {"opening": name, "missing": str(number - read), "number": str(number), "state": state}
     return points, (Message("points-missing", values),)
-
-
-def side_of(unit: str) -> str:
-    """The length whose square an area is told in, beside velocities in this unit."""
-    return "ft" if unit == "ft/min" else "m"
 
 
 def free_area_of(points: traverse.Traverse | None) -> Number | None:
@@ -105,22 +115,30 @@ def _grid(measured: MeasuredOpening | None, criteria: Criteria, cover: Cover | N
         return None
 
 
-def _shown_by_monitor(entered: Entered) -> Fraction | None:
-    try:
-        return quantity(entered.monitor, "speed").to(entered.unit or "") if entered.monitor else None
-    except NotANumber:
-        return None
+def _velocity_shown(entered: Entered, hood: HoodFacts) -> Fraction | None:
+    """What a monitor that shows velocity showed, in the unit of the readings; its error is asked of no other."""
+    shown = quantity_or_none(entered.monitor if hood.monitor == "velocity" else None, SPEED)
+    return shown.to(entered.unit or "") if shown else None
 
 
-def figures_of(points: traverse.Traverse | None, limits: list[tuple[int, Limit]]) -> dict[str, Number | None]:
+def _pressure(text: str | None, hood: HoodFacts) -> Fraction | None:
+    """A pressure of a monitor that shows one [Pa]."""
+    shown = quantity_or_none(text if hood.monitor == "pressure" else None, PRESSURE)
+    return shown.to("Pa") if shown else None
+
+
+def figures_of(
+    points: traverse.Traverse | None, limits: list[tuple[int, Limit]], hood: HoodFacts
+) -> dict[str, Number | None]:
     """Every figure of an opening in the unit it was read in; each is shown so that no limit on it is contradicted."""
+    asked = [figure for figure in OF_OPENINGS if figure.is_for(hood)]
     if points is None:
-        return {figure.code: None for figure in FIGURES}
+        return {figure.code: None for figure in asked}
     bounds: dict[str, tuple[Quantity, ...]] = {}
     for _, limit in limits:
         bounds[limit.figure.code] = bounds.get(limit.figure.code, ()) + limit.bounds
     figures: dict[str, Number | None] = {}
-    for figure in FIGURES:
+    for figure in asked:
         value = figure.function(points)
         unit = _unit_of(figure.kind, points.unit)
         figures[figure.code] = None if value is None else Number(value, unit, figure.root, bounds.get(figure.code, ()))
@@ -150,25 +168,35 @@ def judge_limit(
     compare: str,
 ) -> LimitJudged:
     """Hold a figure against a limit, in the unit of the limit."""
-    figure = limit.figure
-    number = figures[figure.code]
+    number = figures[limit.figure.code]
     broken = _broken_already(limit, points, compare) if number is None and points else None
-    because: Message | None
     if number is None and broken is None:
-        because = missing[0] if missing else _why_not_tested(figure.code, opening, points)
-        return LimitJudged(figure.code, index, None, NOT_TESTED, limit.consequence, limit.restriction, because)
-    if number is not None:
-        value = _in_unit_of(limit, number.value, number.unit)
-        outcome = _held_against(limit, value, compare)
-    else:
-        value, outcome = broken or Fraction(0), NOT_MET
+        absent = limit.figure.plain and points is not None  # it is not made of the points that are missing
+        return not_tested(index, limit, missing[0] if missing and not absent else _why_not_tested(limit, opening, points, facts))
+    covers = limit.figure.plain or facts.calibration_covers is True
+    if number is None:
+        return _judged(index, limit, broken or Fraction(0), NOT_MET, compare, covers)
+    return held(index, limit, number.value, number.unit, compare, covers)
+
+
+def held(index: int, limit: Limit, value: Fraction, unit: str, compare: str, covers: bool) -> LimitJudged:
+    """A figure in some unit held against a limit; without a calibration that covers the day it is not met."""
+    value = _in_unit_of(limit, value, unit)
+    return _judged(index, limit, value, _held_against(limit, value, compare), compare, covers)
+
+
+def not_tested(index: int, limit: Limit, because: Message) -> LimitJudged:
+    return LimitJudged(limit.figure.code, index, None, NOT_TESTED, limit.consequence, limit.restriction, because)
+
+
+def _judged(index: int, limit: Limit, value: Fraction, outcome: str, compare: str, covers: bool) -> LimitJudged:
     because = None
-    if outcome == MET and facts.calibration_covers is not True:
+    if outcome == MET and not covers:
         outcome, because = NOT_TESTED, Message("calibration-does-not-cover")
     return LimitJudged(
-        figure=figure.code,
+        figure=limit.figure.code,
         limit=index,
-        value=Number(value, limit.unit, figure.root, limit.bounds),
+        value=Number(value, limit.unit, limit.figure.root, limit.bounds),
         outcome=outcome,
         consequence=limit.consequence,
         restriction=limit.restriction,
@@ -231,16 +259,20 @@ def _broken_already(limit: Limit, points: traverse.Traverse, compare: str) -> Fr
 _MISSING = {
     "benchmark-ratio": "benchmark-missing",
     "monitor-error-percent": "monitor-missing",
+    "monitor-mark-ratio": "monitor-missing",
     "lowest": "points-excluded",
 }
 
 
-def _why_not_tested(code: str, opening: str, points: traverse.Traverse | None) -> Message:
+def _why_not_tested(limit: Limit, opening: str, points: traverse.Traverse | None, facts: Facts) -> Message:
     """Why a figure of a full grid cannot be had."""
-    values = {"opening": opening}
+    code, values = limit.figure.code, {"opening": opening}
+    if code == "monitor-mark-ratio" and not facts.hood.set_point:
+        return Message("mark-missing", values)
     absent = points is not None and {
         "benchmark-ratio": points.benchmark is None,
         "monitor-error-percent": points.monitor is None,
+        "monitor-mark-ratio": True,
         "lowest": True,
     }.get(code, False)
     if absent:

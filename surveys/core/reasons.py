@@ -3,14 +3,24 @@
 from collections.abc import Iterator
 
 from surveys.core.criteria import Criteria
-from surveys.core.judged import CheckJudged, LimitJudged, OpeningJudged
+from surveys.core.judged import CheckJudged, Judgement, LimitJudged, OpeningJudged
 from surveys.core.messages import Message
 from surveys.core.units import with_unit
 
 
-def of_hood_check(judgement: CheckJudged) -> Message:
-    """A check of the hood that is not as it should be."""
-    return Message("hood-check-not-met", {"check": judgement.check, "consequence": judgement.consequence})
+def of_hood(judgement: Judgement, criteria: Criteria) -> Message:
+    """A limit or a check of the hood that is not met."""
+    values = {"consequence": judgement.consequence}
+    if isinstance(judgement, CheckJudged):
+        return Message("hood-check-not-met", {**values, "check": judgement.check})
+    return Message("hood-limit-not-met", {**values, **_measured(judgement, criteria)})
+
+
+def of_untested_hood(judgement: Judgement) -> Message:
+    """A limit or a check of the hood that is not tested."""
+    if isinstance(judgement, CheckJudged):
+        return Message("hood-check-not-tested", {"check": judgement.check})
+    return judgement.because or Message("hood-figure-missing", {"figure": judgement.figure})
 
 
 def of_opening(opening: OpeningJudged, criteria: Criteria, consequence: str) -> Iterator[Message]:

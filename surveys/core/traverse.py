@@ -25,6 +25,8 @@ class Traverse:
     area: Fraction | None = None
     benchmark: Fraction | None = None
     monitor: Fraction | None = None
+    pressure: Fraction | None = None  # what a gauge of pressure showed, and its mark [Pa]
+    mark: Fraction | None = None
     total: int = 0
     least: int = 0
     most: int = 0
@@ -43,6 +45,8 @@ def of_readings(
     area: Fraction | None = None,
     benchmark: Fraction | None = None,
     monitor: Fraction | None = None,
+    pressure: Fraction | None = None,
+    mark: Fraction | None = None,
     free: tuple[bool, ...] | None = None,
 ) -> Traverse:
     """The points of a grid of readings; `planned` is (columns, rows) of the plan, None where none can be made.
@@ -73,6 +77,8 @@ def of_readings(
         area=area,
         benchmark=benchmark,
         monitor=monitor,
+        pressure=pressure,
+        mark=mark,
         total=sum(read),
         least=min(read, default=0),
         most=max(read, default=0),
@@ -190,3 +196,10 @@ def monitor_error(traverse: Traverse) -> Fraction | None:
     if not traverse.complete or traverse.monitor is None or not traverse.total:
         return None
     return 100 * traverse.monitor * traverse.scale * traverse.number / traverse.total - 100
+
+
+def mark_ratio(traverse: Traverse) -> Fraction | None:
+    """What a gauge of pressure showed divided by its mark; it needs no reading [1]."""
+    if traverse.pressure is None or not traverse.mark:
+        return None
+    return traverse.pressure / traverse.mark

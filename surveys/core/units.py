@@ -17,6 +17,7 @@ from surveys.core.rounding import plain, rounded
 
 SPEED, LENGTH, AREA, FLOW, PERCENT, RATIO = "speed", "length", "area", "flow", "percent", "ratio"
 PRESSURE, TEMPERATURE = "pressure", "temperature"
+LIGHT, SOUND, TIME = "light", "sound", "time"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +54,12 @@ UNITS: tuple[Unit, ...] = (
     Unit("hPa", PRESSURE, "hPa", 0, ("mbar",)),
     Unit("kPa", PRESSURE, "kPa", 1, ()),
     Unit("inHg", PRESSURE, "inHg", 2, ()),
+    Unit("inH2O", PRESSURE, "inH2O", 3, ("inH₂O", "inWC", "inwg")),
     Unit("°C", TEMPERATURE, "°C", 1, ("degC", "C")),
     Unit("°F", TEMPERATURE, "°F", 1, ("degF", "F")),
+    Unit("lx", LIGHT, "lx", 0, ("lux",)),
+    Unit("dBA", SOUND, "dBA", 1, ("dB(A)",)),
+    Unit("s", TIME, "s", 1, ("sec", "seconds")),
 )
 UNIT: dict[str, Unit] = {unit.code: unit for unit in UNITS}
 _WORD: dict[str, str] = {word: unit.code for unit in UNITS for word in (unit.code, *unit.words)}
@@ -67,6 +72,9 @@ _EXAMPLES = {
     RATIO: "0.90",
     PRESSURE: "1013 hPa",
     TEMPERATURE: "21 °C",
+    LIGHT: "400 lx",
+    SOUND: "60 dBA",
+    TIME: "5 s",
 }
 
 
@@ -76,11 +84,12 @@ def registry() -> pint.UnitRegistry:
     made: pint.UnitRegistry = pint.UnitRegistry(non_int_type=Fraction)
     made.define("fpm = foot / minute")
     made.define("cfm = foot ** 3 / minute")
+    made.define("inch_of_water = 249.08891 * pascal")  # 1000 kg/m³ × 9.80665 m/s² × 0.0254 m
     return made
 
 
 _PINT = {"in": "inch", "ft": "foot", "ft/min": "foot/minute", "ft**2": "foot**2", "in**2": "inch**2"}
-_PINT |= {"ft**3/min": "foot**3/minute", "m**3/h": "m**3/hour", "L/s": "liter/second"}
+_PINT |= {"ft**3/min": "foot**3/minute", "m**3/h": "m**3/hour", "L/s": "liter/second", "inH2O": "inch_of_water"}
 
 
 @cache
@@ -207,6 +216,14 @@ def quantity(text: str, kind: str | None = None) -> Quantity:
     if kind is not None and found.kind != kind:
         raise NotANumber("unit-wrong-kind", text=text, units=unit_words(kind) or _EXAMPLES[kind])
     return found
+
+
+def quantity_or_none(text: str | None, kind: str | None = None) -> Quantity | None:
+    """The quantity that a text says; None where it says none."""
+    try:
+        return quantity(text, kind) if text else None
+    except NotANumber:
+        return None
 
 
 def decimals_allowed(resolution: Quantity, unit: str) -> int:

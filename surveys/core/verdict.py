@@ -10,7 +10,7 @@ from surveys.core import codes, reasons
 from surveys.core.checks import INDISPENSABLE, Check
 from surveys.core.criteria import Asked, Criteria
 from surveys.core.facts import Facts
-from surveys.core.judged import CheckJudged, Judged, OpeningJudged, SetJudged, words_not_met
+from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged, words_not_met
 from surveys.core.messages import Message
 from surveys.core.outcomes import NOT_TESTED
 
@@ -42,7 +42,7 @@ def _barred_by(opening: OpeningJudged, openings: tuple[OpeningJudged, ...]) -> O
 
 def verdict_of(
     openings: tuple[OpeningJudged, ...],
-    hood: tuple[CheckJudged, ...],
+    hood: tuple[Judgement, ...],
     approvable: tuple[str, ...],
     criteria: Criteria,
     facts: Facts,
@@ -64,7 +64,7 @@ def verdict_of(
 
 def _why_fail(
     openings: tuple[OpeningJudged, ...],
-    hood: tuple[CheckJudged, ...],
+    hood: tuple[Judgement, ...],
     approvable: tuple[str, ...],
     criteria: Criteria,
     ended: str | None,
@@ -73,7 +73,7 @@ def _why_fail(
         yield Message("ended-and-stopped", {"ending": ended})
     for judgement in hood:
         if judgement.is_not_met and judgement.consequence == FAIL:
-            yield reasons.of_hood_check(judgement)
+            yield reasons.of_hood(judgement, criteria)
     for opening in openings:
         must_pass = opening.use in criteria.must_pass
         if opening.outcome == FAIL and must_pass:
@@ -84,7 +84,7 @@ def _why_fail(
 
 def _why_no_verdict(
     openings: tuple[OpeningJudged, ...],
-    hood: tuple[CheckJudged, ...],
+    hood: tuple[Judgement, ...],
     approvable: tuple[str, ...],
     criteria: Criteria,
     facts: Facts,
@@ -95,7 +95,7 @@ def _why_no_verdict(
         yield Message("ended-and-left", {"ending": ended})
     for judgement in hood:
         if judgement.outcome == NOT_TESTED and judgement.consequence in COSTLY:
-            yield Message("hood-check-not-tested", {"check": judgement.check})
+            yield reasons.of_untested_hood(judgement)
     for asked in criteria.checks:
         if asked.consequence == "undecided" and asked.check.is_for(facts.hood):
             yield Message("check-undecided", {"check": asked.check.code})
@@ -139,7 +139,7 @@ def _why_unfinished_fails(
 
 def _why_restrict(
     openings: tuple[OpeningJudged, ...],
-    hood: tuple[CheckJudged, ...],
+    hood: tuple[Judgement, ...],
     approvable: tuple[str, ...],
     criteria: Criteria,
     facts: Facts,
@@ -154,7 +154,7 @@ def _why_restrict(
             yield from reasons.of_opening(opening, criteria, RESTRICT)
     for judgement in hood:
         if judgement.is_not_met and judgement.consequence == RESTRICT:
-            yield reasons.of_hood_check(judgement)
+            yield reasons.of_hood(judgement, criteria)
     if facts.hood.kind == CANOPY:
         yield Message("canopy-only")
 

@@ -50,7 +50,8 @@ APPLIES: dict[str, Any] = {
     "each": _("each opening to be approved"),
     **{use: format_lazy("{}: {}", _("of the use"), hood_words.USES[use]) for use in codes.USES},
 }
-ASKED: dict[str, Any] = APPLIES | {"each": _("each opening"), "hood": _("the hood")}
+LIMITED: dict[str, Any] = APPLIES | {"hood": _("the hood")}
+ASKED: dict[str, Any] = LIMITED | {"each": _("each opening")}
 COSTS: dict[str, Any] = {
     "fail": _("fail"),
     "restrict": _("restrict"),
@@ -113,7 +114,7 @@ class DraftDocument(forms.Form):
         for name, field in _rule_fields().items():
             self.fields[name] = field
         for row in range(self.numbers["limits"]):
-            self._add(f"limits-{row}-", _limit_fields(str(sent.get(f"limits-{row}-applies_to") or "")))
+            self._add(f"limits-{row}-", _limit_fields())
         for row in range(self.numbers["checks"]):
             self._add(f"checks-{row}-", _check_fields())
         for field in self.fields.values():
@@ -226,7 +227,7 @@ class DraftDocument(forms.Form):
         self.add_error(None, refusal.sentence)
 
 
-def _limit_fields(applies_to: str) -> dict[str, forms.Field]:
+def _limit_fields() -> dict[str, forms.Field]:
     figures = {code: _(figure.name) for code, figure in FIGURE.items()}
     costs = {code: words.COSTS[code] for code in codes.CONSEQUENCES}
     digits = {"max_length": BOUND, "required": False}
@@ -235,7 +236,7 @@ def _limit_fields(applies_to: str) -> dict[str, forms.Field]:
         "at_least": Line(label=_("At least"), **digits),
         "at_most": Line(label=_("At most"), **digits),
         "unit": Choice(unit_words(), empty=_("Choose"), label=_("Unit")),
-        "applies_to": Choice(ASKED if applies_to == "hood" else APPLIES, label=_("Applies to")),
+        "applies_to": Choice(LIMITED, label=_("Applies to")),
         "consequence": Choice(costs, label=_("Where it is not met")),
         "restriction": Line(label=_("Use excluded"), max_length=TEXT, required=False),
         "source": Paragraph(label=_("Source"), max_length=TEXT, rows=2),

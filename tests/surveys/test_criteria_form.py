@@ -73,6 +73,9 @@ DOCUMENTS = [
     (written(evidence_required=True), "evidence demanded"),
     (written(evidence_required=False), "evidence not demanded"),
     (written(smoke_first=True), "smoke first"),
+    (written(limits=[limit("light", "400 lx", applies_to="hood"), limit("noise", None, "62 dBA", applies_to="hood"),
+                     limit("filter-pressure", None, "1 inH2O", applies_to="hood"), limit("alarm-seconds", None, "10 s", applies_to="hood"),
+                     limit("alarm-ratio", "0.95", "1.05", applies_to="hood"), limit("monitor-mark-ratio", "0.90")]), "figures of the hood"),
     (written(smoke_first=False), "the traverse first"),
     (written(source="our own", evidence="agreed on paper"), "the source of the whole"),
     (written(due={"months": "6", "anchor": "month-end", "grace_days": "14", "use_ends_days": "30", "source": "s"}), "due"),
@@ -95,7 +98,10 @@ SPEEDS = st.sampled_from(["80 ft/min", "80.0 ft/min", "0.40 m/s", "120 fpm", "70
 PERCENTS = st.sampled_from(["20 %", "5.5 %"])
 RATIOS = st.sampled_from(["0.90", "1.20", "1"])
 FLOWS = st.sampled_from(["300 ft**3/min", "300 cfm", "0.1 m**3/s"])
-OF_KIND = {"speed": SPEEDS, "percent": PERCENTS, "ratio": RATIOS, "flow": FLOWS}
+OF_KIND = {
+    "speed": SPEEDS, "percent": PERCENTS, "ratio": RATIOS, "flow": FLOWS, "time": st.sampled_from(["5 s", "2.5 seconds"]),
+    "light": st.sampled_from(["400 lx", "400 lux"]), "sound": st.just("62 dBA"), "pressure": st.sampled_from(["250 Pa", "1 inH2O"]),
+}  # fmt: skip
 
 
 @st.composite
@@ -108,6 +114,9 @@ def limits(draw: Any) -> dict[str, Any]:
         "restriction": draw(st.sampled_from(["not for powders", "attended work only"])),
     }
     optional = {"applies_to": st.sampled_from(["each", *codes.USES]), "source": TEXT, "evidence": TEXT}
+    if figure.of_hood:
+        del optional["applies_to"]
+        made["applies_to"] = "hood"
     return made | draw(st.fixed_dictionaries({}, optional=optional))
 
 
@@ -205,6 +214,7 @@ REFUSED = [
     ({"limits-0-figure": ""}, "limits-0-figure", "Nothing is chosen here"),
     ({"limits-0-figure": "niceness"}, "limits-0-figure", "is not in the list"),
     ({"limits-0-applies_to": "hood"}, "limits-0-applies_to", "applies to openings, not to the hood"),
+    ({"limits-0-figure": "light", "limits-0-unit": "lx"}, "limits-0-applies_to", "is a figure of the hood, not of an opening"),
     ({"limits-0-applies_to": "every"}, "limits-0-applies_to", "is not in the list"),
     ({"limits-0-consequence": "restrict"}, "limits-0-restriction", "needs its words"),
     ({"limits-0-consequence": "restrict", "limits-0-restriction": " "}, "limits-0-restriction", "needs its words"),

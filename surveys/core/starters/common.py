@@ -27,7 +27,7 @@ COMMON_PRACTICE = "common practice, no source"
 # What a 'no' costs. The consequences are a starting point that every site decides for itself.
 FAIL_EACH = ("smoke-at-opening", "air-drawn-in")
 FAIL_HOOD = ("sash-moves-and-stays", "glazing-whole", "counterweight-sound")
-NOTE_HOOD = ("light-works", "outlets-work")
+NOTE_HOOD = ("alarm-not-muted", "light-works", "outlets-work")
 UNDECIDED_EACH = ("smoke-inside-clears",)
 UNDECIDED_HOOD = (
     "sash-one-hand", "stop-and-mark-in-place", "airfoil-and-slots-clear", "baffles-set", "storage-clear",

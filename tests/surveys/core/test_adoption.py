@@ -58,6 +58,10 @@ REFUSED = [  # limits, checks, path, code, why
      "limits-never-both", "each opening and the working one"),
     ([], [], "limits", "nothing-for-working", "empty"),
     ([limit("average", "80 ft/min", consequence="note")], [], "limits", "nothing-for-working", "a note alone"),
+    ([limit("light", "400 lx")], [], "limits.0.applies_to", "limit-not-on-hood", "no opening has a light of its own"),
+    ([limit("light", "400 lx", applies_to="hood")], [], "limits", "nothing-for-working", "the light of the hood alone"),
+    ([limit("light", "400 lx", "300 lx", applies_to="hood")], [], "limits.0", "limit-bounds-crossed", "no light meets both"),
+    ([limit("noise", None, "62 lx", applies_to="hood")], [], "limits.0.at_most", "unit-wrong-kind", "noise in lux"),
     ([limit("average", "80 ft/min", applies_to="lower")], [], "limits", "nothing-for-working", "lower openings alone"),
     ([], [asked("light-works")], "limits", "nothing-for-working", "the hood alone"),
 ]  # fmt: skip
@@ -77,6 +81,7 @@ ADOPTED = [  # limits, checks, why
     ([limit("monitor-error-percent", "-10 %", "10 %")], [], "a signed figure may have a limit below zero"),
     ([limit("monitor-error-percent", "0 %")], [], "a signed figure may have a limit of zero"),
     ([limit("benchmark-ratio", "0.90", "1.20")], [], "a ratio"),
+    ([limit("average", "80 ft/min"), limit("light", "400 lx", applies_to="hood")], [], "a figure of the hood, of the hood"),
     ([], [asked("smoke-at-opening", "fail", "each")], "a check alone"),
     ([limit("average", "100 ft/min"), limit("average", None, "100 ft/min")], [], "exactly one value meets both"),
     ([limit("average", "100 ft/min"), limit("lowest", None, "90 ft/min")], [], "a lowest point is under the average"),
@@ -175,7 +180,7 @@ def test_a_grid_is_planned_by_one_rule(grid, refused, why):
 # --- M2: whatever is thrown together, what can be adopted makes sense -------------------------------------------------
 
 AMOUNT = st.sampled_from(["80 ft/min", "0.4 m/s", "120 ft/min", "0 ft/min", "-5 %", "20 %", "5 %", "0.90", "18 in",
-                          "300 ft**3/min", "1 ft**2", "0.1 m**3/s"])  # fmt: skip
+                          "300 ft**3/min", "1 ft**2", "0.1 m**3/s", "400 lx", "60 dBA", "5 s", "250 Pa"])  # fmt: skip
 WORDS = st.sampled_from([None, "", " ", "not for volatile poisons"])
 APPLIES = st.sampled_from(["each", "hood", *codes.USES])
 LIMIT = st.fixed_dictionaries(
@@ -225,11 +230,14 @@ def _never_both(wants, lets) -> bool:
     return least.kind == most.kind and least.value > most.to(least.unit)
 
 
+OF_HOOD = {"alarm-ratio", "alarm-seconds", "light", "noise", "filter-pressure"}
+
+
 def _is_nonsense_limit(item) -> bool:
     kinds = {figure.code: figure.kind for figure in FIGURES}
     bounds = [item[key] for key in ("at_least", "at_most") if item[key] is not None]
     signed = item["figure"] == "monitor-error-percent"
-    if not bounds or item["applies_to"] == "hood":
+    if not bounds or (item["applies_to"] == "hood") != (item["figure"] in OF_HOOD):
         return True
     if item["consequence"] == "restrict" and not (item["restriction"] or "").strip():
         return True

@@ -8,11 +8,12 @@ from surveys.core.checks import CHECKS, checks_for
 from surveys.core.facts import HoodFacts
 
 VERTICAL = [
-    "air-drawn-in", "glazing-whole", "sash-moves-and-stays", "sash-one-hand", "counterweight-sound",
+    "alarm-not-muted", "air-drawn-in", "glazing-whole", "sash-moves-and-stays", "sash-one-hand", "counterweight-sound",
     "stop-and-mark-in-place", "airfoil-and-slots-clear", "baffles-set", "storage-clear", "light-works", "outlets-work",
     "cupboard-vented", "monitor-works", "alarm-works", "smoke-at-opening", "smoke-inside-clears",
 ]  # fmt: skip
 OF_AIRFLOW = {
+    "alarm-not-muted",
     "air-drawn-in",
     "monitor-works",
     "alarm-works",
@@ -70,12 +71,13 @@ def test_every_check_asks_a_question_and_has_a_noun_phrase_for_prints(check):
     assert check.question.endswith("?")
     assert len(check.short) <= 30
     assert not check.short.endswith((".", "?"))
-    assert check.where in ("sash", "inside", "monitor", "smoke")
+    assert check.where in ("found", "sash", "inside", "monitor", "smoke")
 
 
 def test_parts_of_the_form_stand_together():
     parts = [check.where for check in CHECKS]
     assert [part for i, part in enumerate(parts) if i == 0 or parts[i - 1] != part] == [
+        "found",
         "sash",
         "inside",
         "monitor",

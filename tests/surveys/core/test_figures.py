@@ -9,10 +9,28 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from surveys.core.criteria import FIGURES
+from surveys.core.figures import FIGURE, FIGURES
 from tests.surveys.core.surveyed import criteria_dict, judged, limit, opening, read, survey_dict
 
 MET, NOT_MET, NOT_TESTED = "met", "not-met", "not-tested"
+ANY = ("100", "100")
+
+
+def gauge(mark="60 Pa"):
+    """A hood whose monitor shows pressure, with the mark of its gauge."""
+    return {"hood": {"kind": "general", "control": "bypass", "sash": "vertical", "monitor": "pressure", "set_point": mark}}
+
+
+def forced(point="80 ft/min", monitor="velocity", **alarm):
+    """A hood whose alarm was forced; its alarm point in the register."""
+    hood = {"kind": "general", "control": "constant-volume", "sash": "vertical", "monitor": monitor}
+    return {"hood": hood | ({"alarm_point": point} if point else {}), "alarms": [{"state": "as-found", **alarm}]}
+
+
+def shown(figure, value, state=None, kind="general", **given):
+    """A plain figure of a hood."""
+    hood = {"kind": kind, "control": "constant-volume", "sash": "vertical"}
+    return {"hood": hood, "of_hood": [{"figure": figure, "state": state, "value": value}]} | given
 
 CASES = [  # the table is the specification; one row per edge, with the reason
     # figure, readings, at least, at most, extra of the survey, outcome, why
@@ -64,6 +82,36 @@ CASES = [  # the table is the specification; one row per edge, with the reason
     ("monitor-error-percent", ("100", "100", "89.9 ft/min"), "-10 %", "10 %", {}, NOT_MET, "-10.1 %: the sign is kept"),
     ("monitor-error-percent", ("100", "100"), "-10 %", "10 %", {}, NOT_TESTED, "not written down"),
     ("monitor-error-percent", ("100", "100", "0.508 m/s"), "-0.1 %", "0.1 %", {}, MET, "0.508 m/s is 100 ft/min"),
+    ("monitor-mark-ratio", (*ANY, "54 Pa"), "0.90", "1.10", gauge(), MET, "54 of 60 is 0.9, at the limit"),
+    ("monitor-mark-ratio", (*ANY, "53.9 Pa"), "0.90", "1.10", gauge(), NOT_MET, "a tenth of a pascal under"),
+    ("monitor-mark-ratio", ANY, "0.90", "1.10", gauge(), NOT_TESTED, "nobody read the gauge"),
+    ("monitor-mark-ratio", (*ANY, "54 Pa"), "0.90", "1.10", gauge(""), NOT_TESTED, "its gauge has no mark"),
+    ("monitor-mark-ratio", (*ANY, "54 Pa"), "0.90", None, gauge() | {"calibration_covers": False}, MET,
+     "the gauge is not the instrument of the survey"),
+    ("monitor-mark-ratio", ("100", "", "66 Pa"), None, "1.10", gauge(), MET, "it is not made of points: one is missing"),
+    ("monitor-mark-ratio", (*ANY, "0.25 inH2O"), "1", "1", gauge("0.25 inH2O"), MET, "in the unit of the gauge"),
+    ("monitor-mark-ratio", (*ANY, "0.5 inH2O"), "2", "2.0001", gauge("62.2722275 Pa"), MET, "0.5 inH2O is 124.544455 Pa: twice the mark"),
+    ("alarm-ratio", ANY, "0.95", "1.05", forced(trip="76 ft/min"), MET, "76 of 80 is 0.95, at the limit"),
+    ("alarm-ratio", ANY, "0.95", "1.05", forced(trip="75.9 ft/min"), NOT_MET, "it tripped too late"),
+    ("alarm-ratio", ANY, "0.95", "1.05", forced(trip="0.4064 m/s"), MET, "0.4064 m/s is 80 ft/min"),
+    ("alarm-ratio", ANY, "0.95", "1.05", forced(), NOT_TESTED, "what it showed was not written down"),
+    ("alarm-ratio", ANY, "0.95", "1.05", forced(point="", trip="80 ft/min"), NOT_TESTED, "no alarm point in the register"),
+    ("alarm-ratio", ANY, "0.95", "1.05", forced(point="600 ft**3/min", monitor="alarm-only", trip="80 ft/min"), NOT_TESTED,
+     "a velocity is no part of a flow"),
+    ("alarm-seconds", ANY, None, "10 s", forced(after="10 s"), MET, "at the limit"),
+    ("alarm-seconds", ANY, None, "10 s", forced(after="10.1 s"), NOT_MET, "a tenth later"),
+    ("alarm-seconds", ANY, None, "10 s", forced(trip="80 ft/min"), NOT_TESTED, "nobody counted"),
+    ("light", ANY, "400 lx", None, shown("light", "400 lx"), MET, "at the limit"),
+    ("light", ANY, "400 lx", None, shown("light", "399 lx"), NOT_MET, "one lux under"),
+    ("light", ANY, "400 lx", None, {}, NOT_TESTED, "not measured"),
+    ("light", ANY, "400 lx", None, shown("light", "400 lx", calibration_covers=False), MET, "another meter measured it"),
+    ("noise", ANY, None, "62 dBA", shown("noise", "62 dBA"), MET, "at the limit"),
+    ("noise", ANY, None, "62 dBA", shown("noise", "62.1 dBA"), NOT_MET, "a tenth over"),
+    ("noise", ANY, None, "62 dBA", shown("noise", "62 dB"), NOT_TESTED, "not weighted: no such unit, refused before signing"),
+    ("filter-pressure", ANY, None, "250 Pa", shown("filter-pressure", "250 Pa", kind="filtered"), MET, "at the limit"),
+    ("filter-pressure", ANY, None, "1 inH2O", shown("filter-pressure", "250 Pa", kind="filtered"), NOT_MET,
+     "one inch of water is 249.08891 Pa"),
+    ("filter-pressure", ANY, None, "250 Pa", shown("light", "400 lx", kind="filtered"), NOT_TESTED, "not read"),
 ]  # fmt: skip
 
 
@@ -71,8 +119,10 @@ def outcome_of(figure, readings, least, most, extra, **criteria):
     texts = [text for text in readings if " " not in text]
     monitor = next((text for text in readings if " " in text), None)
     survey = survey_dict(read("working", *texts, monitor=monitor), **extra)
-    made = judged(survey, criteria_dict(limit(figure, least, most), **criteria))
-    return made.as_found.openings[0].judgements[0]
+    of_hood = FIGURE[figure].of_hood
+    applies = {"applies_to": "hood"} if of_hood else {}
+    made = judged(survey, criteria_dict(limit(figure, least, most, **applies), **criteria))
+    return (made.as_found.hood if of_hood else made.as_found.openings[0].judgements)[0]
 
 
 @pytest.mark.parametrize(("figure", "readings", "least", "most", "extra", "outcome", "why"), CASES)
