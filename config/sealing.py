@@ -68,6 +68,11 @@ SEALS: tuple[Seal, ...] = (
     Seal("surveys.Notice"),
     Seal("surveys.NoticeTry"),
     Seal("surveys.Qualification"),
+    Seal("surveys.EarlierBatch"),
+    Seal("surveys.EarlierResult"),
+    Seal("surveys.EarlierOpening"),
+    Seal("surveys.EarlierChange"),
+    Seal("surveys.EarlierCounted"),
 )
 
 

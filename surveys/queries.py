@@ -1,9 +1,10 @@
 """Facts of many hoods in a fixed number of queries, and the status that core makes of them.
 
-Every status that is shown anywhere comes from `statuses`. It asks five queries, whether for one hood or for thousands:
-events; stops; surveys with what they approve; the rules of the versions that judged them; calibrations. Of the surveys
-of a hood only the last with a verdict and the last full one that granted use are read, each found by its index; those
-of a hood with an amendment are read whole, since an amendment takes the place of what it amends.
+Every status that is shown anywhere comes from `statuses`. It asks six queries, whether for one hood or for thousands:
+events; stops; surveys with what they approve; results from earlier records that count, with what they approve; the rules
+of the versions that judged them; calibrations. Of the surveys of a hood only the last with a verdict and the last full
+one that granted use are read, each found by its index; those of a hood with an amendment are read whole, since an
+amendment takes the place of what it amends.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySe
 
 from hoods.models import Hood, HoodEvent, Placement
 from hoods.queries import Gathered
+from surveys import earlier_results
 from surveys.core import status as core
 from surveys.core import units
 from surveys.core.approval import highest
@@ -42,6 +44,7 @@ from surveys.models import (
 from surveys.models import Stop as StopRow
 
 Hoods = QuerySet[Hood] | Collection[Hood]
+Known = dict[int, tuple[ZoneInfo, str]]  # of each hood the clock of its site, and the kind of its sash
 
 _SURVEYED = (
     "hood_id", "draft_id", "record_id", "verdict", "done_on", "measured_until", "signed_at", "full", "reason",
@@ -105,14 +108,18 @@ def first_survey(hoods: QuerySet[Hood]) -> date | None:
     return Survey.objects.filter(hood__in=hoods.order_by().values("pk")).aggregate(first=Min("done_on"))["first"]
 
 
-def facts_of(hoods: Hoods, on: date, *, whole: bool = False) -> dict[int, HoodFacts]:
+def facts_of(hoods: Hoods, on: date, *, whole: bool = False, known: Known | None = None) -> dict[int, HoodFacts]:
     """What core's status asks of each hood, as known on a day; with `whole`, all surveys and not the last ones alone."""
     keys = _keys(hoods)
-    known = _known(hoods)
+    known = known or _known(hoods)
     zones = {pk: zone for pk, (zone, _) in known.items()}
     events = _events(keys, on)
     stops = _stops(keys, zones)
     surveys, approved = _surveys(keys, on, whole)
+    earlier, approved_then = earlier_results.counted(keys, on, zones)
+    for pk, found in earlier.items():
+        surveys[pk] = [*surveys.get(pk, ()), *found]
+    approved |= approved_then
     rules = _rules({survey.version for found in surveys.values() for survey in found})
     found_doubts = _doubts({survey.instrument for found in surveys.values() for survey in found})
     return {
@@ -136,7 +143,7 @@ def _keys(hoods: Hoods) -> Any:
     return [hood.pk for hood in hoods]
 
 
-def _known(hoods: Hoods) -> dict[int, tuple[ZoneInfo, str]]:
+def _known(hoods: Hoods) -> Known:
     """The clock of each hood's site, and the kind of its sash: the openings of a vertical one are all of one way."""
     if isinstance(hoods, QuerySet) and hoods._result_cache is None:
         rows = hoods.order_by().values_list("pk", "site__time_zone", "sash")
@@ -165,7 +172,7 @@ def _stops(keys: Any, zones: Mapping[int, ZoneInfo]) -> Mapping[int, list[Stop]]
     return stops
 
 
-def _surveys(keys: Any, on: date, whole: bool) -> tuple[Mapping[int, list[Surveyed]], Mapping[Any, list[Approved]]]:
+def _surveys(keys: Any, on: date, whole: bool) -> tuple[dict[int, list[Surveyed]], dict[Any, list[Approved]]]:
     rows = Survey.objects.filter(hood__in=keys) if whole else Survey.objects.filter(pk__in=_asked(keys, on))
     surveys: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
@@ -287,6 +294,7 @@ class History:
     drafts: list[Draft]
     surveys: list[Told]
     facts: HoodFacts
+    earlier: tuple[earlier_results.Shown, ...] = ()  # from earlier records, not signed here; newest first
 
     @property
     def unit(self) -> str:
@@ -344,19 +352,23 @@ def history(hood: Hood, on: date | None = None) -> History:
     for draft in drafts:
         if hasattr(draft, "survey"):
             draft.survey.copies, draft.survey.put_on_at = draft.copies, draft.put_on_at
+    earlier = earlier_results.of_hood(hood, on)
+    counted, approved_then = earlier_results.facts(hood, earlier)
     facts = HoodFacts(
         events=[Event(event.kind, event.on, event.at, event.until_on, event.opening_id) for event in events],
         stops=[
             Stop(stop.reason, hood.site.day_of(stop.at), hood.site.day_of(stop.over_at) if stop.over_at else None)
             for stop in stops
         ],
-        surveys=[_surveyed(survey) for survey in signed],
-        approved=approved,
-        rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed},
+        surveys=[*(_surveyed(survey) for survey in signed), *counted],
+        approved=approved | approved_then,
+        rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed}
+        | (_rules({one.version for one in counted}) if counted else {}),
         doubts=_doubts({survey.instrument_id for survey in signed}),
+        one_way=hood.sash == "vertical",
     )
     open_drafts = [draft for draft in drafts if not hasattr(draft, "survey")]
-    return History(events[::-1], stops[::-1], open_drafts, told, facts)
+    return History(events[::-1], stops[::-1], open_drafts, told, facts, tuple(earlier))
 
 
 def _last_verdict(hood: Hood, on: date | None) -> Subquery:

@@ -10,6 +10,9 @@ The first line that holds is the status (DEVELOPERS.md, 'Status'):
     restricted            the last verdict is `restrict`, or a part of its approval has ended
     met-criteria          the last verdict is `pass`
 
+A result from earlier records that was accepted counts as a survey until the first verdict signed here; after that it
+grants nothing, and only if the last of them is a failure does it still bar. No label comes of one.
+
 Flags stand beside the status and never hide it. A day is asked for as it stands at its end: a stop that was posted and
 lifted on one day is not up that day. Facts after the day are not looked at, so that any past day can be asked for.
 """
@@ -50,10 +53,12 @@ OUTDATED = "outdated"  # its survey or restriction no longer stands: 'remove it'
 NO_LABEL = "none"  # no label of this number was ever issued for this hood
 STANDINGS = (VALID, SUSPENDED, OUTDATED, NO_LABEL)
 
+_NOT_SIGNED_HERE = "no-label-not-signed-here"
 _UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
     "no-label-stop-not-moved": "unlabelled-stop-not-moved",
     "no-label-opening-changed": "unlabelled-opening-changed",
 }
+_FOUND = {True: "last-survey", False: "earlier-record"}  # by whether it was signed here: how its reason begins
 _STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
 
 
@@ -78,6 +83,7 @@ class Status(NamedTuple):
     label_issue: int | None
     why_no_label: Message | None
     in_grace_until: date | None = None  # overdue, and still within the site's grace: said beside, never as in date
+    earlier: Hashable = None  # the result from earlier records that has the last verdict, where no survey has it
 
     def flag(self, code: str) -> Flag | None:
         """The flag of this code, where it is up."""
@@ -95,13 +101,22 @@ class Status(NamedTuple):
 
     @property
     def in_use(self) -> bool:
-        """Whether the hood may be used today: granted, and by a label that holds, since the label decides."""
-        return self.code in GRANTING and self.why_no_label is None
+        """Whether the hood may be used today: granted, and by a label that holds, since the label decides.
+
+        Where earlier records grant it, that is the label which the site put on then (`label_from_before`).
+        """
+        return self.code in GRANTING and (self.why_no_label is None or self.label_from_before is not None)
+
+    @property
+    def label_from_before(self) -> Message | None:
+        """What is said of a hood that is used by earlier records: this ledger knows no label of it."""
+        by_earlier = self.why_no_label is not None and self.why_no_label.code == _NOT_SIGNED_HERE
+        return Message("label-from-before") if self.code in GRANTING and by_earlier else None
 
     @property
     def unlabelled(self) -> Message | None:
         """What is said of a hood whose status stands but that no valid label can hang on; None of any other."""
-        if self.code not in GRANTING or self.why_no_label is None:
+        if self.code not in GRANTING or self.why_no_label is None or self.label_from_before is not None:
             return None
         height = (self.restriction or {}).get("largest_opening")
         values = {"height": both(height)} if height else {}
@@ -126,8 +141,9 @@ def status(facts: HoodFacts, on: date) -> Status:
     grace = due.grace_until if due and due.on < on <= due.grace_until and not life.resting else None
     if verdict and reasons[-1].code == "opening-changed-since":
         since = changed_on(facts, verdict, on)
-    survey, issue = (verdict.id, verdict.label_issue) if verdict else (None, None)
-    return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label, grace)
+    survey, issue = (verdict.id, verdict.label_issue) if verdict and verdict.signed_here else (None, None)
+    earlier = verdict.id if verdict and not verdict.signed_here else None
+    return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label, grace, earlier)
 
 
 def grants_label(status: Status) -> bool:
@@ -170,9 +186,9 @@ def _standing(
         began = life.began
         return NOT_SURVEYED, began.on, (Message(f"not-surveyed-since-{began.kind}", {"on": began.on.isoformat()}),)
     if verdict.verdict == "pass":
-        return MET_CRITERIA, verdict.done_on, (Message("last-survey-passed", {"on": verdict.done_on.isoformat()}),)
+        return MET_CRITERIA, verdict.done_on, (_found(verdict, "passed"),)
     if verdict.verdict == "restrict":
-        return RESTRICTED, verdict.done_on, (Message("last-survey-restricted", {"on": verdict.done_on.isoformat()}),)
+        return RESTRICTED, verdict.done_on, (_found(verdict, "restricted"),)
     return NOT_SURVEYED, verdict.done_on, (Message("nothing-approved", {}),)
 
 
@@ -190,6 +206,8 @@ def _granted(
         reasons = (*reasons, Message("opening-changed-since"))
         restriction = joined(restriction or {}, narrowed)
         return RESTRICTED, reasons, approved, restriction, Message("no-label-opening-changed")
+    if not verdict.signed_here:
+        return code, reasons, approved, restriction, Message(_NOT_SIGNED_HERE)
     if verdict.label_issue is not None:
         return code, reasons, approved, restriction, None
     moved = restriction is not None and "largest_opening" in restriction
@@ -204,11 +222,16 @@ def _barred(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on
             code = f"stopped-{stop.reason}" if stop.reason in _STOPPING else "stopped"
             barred.append((stop.posted_on, Message(code, {"on": stop.posted_on.isoformat()})))
     if verdict is not None and verdict.verdict == "fail":
-        barred.append((verdict.done_on, Message("last-survey-failed", {"on": verdict.done_on.isoformat()})))
+        barred.append((verdict.done_on, _found(verdict, "failed")))
     if due is not None and due.use_ends_on is not None and on > due.use_ends_on:
         day = due.use_ends_on + timedelta(days=1)
         barred.append((day, Message("survey-overdue", {"on": day.isoformat(), "due_on": due.on.isoformat()})))
     return barred
+
+
+def _found(verdict: Surveyed, what: str) -> Message:
+    """What the last verdict is, and whether it was signed here: `last-survey-passed`, `earlier-record-failed`."""
+    return Message(f"{_FOUND[verdict.signed_here]}-{what}", {"on": verdict.done_on.isoformat()})
 
 
 def _outage(event: Event) -> Message:

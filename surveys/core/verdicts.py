@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
 
 from surveys.core.history import Surveyed
 
@@ -17,18 +17,38 @@ def last_surveys(surveys: Sequence[Surveyed], on: date) -> tuple[Surveyed | None
     """
     if any(survey.amends is not None for survey in surveys):
         surveys = _amended(surveys)
+    if not all(survey.signed_here for survey in surveys):
+        surveys = _beside_signed(surveys, on)
     last = counted = None
     last_key = counted_key = None
     for survey in surveys:
         verdict = survey.verdict
         if survey.done_on > on or verdict == "no-verdict":
             continue
-        key = (survey.measured_until, survey.record)
+        key = _in_time(survey)
         if last_key is None or key > last_key:
             last, last_key = survey, key
         if survey.full and verdict != "fail" and (counted_key is None or key > counted_key):
             counted, counted_key = survey, key
     return last, counted
+
+
+def _beside_signed(surveys: Sequence[Surveyed], on: date) -> list[Surveyed]:
+    """What counts where results from earlier records are among them: once a verdict is signed here, what is signed here.
+
+    Of earlier records the last verdict alone stays then, and only if it is a failure: they may bar a hood, and free none.
+    """
+    known = [survey for survey in surveys if survey.done_on <= on and survey.verdict != "no-verdict"]
+    signed = [survey for survey in known if survey.signed_here]
+    if not signed:
+        return known
+    last = max((survey for survey in known if not survey.signed_here), key=_in_time, default=None)
+    return [*signed, last] if last is not None and last.verdict == "fail" else signed
+
+
+def _in_time(survey: Surveyed) -> tuple[datetime, int]:
+    """The place of a survey in time: the end of measuring, then its record."""
+    return survey.measured_until, survey.record
 
 
 def _amended(surveys: Sequence[Surveyed]) -> list[Surveyed]:

@@ -2,6 +2,7 @@
 
 from surveys.models.criteria import Assignment, Benchmark, CriteriaSet, CriteriaVersion
 from surveys.models.draft import Draft, Revision, SetAside
+from surveys.models.earlier import EarlierBatch, EarlierChange, EarlierCounted, EarlierOpening, EarlierResult
 from surveys.models.finding import Finding, FindingChange
 from surveys.models.instrument import Calibration, Instrument
 from surveys.models.label import LabelCopy, LabelPutOn
@@ -13,7 +14,8 @@ from surveys.models.survey import Approval, Judgement, Reading, Survey, Traverse
 from surveys.models.transcription import Transcription
 
 __all__ = [
-    "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft", "Finding",
-    "FindingChange", "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeClaim", "NoticeTry",
+    "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft",
+    "EarlierBatch", "EarlierChange", "EarlierCounted", "EarlierOpening", "EarlierResult", "Finding", "FindingChange",
+    "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeClaim", "NoticeTry",
     "Qualification", "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange", "Survey", "Transcription", "Traverse",
 ]  # fmt: skip

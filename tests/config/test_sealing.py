@@ -57,6 +57,13 @@ def signed(hood: Hood, technician) -> surveys.Survey:
         person=by, site=hood.site, method="traverse", qualified_by="safety office", from_on=ON, at=AT, by=by
     )
     surveys.Transcription.objects.create(draft=survey.draft, measured_by="Lena Orth", at=AT, by=by)
+    batch = surveys.EarlierBatch.objects.create(site=hood.site, name="old.csv", sha256="0" * 64, at=AT, by=by)
+    result = surveys.EarlierResult.objects.create(batch=batch, row=2, hood=hood, measured_on=ON, verdict="pass")
+    surveys.EarlierOpening.objects.create(
+        result=result, opening=opening, opening_name="working", height="18 in", average="98 ft/min", approves=True
+    )
+    change = surveys.EarlierChange.objects.create(batch=batch, kind="accepted", why="agreed", at=AT, by=by)
+    surveys.EarlierCounted.objects.create(change=change, result=result, version=version)
     return survey
 
 

@@ -1,0 +1,163 @@
+"""Results from earlier records: those of a hood, and those that an accepted batch lets count for status and due.
+
+A batch counts from the day on which it was accepted until the day on which that was withdrawn, or the batch struck; a day
+is asked for as it stands at its end. Its results stand in time at the first moment of their day, since a list has none.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db.models import Exists, OuterRef, Prefetch, Q, Subquery
+
+from hoods.models import Hood
+from surveys.core import earlier
+from surveys.core.approval import highest
+from surveys.core.history import Approved, Surveyed
+from surveys.models import EarlierChange, EarlierCounted, EarlierOpening, EarlierResult
+from surveys.models.earlier import ACCEPTED, STRUCK
+
+GRANTING = ("pass", "restrict")
+_RESULT = ("measured_on", "verdict", "restriction")
+_OPENING = ("opening_name", "height", "opening__use", "opening__way", "opening_id", "approves", "id")
+
+
+def counting(on: date, **of: Any) -> dict[int, int]:
+    """The acceptances that hold on a day, each by its batch."""
+    held: dict[int, int] = {}
+    columns = ("batch_id", "pk", "kind", "at", "batch__site__time_zone")
+    for batch, pk, kind, at, zone in EarlierChange.objects.filter(**of).order_by("at", "pk").values_list(*columns):
+        if at.astimezone(ZoneInfo(zone)).date() > on:
+            continue
+        if kind == ACCEPTED:
+            held[batch] = pk
+        else:
+            held.pop(batch, None)
+    return held
+
+
+def counted(
+    keys: Any, on: date, zones: Mapping[int, ZoneInfo]
+) -> tuple[Mapping[int, list[Surveyed]], Mapping[Any, list[Approved]]]:
+    """What status asks of the results that count, by hood: the last verdict and the last that granted use, with what they approve."""
+    columns = ("result__hood_id", "result_id", "version_id", *(f"result__{name}" for name in _RESULT))
+    openings = tuple(f"result__openings__{name}" for name in _OPENING)
+    rows = EarlierCounted.objects.filter(pk__in=_asked(keys, on, set(zones.values())))
+    rows = rows.order_by("result__hood", "result__measured_on", "result__openings__id").values_list(*columns, *openings)
+    found: dict[int, list[Surveyed]] = defaultdict(list)
+    approved: dict[Any, list[Approved]] = defaultdict(list)
+    last = None
+    for hood, result, version, measured_on, verdict, restriction, *opening in rows.iterator(5000):
+        if result != last:
+            last = result
+            found[hood].append(_surveyed(result, measured_on, verdict, restriction, version, zones[hood]))
+        *opened, approves, pk = opening
+        if pk is not None and approves:
+            approved[result].append(Approved._make(opened))
+    return found, approved
+
+
+def _asked(keys: Any, on: date, zones: Iterable[ZoneInfo]) -> Any:
+    known = EarlierCounted.objects.filter(_held(on, zones), result__hood=OuterRef("pk"), result__measured_on__lte=on)
+    known = known.order_by("-result__measured_on", "-pk")
+    hoods = Hood.objects.order_by().filter(pk__in=keys)
+    verdict = hoods.values_list(Subquery(known.exclude(result__verdict="no-verdict").values("pk")[:1]))
+    return verdict.union(hoods.values_list(Subquery(known.filter(result__verdict__in=GRANTING).values("pk")[:1])))
+
+
+def _held(on: date, zones: Iterable[ZoneInfo]) -> Q:
+    """That an acceptance holds at the end of a day by the clock of its site: nothing became of its batch after it."""
+    held = Q(pk__in=[])
+    for zone in zones:
+        over = datetime.combine(on + timedelta(days=1), time.min, zone)
+        changes = EarlierChange.objects.filter(batch=OuterRef("change__batch"), at__lt=over)
+        after = Q(at__gt=OuterRef("change__at")) | Q(at=OuterRef("change__at"), pk__gt=OuterRef("change"))
+        held |= Q(change__at__lt=over, change__batch__site__time_zone=zone.key) & ~Exists(changes.filter(after))
+    return held
+
+
+def _surveyed(
+    result: int, measured_on: date, verdict: str, restriction: str, version: int | None, zone: ZoneInfo
+) -> Surveyed:
+    begun = datetime.combine(measured_on, time.min, zone)
+    return Surveyed(
+        id=result, record=0, verdict=verdict, done_on=measured_on, measured_until=begun, signed_at=begun,
+        full=verdict in GRANTING, reason="", version=version, restriction={"use": restriction} if restriction else None,
+        signed_here=False,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A result from earlier records as the page of its hood, its trend and its batch show it."""
+
+    result: EarlierResult
+    openings: tuple[EarlierOpening, ...]
+    accepted: int | None = None  # the acceptance by which it counts on the day
+
+    @property
+    def counts(self) -> bool:
+        return self.accepted is not None
+
+    @property
+    def lines(self) -> list[tuple[EarlierOpening, earlier.Said | None, earlier.Said | None, earlier.Points | None]]:
+        """Each opening with its average, its lowest value and its points."""
+        return [_line(opening) for opening in self.openings]
+
+    @property
+    def height(self) -> str:
+        """Up to which height the record approves: the greatest of its openings."""
+        top = highest([Approved(one.opening_name, one.height) for one in self.openings if one.approves])
+        return top.height if top else ""
+
+
+def _line(opening: EarlierOpening) -> tuple[Any, ...]:
+    points = earlier.points(opening.points) if opening.points else None
+    return opening, earlier.average(opening.average, points), earlier.lowest(opening.lowest, points), points
+
+
+def shown(results: Any, accepted: Mapping[int, int]) -> list[Shown]:
+    """Results with their openings, in two queries; `accepted`: batch -> the acceptance by which it counts."""
+    openings = EarlierOpening.objects.select_related("opening").order_by("pk")
+    found = results.select_related("batch", "hood").prefetch_related(Prefetch("openings", openings))
+    return [Shown(one, tuple(one.openings.all()), accepted.get(one.batch_id)) for one in found]
+
+
+def of_hood(hood: Hood, on: date | None) -> list[Shown]:
+    """All that earlier records say of a hood (by a day), newest first; nothing of a list that was struck."""
+    results = EarlierResult.objects.filter(hood=hood).exclude(batch__changes__kind=STRUCK)
+    if on is not None:
+        results = results.filter(measured_on__lte=on)
+    found = shown(results.order_by("-measured_on", "-pk"), {})
+    if not found or on is None:
+        return found
+    accepted = counting(on, batch__results__hood=hood)
+    return [Shown(one.result, one.openings, accepted.get(one.result.batch_id)) for one in found]
+
+
+def facts(hood: Hood, found: Iterable[Shown]) -> tuple[list[Surveyed], dict[Any, list[Approved]]]:
+    """Of the results of one hood those that count, as status asks for them."""
+    counts = {one.accepted for one in found if one.counts}
+    if not counts:
+        return [], {}
+    rows = EarlierCounted.objects.filter(change__in=counts, result__hood=hood).values_list("result_id", "version_id")
+    versions = dict(rows)
+    surveyed, approved = [], {}
+    for one in found:
+        result = one.result
+        if one.counts and result.pk in versions:
+            version = versions[result.pk]
+            surveyed.append(
+                _surveyed(result.pk, result.measured_on, result.verdict, result.restriction, version, hood.site.zone)
+            )
+            approved[result.pk] = [
+                Approved(row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id)
+                for row in one.openings
+                if row.approves
+            ]
+    return surveyed, approved
