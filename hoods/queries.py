@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from django.db.models import Exists, F, JSONField, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Exists, F, JSONField, OuterRef, Q, QuerySet, Subquery, Value
+from django.db.models.functions import Coalesce
 
 from hoods.core.code import normalised
 from hoods.models import FormerName, Hood, HoodEvent, Person, Room
@@ -49,9 +50,21 @@ def rooms_by_number(hoods: Iterable[Hood]) -> dict[int, Room]:
     return Room.objects.select_related("building").in_bulk({hood.room_id for hood in hoods if hood.room_id})
 
 
-def without_retired(hoods: QuerySet[Hood]) -> QuerySet[Hood]:
-    last = HoodEvent.objects.filter(hood=OuterRef("pk"), kind__in=LIFE).order_by("-on", "-at", "-pk")
-    return hoods.alias(life=Subquery(last.values("kind")[:1])).exclude(life="retired")
+def without_retired(hoods: QuerySet[Hood], on: date | None = None) -> QuerySet[Hood]:
+    """Those that are not retired, as it stands or as it stood on a day."""
+    return hoods.alias(rest=_rest(on)).exclude(rest="retired")
+
+
+def retired(hoods: QuerySet[Hood], on: date) -> QuerySet[Hood]:
+    return hoods.alias(rest=_rest(on)).filter(rest="retired")
+
+
+def _rest(on: date | None) -> Coalesce:
+    """What a hood rests by, `retired` or `hibernated`, and `woken` or nothing where it does not: as its status has it."""
+    last = HoodEvent.objects.filter(hood=OuterRef("pk"), kind__in=("retired", "hibernated", "woken"))
+    if on is not None:
+        last = last.filter(on__lte=on)
+    return Coalesce(Subquery(last.order_by("-on", "-at", "-pk").values("kind")[:1]), Value(""))
 
 
 def last_event(hood: Hood, kinds: Iterable[str]) -> HoodEvent | None:

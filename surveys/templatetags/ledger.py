@@ -14,6 +14,7 @@ from django.templatetags.static import static
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 from django.utils.dates import MONTHS_3, WEEKDAYS
+from django.utils.formats import number_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language
@@ -122,6 +123,12 @@ NUMBER_WORDS = (
     _("none"), _("one"), _("two"), _("three"), _("four"), _("five"), _("six"), _("seven"), _("eight"), _("nine"),
     _("ten"), _("eleven"), _("twelve"),
 )  # fmt: skip
+
+
+@register.filter
+def grouped(number: int) -> str:
+    """A count as its reader groups it: 5,000."""
+    return number_format(number, force_grouping=True)
 
 
 @register.filter

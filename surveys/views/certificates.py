@@ -6,7 +6,6 @@ import re
 from typing import Any
 from urllib.parse import urlencode
 
-from django.core.paginator import Paginator
 from django.db.models import Exists, OuterRef, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -15,14 +14,15 @@ from django.utils.translation import gettext
 from hoods.models import Hood
 from surveys import queries
 from surveys.models import Survey
-from surveys.views.lists import PER_PAGE, matching
+from surveys.views import paging
+from surveys.views.lists import matching
 
 
 def certificate_list(request: HttpRequest) -> HttpResponse:
     asked, year = request.GET.get("q", "").strip()[:80], request.GET.get("year", "").strip()[:40]
     refusal = why_not_year(year)
     surveys = Survey.objects.none() if refusal else found(request, asked, year)
-    page = Paginator(surveys, PER_PAGE).get_page(request.GET.get("page"))
+    page = paging.page_of(surveys, request.GET.get("page"))
     rows = list(page.object_list)
     places = queries.placements([survey.hood for survey in rows])
     page.object_list = [(survey, places.get(survey.hood_id)) for survey in rows]

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
-from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -20,10 +19,10 @@ from surveys import queries
 from surveys.actions import findings as actions
 from surveys.forms.finding import Arranged, Closed
 from surveys.models import Finding
+from surveys.views import paging
 from surveys.views.finding_life import tell_life
 from surveys.views.finding_told import Told, told, with_all
 
-PER_PAGE = 50
 NOBODY = "-"  # in the address: of findings that nobody sees to yet
 
 
@@ -74,7 +73,7 @@ def finding_list(request: HttpRequest) -> HttpResponse:
     if narrowed.owner:
         wanted = "" if narrowed.owner == NOBODY else narrowed.owner
         rows = rows.filter(owner=wanted) if narrowed.closed else [one for one in waiting if one.owner == wanted]
-    page = Paginator(rows if narrowed.closed else by_owner(rows), PER_PAGE).get_page(request.GET.get("page"))
+    page = paging.page_of(rows if narrowed.closed else by_owner(rows), request.GET.get("page"))
     shown = list(page.object_list)
     lines = told(shown, today, queries.placements([one.hood for one in shown]))
     return render(request, "surveys/findings/list.html", {

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
-from itertools import groupby
+from itertools import chain, groupby
 from typing import Any
 
 from django.db.models import Max
@@ -14,11 +14,14 @@ from django.shortcuts import render
 from hoods.models import Hood
 from hoods.models.people import AUDITOR, LAB_MANAGER, PROGRAMME_MANAGER, TECHNICIAN
 from surveys import queries
+from surveys.core.status import RETIRED
 from surveys.models import Draft
-from surveys.views import reading
+from surveys.standing import Standing, dressed, standings
+from surveys.views import paging, reading
 from surveys.views.decisions import decisions
 
 NEXT = 24  # hoods shown of those to survey next: the most pressing ones, as they are walked
+STOPPED = 24  # and of those that must not be used; the list of hoods has them all
 SOON = timedelta(days=30)
 MONTHS = 3
 YEARS = 4  # to which a link leads at once
@@ -27,20 +30,25 @@ YEARS = 4  # to which a link leads at once
 def home(request: HttpRequest) -> HttpResponse:
     if request.site is None:
         return render(request, "surveys/home_empty.html")
-    return render(request, "surveys/home.html", overview(request.user, request.site))
+    return render(request, "surveys/home.html", overview(request.user, request.site, request.GET))
 
 
-def overview(person: Any, site: Any) -> dict[str, Any]:
+def overview(person: Any, site: Any, asked: Mapping[str, str]) -> dict[str, Any]:
     """What waits for somebody at a site: their drafts, what is due, hoods that must not be used, their rooms."""
     today = site.today()
     roles = person.roles_at(site)
-    lines = queries.lines(Hood.objects.visible_to(person).filter(site=site), today)
-    lines = [line for line in lines if line.status.code != "retired"]
-    to_survey = reading.by_due(lines)
-    owed = [line for line in to_survey if is_owed_now(line)]
-    soon = [line for line in owed if reading.owed_on(line) <= today + SOON]
+    hoods = standings(Hood.objects.visible_to(person).filter(site=site), today)
+    hoods = [one for one in hoods if one.status.code != RETIRED]
+    drafts = drafts_of(person, site) if TECHNICIAN in roles else []
+    to_survey = reading.by_due(hoods)
+    owed = [one for one in to_survey if is_owed_now(one)]
+    soon = [one for one in owed if reading.owed_on(one) <= today + SOON]
+    stopped = reading.stopped(hoods)
+    rooms = paging.RoomPages(own_rooms(person, hoods), len).get_page(asked.get("rooms"))
     months = reading.months_from(today, MONTHS)
-    counts = reading.due_by_building(lines, months)
+    counts = reading.due_by_building(hoods, months)
+    to_sign = drafted(drafts, hoods)
+    whole = Whole([*owed[:1], *soon[:NEXT], *stopped[:STOPPED], *to_sign, *chain.from_iterable(rooms)])
     return {
         "today": today,
         "surveys": TECHNICIAN in roles,
@@ -49,23 +57,35 @@ def overview(person: Any, site: Any) -> dict[str, Any]:
         "audits": AUDITOR in roles,
         "years": years(person, site, today) if AUDITOR in roles else [],
         "manages": PROGRAMME_MANAGER in roles,
-        "drafts": (drafts := drafts_of(person, site) if TECHNICIAN in roles else []),
-        "to_sign": rooms_of_drafts(drafts, lines),
-        "first": next(iter(owed), None),
+        "drafts": drafts,
+        "to_sign": rooms_of(whole.of(to_sign)),
+        "first": next(iter(whole.of(owed[:1])), None),
         "soon_until": today + SOON,
         "soon": len(soon),
-        "walked": as_walked(soon[:NEXT], lines),
-        "stopped": reading.shown(reading.stopped(lines)),
-        "usable": [line for line in lines if line.status.in_use],
-        "overdue": reading.overdue(lines),
-        "number": len(lines),
+        "walked": as_walked(soon[:NEXT], hoods, whole),
+        "stopped": reading.shown(whole.of(stopped[:STOPPED])),
+        "stopped_number": len(stopped),
+        "usable": sum(one.status.in_use for one in hoods),
+        "overdue": len(reading.overdue(hoods)),
+        "number": len(hoods),
         "waiting": len(to_survey) - len(owed),
-        "rooms": rooms_of(lines, person.standing.rooms) if LAB_MANAGER in roles else [],
+        "rooms": [told(whole.of(found)) for found in rooms],
+        "rooms_page": rooms,
         "decisions": decisions(site, today) if PROGRAMME_MANAGER in roles else [],
-        "counts": counts,
+        "counts": paging.page_of(counts, asked.get("buildings")),
         "total": reading.summed(counts),
         "months": months,
     }
+
+
+class Whole:
+    """The hoods that the page shows, loaded whole at once."""
+
+    def __init__(self, chosen: Iterable[Standing]):
+        self.lines = {line.hood.pk: line for line in dressed({one.hood: one for one in chosen}.values())}
+
+    def of(self, chosen: Iterable[Standing]) -> list[queries.Line]:
+        return [self.lines[one.hood] for one in chosen]
 
 
 def years(person: Any, site: Any, today: Any) -> list[int]:
@@ -74,18 +94,19 @@ def years(person: Any, site: Any, today: Any) -> list[int]:
     return list(range(today.year, min(first.year, today.year) - 1, -1))[:YEARS]
 
 
-def is_owed_now(line: queries.Line) -> bool:
+def is_owed_now(one: Standing) -> bool:
     """A hood out of service, or one that a survey stopped, waits for its repair and not for a surveyor."""
-    return line.status.code in ("met-criteria", "restricted", "not-surveyed") or bool(line.status.flag("overdue"))
+    return one.status.code in ("met-criteria", "restricted", "not-surveyed") or bool(one.status.flag("overdue"))
 
 
-def as_walked(owed: Sequence[queries.Line], lines: Iterable[queries.Line]) -> list[tuple[Any, list[reading.Shown]]]:
-    """What is owed under its buildings, in the order in which rounds are walked (that of `lines`)."""
-    wanted = {line.hood.pk for line in owed}
-    walked = [line for line in lines if line.hood.pk in wanted]
+def as_walked(
+    owed: Sequence[Standing], hoods: Iterable[Standing], whole: Whole
+) -> list[tuple[Any, list[reading.Shown]]]:
+    """What is owed under its buildings, in the order in which rounds are walked (that of `hoods`)."""
+    wanted = {one.hood for one in owed}
+    walked = [one for one in hoods if one.hood in wanted]
     return [
-        (building, reading.shown(found))
-        for building, found in groupby(walked, key=lambda line: line.placement and line.placement.room.building)
+        (building, reading.shown(whole.of(found))) for building, found in groupby(walked, key=lambda one: one.building)
     ]
 
 
@@ -95,22 +116,31 @@ def drafts_of(person: Any, site: Any) -> list[Draft]:
     return list(drafts.select_related("hood").annotate(kept_at=Max("revisions__at")))
 
 
-def rooms_of_drafts(drafts: Iterable[Draft], lines: Iterable[queries.Line]) -> list[Any]:
-    """The rooms in which surveys wait for a signature, as they are walked."""
-    hoods = {draft.hood_id for draft in drafts}
-    rooms = [line.placement.room for line in lines if line.hood.pk in hoods and line.placement]
+def drafted(drafts: Iterable[Draft], hoods: Iterable[Standing]) -> list[Standing]:
+    """The hoods in which surveys wait for a signature, as they are walked."""
+    keys = {draft.hood_id for draft in drafts}
+    return [one for one in hoods if one.hood in keys] if keys else []
+
+
+def rooms_of(lines: Iterable[queries.Line]) -> list[Any]:
+    rooms = [line.placement.room for line in lines if line.placement]
     return list({room.pk: room for room in rooms}.values())
 
 
-def rooms_of(lines: list[queries.Line], own: frozenset[int]) -> list[dict[str, Any]]:
-    """The lab manager's own rooms, each with what its list would say first, and its hoods with what is wrong with them."""
-    rooms: dict[int, dict[str, Any]] = {}
-    for line in lines:
-        if line.placement and line.placement.room_id in own:
-            room = rooms.setdefault(line.placement.room_id, {"room": line.placement.room, "lines": []})
-            room["lines"].append(line)
-    for room in rooms.values():
-        room["groups"] = reading.together(room["lines"])
-        room["closed"] = [line.hood.tag for line in room["lines"] if not line.status.in_use]
-        room["hoods"] = reading.shown(room["lines"])
+def own_rooms(person: Any, hoods: Iterable[Standing]) -> list[list[Standing]]:
+    """The hoods of each of the lab manager's own rooms, as they are walked."""
+    rooms: dict[int, list[Standing]] = {}
+    for one in hoods:
+        if one.room is not None and one.room in person.standing.rooms:
+            rooms.setdefault(one.room, []).append(one)
     return list(rooms.values())
+
+
+def told(lines: list[queries.Line]) -> dict[str, Any]:
+    """A room of the lab manager's: what its list would say first, and its hoods with what is wrong with them."""
+    return {
+        "room": rooms_of(lines)[0],
+        "groups": reading.together(lines),
+        "closed": [line.hood.tag for line in lines if not line.status.in_use],
+        "hoods": reading.shown(lines),
+    }

@@ -2,36 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable
+from datetime import date
 from itertools import groupby
 from typing import Any
 from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.db.models import Q
+from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext
 
+from hoods import queries as inventory
 from hoods.core import code as codes
 from hoods.models import Building, FormerName, Hood, Room
 from surveys import queries
-from surveys.views import reading
+from surveys.core.status import NOT_SURVEYED, RETIRED
+from surveys.standing import Standing, as_walked, dressed, standings
+from surveys.views import paging, reading
 from surveys.views.day import asked_day
 from surveys.views.overdue_said import with_reasons
+from surveys.views.reading import OneOf
 from surveys.views.room import may_be_opened
 
-PER_PAGE = 50
-HOODS_ON_PAGE = 100  # of a list of rooms; and as many rooms, where they are empty
-#: What a list of hoods can be narrowed to.
-SHOWN = ("", "usable", "stopped", "overdue", "unsurveyed")
+#: What a list of hoods can be narrowed to that only the status of every hood tells.
+JUDGED = ("usable", "stopped", "overdue", "unsurveyed")
 
 
 def room_list(request: HttpRequest) -> HttpResponse:
     rooms = Room.objects.visible_to(request.user).filter(building__site=request.site).select_related("building")
     hoods = Hood.objects.visible_to(request.user).filter(site=request.site)
-    context = by_building(rooms, queries.lines(hoods, request.site.today()), request.GET.get("page"))
+    context = by_building(rooms, hoods, request.site.today(), request.GET.get("page"))
     return render(request, "surveys/room_list.html", context)
 
 
@@ -39,89 +41,78 @@ def building(request: HttpRequest, pk: int) -> HttpResponse:
     here = get_object_or_404(Building.objects.visible_to(request.user).select_related("site"), pk=pk)
     day = asked_day(request, here.site)
     rooms = Room.objects.visible_to(request.user).filter(building=here).select_related("building")
-    hoods = Hood.objects.with_room(day.on).filter(room_id__in=rooms.order_by().values("pk"))
-    lines = queries.lines(may_be_opened(hoods, request.user), day.on)
-    context = by_building(rooms, lines, request.GET.get("page"))
+    hoods = may_be_opened(
+        Hood.objects.with_room(day.on).filter(room_id__in=rooms.order_by().values("pk")), request.user
+    )
+    context = by_building(rooms, hoods, day.on, request.GET.get("page"))
     kept = {"day": request.GET["day"]} if request.GET.get("day") else {}
     context |= {"building": here, "asked": day, "day": day.on, "query": f"{urlencode(kept)}&" if kept else ""}
     return render(request, "surveys/room_list.html", context, status=day.status)
 
 
-def by_building(rooms: Iterable[Room], lines: list[queries.Line], number: str | None) -> dict[str, Any]:
-    """A page of rooms under their buildings, each with its hoods that are not retired."""
-    present = [line for line in lines if line.status.code != "retired"]
-    in_room: dict[int, list[queries.Line]] = {}
-    for line in present:
-        in_room.setdefault(line.placement.room_id if line.placement else 0, []).append(line)
-    page = Paginator(list(pages_of(rooms, in_room)), 1).get_page(number)
-    here = page.object_list[0] if page.object_list else []
+def by_building(rooms: Iterable[Room], hoods: Any, on: date, number: str | None) -> dict[str, Any]:
+    """A page of rooms under their buildings, each with its hoods that are not retired. Only these hoods are judged."""
+    present = inventory.without_retired(hoods, on).with_room(on)
+    many = dict(present.order_by().values_list("room_id").annotate(Count("pk")))
+    page = paging.RoomPages(rooms, lambda room: many.get(room.pk, 0)).get_page(number)
+    lines = queries.lines(present.filter(room_id__in=[room.pk for room in page]), on)
+    in_room = {room: list(found) for room, found in groupby(lines, key=lambda line: line.placement.room_id)}
     groups = [
         {
             "building": building,
             "rooms": [{"room": room, "lines": reading.shown(in_room.get(room.pk, []))} for room in found],
         }
-        for building, found in groupby(here, key=lambda room: room.building)
+        for building, found in groupby(page, key=lambda room: room.building)
     ]
+    return {"groups": groups, "page": page, **counted(lines)}
+
+
+def counted(lines: Collection[OneOf]) -> dict[str, Any]:
+    """What a list of hoods says of them first."""
     return {
-        "groups": groups,
-        "page": page,
-        "number": len(present),
-        "usable": sum(line.status.in_use for line in present),
-        "stopped": len(reading.stopped(present)),
-        "overdue": len(reading.overdue(present)),
-    }
-
-
-def pages_of(rooms: Iterable[Room], in_room: Mapping[int, Sequence[queries.Line]]) -> Iterator[list[Room]]:
-    """The rooms in the order walked, parted so that a page has at most HOODS_ON_PAGE hoods, or one room of more."""
-    page: list[Room] = []
-    hoods = 0
-    for room in rooms:
-        more = len(in_room.get(room.pk, ()))
-        if page and (hoods + more > HOODS_ON_PAGE or len(page) == HOODS_ON_PAGE):
-            yield page
-            page, hoods = [], 0
-        page.append(room)
-        hoods += more
-    if page:
-        yield page
-
-
-def hood_list(request: HttpRequest) -> HttpResponse:
-    asked, narrowed = request.GET.get("q", "").strip()[:80], request.GET.get("show", "")
-    hoods = matching(Hood.objects.visible_to(request.user).filter(site=request.site), asked)
-    lines = queries.lines(hoods, request.site.today())
-    if narrowed != "retired":
-        lines = [line for line in lines if line.status.code != "retired" or asked]
-    context = {
-        "asked": asked,
-        "show": narrowed,
         "number": len(lines),
         "usable": sum(line.status.in_use for line in lines),
         "stopped": len(reading.stopped(lines)),
         "overdue": len(reading.overdue(lines)),
-        "unsurveyed": sum(line.status.code == "not-surveyed" for line in lines),
-        "retired": sum(line.status.code == "retired" for line in lines),
+        "unsurveyed": sum(line.status.code == NOT_SURVEYED for line in lines),
     }
-    page = Paginator(narrow(lines, narrowed), PER_PAGE).get_page(request.GET.get("page"))
-    page.object_list = reading.shown(page.object_list)
+
+
+def hood_list(request: HttpRequest) -> HttpResponse:
+    """All hoods, or those of a search; narrowed by status every one of them is judged, else those of the page alone."""
+    asked, narrowed = request.GET.get("q", "").strip()[:80], request.GET.get("show", "")
+    today, number = request.site.today(), request.GET.get("page")
+    hoods = matching(Hood.objects.visible_to(request.user).filter(site=request.site), asked)
+    kept = hoods if asked else inventory.without_retired(hoods, today)
+    if narrowed in JUDGED:
+        found = standings(kept, today)
+        page = paging.page_of(narrow(found, narrowed), number)
+        context = counted(found) | {"whole": True}
+        page.object_list = dressed(page.object_list)
+    else:
+        rows = inventory.retired(hoods, today) if narrowed == RETIRED else kept
+        page = paging.page_of(as_walked(rows, today), number)
+        page.object_list = queries.lines(page.object_list, today)
+        whole = page.paginator.num_pages == 1 and narrowed != RETIRED
+        context = counted(page.object_list) | {"whole": whole, "number": page.paginator.count}
     query = urlencode({key: value for key, value in (("q", asked), ("show", narrowed)) if value})
-    return render(request, "surveys/hood_list.html", {**context, "page": page, "query": f"{query}&" if query else ""})
+    context |= {
+        "asked": asked, "show": narrowed, "page": page, "query": f"{query}&" if query else "",
+        "retired": sum(line.status.code == RETIRED for line in page.object_list),
+    }  # fmt: skip
+    page.object_list = reading.shown(page.object_list)
+    return render(request, "surveys/hood_list.html", context)
 
 
-def narrow(lines: list[queries.Line], show: str) -> list[queries.Line]:
+def narrow(hoods: list[Standing], show: str) -> list[Standing]:
     match show:
         case "usable":
-            return [line for line in lines if line.status.in_use]
+            return [one for one in hoods if one.status.in_use]
         case "stopped":
-            return reading.stopped(lines)
+            return reading.stopped(hoods)
         case "overdue":
-            return reading.overdue(lines)
-        case "unsurveyed":
-            return [line for line in lines if line.status.code == "not-surveyed"]
-        case "retired":
-            return [line for line in lines if line.status.code == "retired"]
-    return lines
+            return reading.overdue(hoods)
+    return [one for one in hoods if one.status.code == NOT_SURVEYED]
 
 
 def matching(hoods: Any, asked: str) -> Any:
@@ -144,18 +135,14 @@ def matching(hoods: Any, asked: str) -> Any:
 def due_list(request: HttpRequest) -> HttpResponse:
     """What to survey, the most overdue first."""
     today = request.site.today()
-    hoods = Hood.objects.visible_to(request.user).filter(site=request.site)
-    owed = reading.by_due(queries.lines(hoods, today))
-    page = Paginator(owed, PER_PAGE).get_page(request.GET.get("page"))
-    context = {
-        "today": today,
-        "overdue": len(reading.overdue(owed)),
-        "unsurveyed": len(reading.waiting(owed)),
-        "first": owed[0] if owed else None,
-    }
-    with_reasons(page.object_list)
-    page.object_list = reading.shown(page.object_list)
-    return render(request, "surveys/due_list.html", {**context, "page": page})
+    owed = reading.by_due(standings(Hood.objects.visible_to(request.user).filter(site=request.site), today))
+    page = paging.page_of(owed, request.GET.get("page"))
+    lines = dressed(page.object_list)
+    with_reasons(lines)
+    page.object_list = reading.shown(lines)
+    return render(request, "surveys/due_list.html", {
+        "today": today, "overdue": len(reading.overdue(owed)), "unsurveyed": len(reading.waiting(owed)), "page": page,
+    })  # fmt: skip
 
 
 def find(request: HttpRequest) -> HttpResponse:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from django.conf import settings
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from surveys.models import Notice
-from surveys.views.lists import PER_PAGE
+from surveys.views import paging
 from surveys.views.told import gathered, with_tries
 
 
@@ -18,12 +17,12 @@ def notice_list(request: HttpRequest) -> HttpResponse:
     today = request.site.today()
     waiting, given_up = notices.waiting(today), notices.given_up(today)
     rows = with_tries(notices.select_related("hood")).order_by("-at", "-pk")
-    page = Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
+    page = paging.page_of(rows, request.GET.get("page"))
     context = {
         "page": page,
-        "waiting": gathered(with_tries(waiting.select_related("hood")).order_by("at", "pk")[:PER_PAGE], of_many=True),
+        "waiting": gathered(with_tries(waiting.select_related("hood")).order_by("at", "pk")[:paging.MOST], of_many=True),
         "number": waiting.count(),
-        "given_up": gathered(with_tries(given_up.select_related("hood")).order_by("-at", "-pk")[:PER_PAGE], of_many=True),
+        "given_up": gathered(with_tries(given_up.select_related("hood")).order_by("-at", "-pk")[:paging.MOST], of_many=True),
         "given_up_number": given_up.count(),
         "is_set_up": settings.MAIL_IS_SET_UP,
     }

@@ -6,13 +6,16 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 from surveys.core import sash, units
 from surveys.core.approval import highest
 from surveys.core.status import DO_NOT_USE, HIBERNATED, NOT_SURVEYED, OVERDUE, RETIRED, Status
 from surveys.queries import Line
+from surveys.standing import Named, Standing
 from surveys.wording import sentence
+
+OneOf = TypeVar("OneOf", Line, Standing)  # what is counted and ordered, loaded whole or not
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,31 +115,31 @@ def shown(lines: Iterable[Line]) -> list[Shown]:
     ]
 
 
-def in_service(lines: Iterable[Line]) -> list[Line]:
+def in_service(lines: Iterable[OneOf]) -> list[OneOf]:
     """The hoods that surveys are owed for: those neither retired nor hibernated."""
     return [line for line in lines if line.status.code not in (RETIRED, HIBERNATED)]
 
 
-def overdue(lines: Iterable[Line]) -> list[Line]:
+def overdue(lines: Iterable[OneOf]) -> list[OneOf]:
     return [line for line in lines if line.status.flag(OVERDUE)]
 
 
-def waiting(lines: Iterable[Line]) -> list[Line]:
+def waiting(lines: Iterable[OneOf]) -> list[OneOf]:
     """Those for whose survey no due day counts: beside the overdue ones, and never among them."""
     return [line for line in in_service(lines) if line.status.waits]
 
 
-def stopped(lines: Iterable[Line]) -> list[Line]:
+def stopped(lines: Iterable[OneOf]) -> list[OneOf]:
     return [line for line in lines if line.status.code == DO_NOT_USE]
 
 
-def by_due(lines: Iterable[Line]) -> list[Line]:
+def by_due(lines: Iterable[OneOf]) -> list[OneOf]:
     """Those to be surveyed first come first: never surveyed since it stands there, then by the day due, then as walked."""
     ordered = list(enumerate(in_service(lines)))
     return [line for _, line in sorted(ordered, key=lambda one: (owed_on(one[1]), one[0]))]
 
 
-def owed_on(line: Line) -> date:
+def owed_on(line: Line | Standing) -> date:
     """The day by which a survey is owed; long ago where there has been none that counts."""
     due = line.status.due
     return date.min if line.status.code == NOT_SURVEYED or due is None else due.on
@@ -164,38 +167,37 @@ def months_from(today: date, number: int) -> list[Month]:
 class Count:
     """What is owed in one building."""
 
-    building: Any
+    building: Named | None
     in_service: int
     overdue: int
     unsurveyed: int
     due: tuple[int, ...]  # by month
 
 
-def due_by_building(lines: Sequence[Line], months: Sequence[Month]) -> list[Count]:
+def due_by_building(lines: Iterable[Standing], months: Sequence[Month]) -> list[Count]:
     """Hoods in service, overdue, and due in each month, for each building in walking order."""
-    buildings: dict[int, Any] = {}
-    numbers: dict[int, Counter[Any]] = {}
+    numbers: dict[Named | None, Counter[Any]] = {}
     for line in in_service(lines):
-        building = line.placement.room.building if line.placement else None
-        key = building.pk if building else 0
-        buildings[key] = building
-        number = numbers.setdefault(key, Counter())
+        number = numbers.get(line.building)
+        if number is None:
+            number = numbers[line.building] = Counter()
+        status = line.status
         number["in service"] += 1
-        if line.status.flag(OVERDUE):
+        if status.flag(OVERDUE):
             number["overdue"] += 1
-        elif line.status.waits:
+        elif status.waits:
             number["unsurveyed"] += 1
-        elif line.status.due:
-            number[Month(line.status.due.on.year, line.status.due.on.month)] += 1
+        elif status.due:
+            number[status.due.on.year, status.due.on.month] += 1
     return [
         Count(
-            buildings[key],
+            building,
             number["in service"],
             number["overdue"],
             number["unsurveyed"],
-            tuple(number[month] for month in months),
+            tuple(number[month.year, month.month] for month in months),
         )
-        for key, number in numbers.items()
+        for building, number in numbers.items()
     ]
 
 
