@@ -14,7 +14,7 @@ from surveys.core.starters import STARTERS
 from surveys.forms.criteria_document import to_boxes
 from surveys.models import CriteriaVersion
 from tests import making, pages, surveying
-from tests.surveys.test_criteria_form import row_of, sent
+from tests.surveys.boxes import row_of, sent
 
 pytestmark = pytest.mark.django_db
 

@@ -1,5 +1,7 @@
 """A hood that can be surveyed: criteria in force, an instrument in calibration."""
 
+from functools import partial
+
 import pytest
 
 from hoods.models import Hood, Person, Site
@@ -35,3 +37,15 @@ def ready_with_lower(make_hood, version: CriteriaVersion, programme_manager: Per
 @pytest.fixture
 def draft(ready: Hood, technician: Person) -> Draft:
     return start_draft(hood=ready, by=technician, at=surveying.SURVEYED)
+
+
+@pytest.fixture
+def after_commit(django_capture_on_commit_callbacks):
+    """What is done inside is committed, and what waits for that is done."""
+    return partial(django_capture_on_commit_callbacks, execute=True)
+
+
+@pytest.fixture
+def told(lab_manager, programme_manager):
+    """The people who may have to be told."""
+    return lab_manager, programme_manager

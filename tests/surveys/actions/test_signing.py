@@ -3,33 +3,26 @@
 from __future__ import annotations
 
 import json
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 
 import pytest
-from django.db import OperationalError, connection, transaction
 
-from config import sealing
 from hoods.models import Entry
 from surveys.actions import signing
 from surveys.actions.drafts import end_draft, save_revision, start_draft
 from surveys.actions.signing import (
     CannotAmend,
     NothingEntered,
-    NotJudged,
     NotReady,
     Seen,
     SignedUnseen,
     StillStopped,
-    judged_now,
     sign_survey,
 )
 from surveys.core.record import canonical, sha256_hex
 from surveys.facts import facts_for
 from surveys.models import (
     Approval,
-    Benchmark,
-    CriteriaVersion,
-    Draft,
     Judgement,
     Reading,
     Record,
@@ -39,13 +32,9 @@ from surveys.models import (
 )
 from tests import surveying
 from tests.surveying import GOOD, LOWER, SLOW, SURVEYED, entered, with_lower
+from tests.surveys.actions.moments import SIGNED, at_minute
 
 pytestmark = pytest.mark.django_db
-SIGNED = SURVEYED + timedelta(minutes=20)
-
-
-def _at(minutes: int, seconds: int = 0) -> str:
-    return (SURVEYED + timedelta(minutes=minutes, seconds=seconds)).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 # --- what is kept ---
@@ -63,7 +52,7 @@ def test_a_signed_survey_is_kept_whole_and_its_record_says_the_same(draft, techn
     }  # fmt: skip
     assert attested["entered"] == json.loads(Revision.objects.get().content)
     assert attested["survey"] == {
-        "id": str(draft.pk), "reason": "annual", "done_on": "2026-03-12", "measured_from": _at(0),
+        "id": str(draft.pk), "reason": "annual", "done_on": "2026-03-12", "measured_from": at_minute(0),
         "measured_until": "2026-03-12T13:30:00Z", "full": True, "amends": None, "why": None, "label_issue": 1,
         "due_on": "2027-03-12",
     }  # fmt: skip
@@ -234,159 +223,6 @@ def test_e22_a_lapsed_calibration_does_not_hide_a_failure(draft, technician, sit
     assert surveying.sign(draft, technician).verdict == "fail"
 
 
-# --- judging breaks off (G12) ---
-
-
-def _damage(sql: str, *values: object) -> None:
-    """Change a permanent row behind the program's back, as a broken disk or a hand at the database would."""
-    sealing.lift()
-    with connection.cursor() as cursor:
-        cursor.execute(sql, values)
-    sealing.seal()
-
-
-DAMAGES = {
-    "a revision cut short": ("UPDATE surveys_revision SET content = substr(content, 1, 200)",),
-    "a reading changed in a revision": ("UPDATE surveys_revision SET content = replace(content, '\"98\"', '\"99\"')",),
-    "a limit of the version lowered": (
-        "UPDATE surveys_criteriaversion SET content = replace(content, '80 ft/min', '8 ft/min')",
-    ),
-    "a limit without a unit": (
-        "UPDATE surveys_criteriaversion SET content = replace(content, '80 ft/min', '80 furlong')",
-    ),
-    "a version emptied": ("UPDATE surveys_criteriaversion SET content = '{}'",),
-    "a version that is no JSON": ("UPDATE surveys_criteriaversion SET content = 'gone'",),
-    "the version's record changed": ("UPDATE surveys_record SET content = replace(content, '80 ft/min', '8 ft/min')",),
-    "version and record changed alike": (
-        "UPDATE surveys_criteriaversion SET content = replace(content, '80 ft/min', '8 ft/min')",
-        "UPDATE surveys_record SET content = replace(content, '80 ft/min', '8 ft/min')",
-    ),
-    "the instrument's resolution in inches": ("UPDATE surveys_instrument SET resolution = '1 in'",),
-    "a benchmark that is no speed": ("UPDATE surveys_benchmark SET value = 'fast'",),
-}
-
-
-@pytest.mark.parametrize("damage", DAMAGES)
-def test_g12_what_cannot_be_judged_has_no_verdict_and_is_not_signed(draft, technician, instrument, caplog, damage):
-    Benchmark.objects.create(
-        opening=draft.hood.openings.get(), value="104 ft/min", from_on=date(2025, 6, 1), at=SURVEYED, by=technician
-    )
-    surveying.save(draft, entered(instrument), technician)
-    assert judged_now(draft).verdict == "pass"  # the control: undamaged, the same draft is judged
-    for statement in DAMAGES[damage]:
-        _damage(statement)
-    draft = Draft.objects.get()
-    assert judged_now(draft) is None
-    with pytest.raises(NotJudged, match="no verdict"):
-        surveying.sign(draft, technician)
-    assert not Survey.objects.exists()
-    assert not Record.objects.filter(kind="survey").exists()
-    assert any(record.levelname == "ERROR" and str(draft.pk) in record.getMessage() for record in caplog.records)
-
-
-def test_g12_nothing_entered_has_no_verdict(draft):
-    assert judged_now(draft) is None
-
-
-# --- labels, due, earlier surveys ---
-
-
-def test_each_granting_survey_gives_the_next_label_and_asks_whether_the_last_held(ready, technician, instrument):
-    first = surveying.survey(ready, entered(instrument), technician)
-    second = surveying.survey(ready, entered(instrument), technician, SURVEYED + timedelta(days=300))
-    slow = surveying.survey(ready, entered(instrument, SLOW), technician, SURVEYED + timedelta(days=310))
-    third = surveying.survey(ready, entered(instrument), technician, SURVEYED + timedelta(days=320))
-    assert [survey.label_issue for survey in (first, second, slow, third)] == [1, 2, None, 3]
-    assert [survey.held for survey in (first, second, slow, third)] == ["no-label", "held", "not-held", "no-label"]
-    assert second.record.attested["facts"]["labelled"] == ["working"]
-
-
-@pytest.mark.parametrize(("moved", "issue"), [(True, 1), (False, None), (None, None)])
-def test_a_lower_height_gives_a_label_only_with_stop_and_mark_moved(
-    ready_with_lower, technician, instrument, moved, issue
-):
-    survey = surveying.survey(ready_with_lower, with_lower(instrument), technician, stop_moved=moved)
-    assert (survey.verdict, survey.restriction) == ("restrict", {"largest_opening": "12 in"})
-    assert survey.label_issue == issue
-    assert survey.record.attested["signed"]["confirmed"]["stop_and_mark_moved"] is bool(moved)
-
-
-@pytest.mark.parametrize(("entry", "issue"), [(True, 1), ("12 in", 1), ("18 in", None), (False, None), ("", None)])
-def test_stop_and_mark_moved_may_be_entered_before(ready_with_lower, technician, instrument, entry, issue):
-    content = with_lower(instrument, stop_and_mark_moved=entry)
-    assert surveying.survey(ready_with_lower, content, technician).label_issue == issue
-
-
-def test_a_restriction_of_use_needs_no_moved_stop(ready, technician, instrument):
-    low_point = [["69", *GOOD[0][1:]], GOOD[1]]
-    asked = {"code": "reading-off-the-rest", "path": "traverses.0.readings.0.0", "value": "69", "answer": "stays"}
-    survey = surveying.survey(ready, entered(instrument, low_point, questions=[asked]), technician)
-    assert (survey.restriction, survey.label_issue) == ({"use": "not for highly toxic materials"}, 1)
-
-
-def test_due_is_counted_from_full_surveys_alone(ready, technician, instrument):
-    surveying.survey(ready, entered(instrument), technician)
-    partial = entered(instrument, reason="complaint")
-    partial["answers"] = partial["answers"][:2]  # the light, a note, was not looked at
-    later = surveying.survey(ready, partial, technician, SURVEYED + timedelta(days=100))
-    assert (later.verdict, later.full, later.due_on) == ("pass", False, date(2027, 3, 12))
-
-
-def test_benchmarks_valid_on_the_day_are_facts(draft, technician, instrument):
-    opening = draft.hood.openings.get()
-    for value, from_on in (
-        ("90 ft/min", date(2025, 1, 1)),
-        ("104 ft/min", date(2026, 3, 12)),
-        ("50 ft/min", date(2026, 3, 13)),
-    ):
-        Benchmark.objects.create(opening=opening, value=value, from_on=from_on, at=SURVEYED, by=technician)
-    surveying.save(draft, entered(instrument), technician)
-    assert str(facts_for(draft).benchmarks["working"]) == "104 ft/min"
-
-
-# --- moments ---
-
-
-def _timed(minutes: list[int]) -> list[list[dict[str, str]]]:
-    values = [value for row in GOOD for value in row]
-    return surveying.grid([{"value": v, "at": _at(m)} for v, m in zip(values, minutes, strict=True)])
-
-
-def test_measuring_ends_with_the_last_reading_of_the_device_corrected_by_its_clock(draft, technician, instrument):
-    early, whole = _timed(list(range(2, 12))), _timed(list(range(2, 12)))
-    early[1] = [None] * 5
-    slow_by = timedelta(seconds=10)
-    surveying.save(draft, entered(instrument, early), technician, SURVEYED + timedelta(minutes=7), form_id="f",
-                   device_at=SURVEYED + timedelta(minutes=7) - slow_by)  # fmt: skip
-    surveying.save(draft, entered(instrument, whole), technician, SURVEYED + timedelta(minutes=14), form_id="f",
-                   device_at=SURVEYED + timedelta(minutes=14) + timedelta(seconds=50))  # fmt: skip
-    survey = surveying.sign(draft, technician)
-    assert survey.measured_from == SURVEYED + timedelta(minutes=2, seconds=10)  # by the first save's offset
-    assert survey.measured_until == SURVEYED + timedelta(minutes=10, seconds=10)  # by the second's: the clock was set
-    assert Reading.objects.order_by("pk").first().at == SURVEYED + timedelta(minutes=2, seconds=10)
-
-
-@pytest.mark.parametrize("minutes", [60, 60 * 24 * 365, -30])
-def test_t7_readings_from_the_future_or_before_the_survey_are_not_signed(draft, technician, instrument, minutes):
-    readings = _timed([2] * 9 + [minutes])
-    surveying.save(draft, entered(instrument, readings), technician, SURVEYED + timedelta(minutes=15))
-    with pytest.raises(NotReady) as refused:
-        surveying.sign(draft, technician)
-    (problem,) = refused.value.problems
-    assert (problem.path, problem.message.code) == ("traverses.0.readings.1.4", "moment-outside")
-
-
-def test_t1_signed_in_the_last_half_hour_of_the_year_it_belongs_to_that_year(ready, technician, instrument):
-    ready.site.time_zone = "America/New_York"
-    ready.site.save()
-    started = datetime(2027, 1, 1, 4, 20, tzinfo=UTC)  # 31 December, 23:20 there
-    survey = surveying.survey(ready, entered(instrument), technician, started)
-    assert survey.signed_at.year == 2027
-    assert survey.done_on == date(2026, 12, 31)
-    assert survey.record.attested["survey"]["done_on"] == "2026-12-31"
-    assert survey.due_on == date(2027, 12, 31)
-
-
 # --- ended, stopped, amended ---
 
 
@@ -431,62 +267,6 @@ def test_a_survey_of_another_hood_is_not_amended(ready, ready_with_lower, techni
     surveying.save(draft, entered(instrument), technician)
     with pytest.raises(CannotAmend, match="of the same hood"):
         surveying.sign(draft, technician, amends=other, why="mixed up")
-
-
-# --- all or nothing (D6) ---
-
-
-class Broke(OperationalError):
-    """The database gave up at this statement."""
-
-
-@pytest.mark.django_db(transaction=True)
-def test_d6_whichever_statement_breaks_nothing_is_left_behind(
-    ready_with_lower, technician, instrument, programme_manager, settings
-):
-    """Every statement of signing is made to break in turn; the last run, with none broken, is the control.
-
-    Mails are sent after the commit, so their statements are none of it: no server is set up here.
-    """
-    settings.MAIL_IS_SET_UP = False
-    from surveys.actions.stops import post_stop
-
-    post_stop(hood=ready_with_lower, reason="no-flow", by=technician, at=SURVEYED - timedelta(days=2))
-    draft = start_draft(hood=ready_with_lower, by=technician, at=SURVEYED)
-    surveying.save(draft, with_lower(instrument), technician)
-    seen, before = surveying.seen(draft), _counts()
-    broken = 0
-    while True:
-        calls = 0
-
-        def fail_at(execute, sql, params, many, context, at=broken):
-            nonlocal calls
-            calls += 1
-            if calls == at + 1:
-                raise Broke
-            return execute(sql, params, many, context)
-
-        try:
-            with connection.execute_wrapper(fail_at):
-                sign_survey(draft=draft, seen=seen, by=technician, at=SIGNED, stop_moved=True, sign_taken_down=True)
-        except Broke:
-            assert _counts() == before
-            assert sealing.differences() == []
-            broken += 1
-            continue
-        break
-    assert broken == calls > 15
-    assert _counts() == {**before, "Survey": 1, "Traverse": 2, "Reading": 16, "Approval": 1, "StopChange": 1,
-                         "Judgement": before["Judgement"] + 8, "Record": before["Record"] + 1,
-                         "Entry": before["Entry"] + 2}  # fmt: skip
-
-
-def _counts() -> dict[str, int]:
-    from surveys.models import StopChange
-
-    models = (Survey, Traverse, Reading, Judgement, Approval, StopChange, Record, Entry, Revision, CriteriaVersion)
-    with transaction.atomic():
-        return {model.__name__: model.objects.count() for model in models}
 
 
 def test_why_not_sign_says_nothing_of_a_survey_ended_for_a_danger(draft, technician, instrument):

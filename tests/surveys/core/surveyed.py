@@ -91,3 +91,38 @@ def vertical(**readings):
     }
     traverses = [read(name, *texts) for name, texts in readings.items() if texts]
     return survey_dict(*traverses, openings=[known[name] for name in readings])
+
+
+FULL = {
+    "openings": [{"name": "working", "width": "62 in", "height": "18 in"}],
+    "traverses": [
+        {
+            "opening": "working",
+            "state": "as-found",
+            "unit": "m/s",
+            "monitor": "0.50 m/s",
+            "readings": [
+                ["0.50", {"value": "0.5", "at": "2026-03-12T10:00:00Z", "struck": None}],
+                [None, ["0.49", {"value": "9", "at": None, "struck": "not settled"}]],
+            ],
+        }
+    ],
+    "answers": [{"check": "light-works", "opening": None, "state": None, "answer": "no"}],
+    "adjusted": False,
+    "ended_early": {"reason": "other-danger", "words": "Fumes in the room."},
+    "reason": "annual",
+    "instrument": "3",
+    "conditions": {"temperature": "21.5 °C", "doors": "closed"},
+    "found": {"sash": "24 in", "somebody": True},
+    "questions": [{"code": "four-alike", "path": "traverses.0.readings.0.0", "value": "0.50", "answer": "right"}],
+    "struck_traverses": [
+        {"opening": "working", "state": "as-found", "unit": "m/s", "monitor": None, "readings": [["0.1"]],
+         "struck": "the sash stood wrong"}
+    ],
+    "last": {"controls": True},
+    "stop_and_mark_moved": "12 in",
+    "notes": "Line one\nline two",
+}  # fmt: skip
+
+
+MET, NOT_MET, NOT_TESTED = "met", "not-met", "not-tested"

@@ -9,42 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from surveys.core.content import why_not_reading
-from surveys.core.document import Facts, WrongShape, check, incomplete, merged, parse, parse_merged
-from surveys.core.units import quantity
+from surveys.core.document import Facts, WrongShape, merged, parse, parse_merged
 from tests.stories import STORIES
-from tests.surveys.core.surveyed import answer, opening, read, survey_dict
-
-FULL = {
-    "openings": [{"name": "working", "width": "62 in", "height": "18 in"}],
-    "traverses": [
-        {
-            "opening": "working",
-            "state": "as-found",
-            "unit": "m/s",
-            "monitor": "0.50 m/s",
-            "readings": [
-                ["0.50", {"value": "0.5", "at": "2026-03-12T10:00:00Z", "struck": None}],
-                [None, ["0.49", {"value": "9", "at": None, "struck": "not settled"}]],
-            ],
-        }
-    ],
-    "answers": [{"check": "light-works", "opening": None, "state": None, "answer": "no"}],
-    "adjusted": False,
-    "ended_early": {"reason": "other-danger", "words": "Fumes in the room."},
-    "reason": "annual",
-    "instrument": "3",
-    "conditions": {"temperature": "21.5 °C", "doors": "closed"},
-    "found": {"sash": "24 in", "somebody": True},
-    "questions": [{"code": "four-alike", "path": "traverses.0.readings.0.0", "value": "0.50", "answer": "right"}],
-    "struck_traverses": [
-        {"opening": "working", "state": "as-found", "unit": "m/s", "monitor": None, "readings": [["0.1"]],
-         "struck": "the sash stood wrong"}
-    ],
-    "last": {"controls": True},
-    "stop_and_mark_moved": "12 in",
-    "notes": "Line one\nline two",
-}  # fmt: skip
+from tests.surveys.core.surveyed import FULL, read, survey_dict
 
 
 def test_e10_a_document_comes_back_as_it_was_typed():
@@ -156,96 +123,6 @@ def test_nothing_but_a_wrong_shape_is_ever_raised(given_json):
     assert parse(document.as_dict()) == document
 
 
-# --- content ----------------------------------------------------------------------------------------------------------
-
-CONTENT = [  # survey, path, code, why
-    (survey_dict(read("working", "98", "1,5")), "traverses.0.readings.0.1", "number-comma", "E1"),
-    (survey_dict(read("working", "98", ["97", "½"])), "traverses.0.readings.0.1.1", "number-digits", "E2, in a repeat"),
-    (survey_dict(read("working", "-5", "98")), "traverses.0.readings.0.0", "number-negative", "E5"),
-    (survey_dict(read("working", "98", "4001")), "traverses.0.readings.0.1", "number-above-instrument", "E5"),
-    (survey_dict(read("working", "98.5", "98")), "traverses.0.readings.0.0", "number-decimals", "E9"),
-    (survey_dict(read("working", "98", {"value": "9", "struck": " "})), "traverses.0.readings.0.1",
-     "struck-without-reason", "a struck reading needs a reason"),
-    (survey_dict(read("working", "98", "99") | {"unit": None}), "traverses.0.unit", "traverse-unit-missing", "no unit"),
-    (survey_dict(read("elsewhere", "98", "99")), "traverses.0.opening", "opening-unknown", "no such opening"),
-    (survey_dict(read("working", "98", "99"), read("working", "98", "99")), "traverses.1", "traverse-twice", "twice"),
-    (survey_dict(read("working", "98", "99", state="as-left")), "adjusted", "left-without-adjusted",
-     "nothing was adjusted"),
-    (survey_dict(read("working", "98", "99", monitor="98")), "traverses.0.monitor", "unit-missing", "no unit"),
-    (survey_dict(read("working", "98", "99", monitor="-98 ft/min")), "traverses.0.monitor", "number-negative", "E5"),
-    (survey_dict(read("working", "98", "99"), openings=[opening(height="")]), "openings.0.height",
-     "opening-size-missing", "measured without a size"),
-    (survey_dict(openings=[opening(height="0 in")]), "openings.0.height", "number-not-positive", "no height"),
-    (survey_dict(openings=[opening(height="18")]), "openings.0.height", "unit-missing", "no unit"),
-    (survey_dict(openings=[opening(height="18 ft/min")]), "openings.0.height", "unit-wrong-kind", "no length"),
-    (survey_dict(openings=[opening(), opening()]), "openings.1", "opening-twice", "twice"),
-    (survey_dict(answers=[answer("light-works", "yes")] * 2), "answers.1", "answer-twice", "twice"),
-    (survey_dict(answers=[answer("light-works", "yes", "elsewhere")]), "answers.0.opening", "opening-unknown",
-     "no such opening"),
-    (survey_dict(answers=[answer("light-works", "yes", None, "as-left")]), "adjusted", "left-without-adjusted",
-     "nothing was adjusted"),
-    (survey_dict(read("working", "98", "99", state="as-left"), answers=[
-        answer("light-works", "yes", None, "as-left"), answer("smoke-at-opening", "yes", "working", "as-left")]),
-     "adjusted", "left-without-adjusted", "said once, however much it is"),
-    (survey_dict(conditions={"right_hood": "no"}), "conditions.right_hood", "other-hood", "another hood"),
-    (survey_dict(conditions={"fit": "no"}), "conditions.fit", "not-fit", "not cleared"),
-    (survey_dict(conditions={"temperature": "215 °C"}), "conditions.temperature", "temperature-out-of-range",
-     "the point is missing"),
-    (survey_dict(conditions={"temperature": "21,5 °C"}), "conditions.temperature", "number-comma", "E1"),
-    (survey_dict(conditions={"pressure": "101 hPa"}), "conditions.pressure", "pressure-out-of-range", "kPa meant"),
-    (survey_dict(found={"sash": "24"}), "found.sash", "unit-missing", "no unit"),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("survey", "path", "code", "why"), CONTENT, ids=[f"{r[1]} {r[2]}" for r in CONTENT])
-def test_what_is_wrong_is_said_at_its_place(survey, path, code, why):
-    document, facts = parse_merged(survey)
-    measured_by = Facts(
-        hood=facts.hood,
-        openings=facts.openings,
-        resolution=quantity("1 ft/min"),
-        highest=quantity("4000 ft/min"),
-    )
-    assert [(p.path, p.message.code) for p in check(document, measured_by)] == [(path, code)], why
-
-
-ENDED = [("no-flow", "cannot be used"), ("not-cleared", "cannot go on")]
-
-
-@pytest.mark.parametrize(("reason", "why"), ENDED)
-def test_a_survey_that_was_ended_needs_no_hood_that_is_fit(reason, why):
-    no = {"right_hood": "no", "fit": "no"}
-    document, facts = parse_merged(survey_dict(conditions=no, ended_early={"reason": reason}))
-    assert check(document, facts) == (), why
-    document, facts = parse_merged(survey_dict(conditions=no))
-    assert len(check(document, facts)) == 2
-
-
-@pytest.mark.parametrize("adjusted", [None, False, True])
-def test_adjusted_is_unanswered_no_or_yes(adjusted):
-    document = parse({"adjusted": adjusted})
-    assert document.adjusted is adjusted
-    assert document.as_dict()["adjusted"] is adjusted
-    assert parse({}).adjusted is None
-
-
-def test_missing_points_and_answers_are_no_problems():
-    document, facts = parse_merged(survey_dict(read("working", "98", "")))
-    assert check(document, facts) == ()
-
-
-def test_a_struck_reading_may_be_anything():
-    struck = {"value": "1,5", "struck": "mistyped"}
-    document, facts = parse_merged(survey_dict(read("working", ["98", struck], "99")))
-    assert check(document, facts) == ()
-
-
-def test_reason_and_instrument_are_asked_before_signing():
-    document, _ = parse_merged(survey_dict(read("working", "98", "99")))
-    assert [p.message.code for p in incomplete(document)] == ["reason-missing", "instrument-missing"]
-    assert incomplete(parse(FULL)) == ()
-
-
 # --- facts ------------------------------------------------------------------------------------------------------------
 
 
@@ -291,22 +168,3 @@ def test_merged_facts_are_held_to_their_shape(change, path, code):
     with pytest.raises(WrongShape) as refused:
         parse_merged(survey)
     assert (path, code) in {(p.path, p.message.code) for p in refused.value.problems}
-
-
-EXAMPLES = [  # what was typed, the instrument, the unit, the example in the sentence
-    ("98,5", "1 ft/min", "ft/min", "98"),
-    ("9 8", "1 ft/min", "ft/min", "98"),
-    ("98.", "0.1 ft/min", "ft/min", "98.5"),
-    ("0,45", "0.01 m/s", "m/s", "0.45"),
-    ("0.4.5", "0.1 m/s", "m/s", "0.5"),
-    ("1e0", "1 m/s", "m/s", "1"),
-    ("x", None, "ft/min", "98"),
-    ("x", "1 ft/min", "m/s", "0.45"),
-]
-
-
-@pytest.mark.parametrize(("typed", "resolution", "unit", "example"), EXAMPLES)
-def test_the_example_beside_a_refused_reading_would_itself_be_kept(typed, resolution, unit, example):
-    shows = quantity(resolution) if resolution else None
-    assert why_not_reading(typed, unit, shows).values["example"] == example
-    assert why_not_reading(example, unit, shows) is None

@@ -1,0 +1,159 @@
+"""Which set judges which hood: given with a reason, and with evidence where the set demands it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.urls import reverse
+from django.utils import timezone
+
+from hoods.models import Entry
+from surveys.actions import assignment, criteria
+from surveys.models import Assignment
+from tests.surveys.criteria.sent import STARTER, at, errors, undecided
+
+pytestmark = pytest.mark.django_db
+
+
+# --- assigning -----------------------------------------------------------------------------------------------------------------------------
+
+
+def test_a_set_is_assigned_to_several_hoods_with_a_reason(manager, adopted, make_hood, today):
+    hoods = [make_hood(), make_hood()]
+    form = {"set": adopted.set_id, "from_on": today, "hoods": [hood.pk for hood in hoods], "why": "general hoods"}
+    assert manager.post(at("assign_criteria"), form).url == at("criteria_list")
+    assert [(row.hood, row.set, row.why) for row in Assignment.objects.order_by("pk")] == [
+        (hood, adopted.set, "general hoods") for hood in hoods
+    ]
+    assert [Entry.objects.of(hood).first().action for hood in hoods] == ["criteria-assigned"] * 2
+    page = manager.get(at("criteria_list")).content.decode()
+    assert "Every hood has criteria that judge it." in page
+    assert "Criteria assigned" in manager.get(reverse("hoods:hood_inventory", args=[hoods[0].pk])).content.decode()
+
+
+def test_the_same_set_is_not_assigned_twice_from_the_same_day(manager, adopted, make_hood, today):
+    hoods = [make_hood(), make_hood()]
+    form = {"set": adopted.set_id, "from_on": today, "hoods": [hoods[0].pk], "why": "general hoods"}
+    one = manager.post(at("assign_criteria"), form, follow=True).content.decode()
+    assert f"1 hood is judged by {adopted.set.name} from then on." in one
+    assert "on that day already" in errors(manager.post(at("assign_criteria"), form))["hoods"][0]
+    assert Assignment.objects.count() == 1
+    manager.post(at("assign_criteria"), form | {"hoods": [hood.pk for hood in hoods]})
+    assert [row.hood for row in Assignment.objects.order_by("pk")] == hoods
+    manager.post(at("assign_criteria"), form | {"from_on": today + timedelta(1)})
+    assert Assignment.objects.count() == 3, "another day is said anew"
+
+
+def test_hoods_without_criteria_are_said_first(manager, adopted, hood):
+    assert "1 hood has no criteria yet, and cannot be surveyed." in manager.get(at("criteria_list")).content.decode()
+
+
+def test_refusals_of_an_assignment_stand_at_their_box(
+    manager, adopted, draft, hood, hood_elsewhere, foreign, programme_manager, today
+):
+    form = {"set": adopted.set_id, "from_on": today, "hoods": [hood.pk], "why": "general hoods"}
+
+    def refused(**more):
+        return errors(manager.post(at("assign_criteria"), form | more))
+
+    assert "day is past" in refused(from_on=today - timedelta(1))["from_on"][0]
+    assert "choose at least one" in refused(hoods=[])["hoods"][0]
+    assert "not in the list" in refused(hoods=[hood_elsewhere.pk])["hoods"][0]  # A2
+    assert "not in the list" in refused(set=foreign.set_id)["set"][0]  # A2
+    assert list(refused(why="")) == ["why"]
+    other = criteria.start_set(
+        site=hood.site, name="Not adopted", starter=STARTER, by=programme_manager, at=timezone.now()
+    )
+    assert list(refused(set=other.set_id)) == ["set"]
+    assert not Assignment.objects.exists()
+
+
+def test_a_set_whose_first_day_is_to_come_is_assigned_from_that_day(settled, hood, programme_manager, today):
+    first = today + timedelta(10)
+    criteria.adopt_version(version=settled, first_day=first, reason="r", by=programme_manager, at=timezone.now())
+    what = {"hoods": [hood], "set": settled.set, "why": "r", "by": programme_manager, "at": timezone.now()}
+    with pytest.raises(assignment.NotInForce):
+        assignment.assign_criteria(from_on=first - timedelta(1), **what)
+    assert len(assignment.assign_criteria(from_on=first, **what)) == 1
+
+
+def test_assigning_many_hoods_takes_as_many_statements_as_one(
+    adopted, make_hood, programme_manager, today, django_assert_num_queries
+):
+    from django.test.utils import CaptureQueriesContext
+
+    what = {"set": adopted.set, "from_on": today, "why": "r", "by": programme_manager, "at": timezone.now()}
+    with CaptureQueriesContext(connection) as asked:
+        assignment.assign_criteria(hoods=[make_hood()], **what)
+    hoods = [make_hood() for _number in range(3)]
+    statements = [query for query in asked.captured_queries if "assignment" in query["sql"] or "entry" in query["sql"]]
+    with CaptureQueriesContext(connection) as many:
+        assignment.assign_criteria(hoods=hoods, **what)
+    assert len(
+        [query for query in many.captured_queries if "assignment" in query["sql"] or "entry" in query["sql"]]
+    ) == len(statements)
+
+
+@pytest.fixture
+def demanding(site, programme_manager, today):
+    """A set that judges a hood only with evidence, in force."""
+    now = timezone.now()
+    version = criteria.start_set(
+        site=site, name="Low flow", starter="low-velocity-proven", by=programme_manager, at=now
+    )
+    version = criteria.settle_checks(
+        version=version, costs=dict.fromkeys(undecided(version), ("note", "")), by=programme_manager, at=now
+    )
+    return criteria.adopt_version(version=version, first_day=today, reason="r", by=programme_manager, at=now)
+
+
+def test_a_set_that_demands_evidence_is_not_assigned_without(manager, demanding, adopted, hood, today):
+    page = manager.get(at("assign_criteria")).content.decode()
+    assert "Low flow (only with evidence)" in page
+    assert "General hoods (only with evidence)" not in page
+    form = {"set": demanding.set_id, "from_on": today, "hoods": [hood.pk], "why": "proven"}
+    for nothing in ({}, {"evidence": ""}, {"evidence": " \n"}):
+        response = manager.post(at("assign_criteria"), form | nothing)
+        assert "only with evidence" in errors(response)["evidence"][0]
+        assert "proven" in response.content.decode(), "the entry is kept"
+    assert not Assignment.objects.exists()
+    assert manager.post(at("assign_criteria"), form | {"evidence": "4.0 AU 0.08, report T-17"}).status_code == 302
+    row = Assignment.objects.get()
+    assert (row.set, row.evidence) == (demanding.set, "4.0 AU 0.08, report T-17")
+    log = manager.get(reverse("hoods:hood_inventory", args=[hood.pk])).content.decode()
+    assert "evidence: 4.0 AU 0.08, report T-17" in log
+    other = {"set": adopted.set_id, "from_on": today + timedelta(1), "hoods": [hood.pk], "why": "r"}
+    assert manager.post(at("assign_criteria"), other).status_code == 302, "the control: another set demands none"
+
+
+def test_the_version_in_force_on_that_day_says_whether_evidence_is_demanded(adopted, hood, programme_manager, today):
+    """A later version of the set begins to demand it."""
+    now = timezone.now()
+    later = criteria.start_version(set=adopted.set, by=programme_manager, at=now)
+    document = later.document | {"evidence_required": True}
+    later = criteria.change_draft(version=later, document=document, by=programme_manager, at=now)
+    first = today + timedelta(10)
+    criteria.adopt_version(version=later, first_day=first, reason="r", by=programme_manager, at=now)
+    what = {"hoods": [hood], "set": adopted.set, "why": "r", "by": programme_manager, "at": now}
+    with pytest.raises(assignment.EvidenceMissing):
+        assignment.assign_criteria(from_on=first, **what)
+    assert len(assignment.assign_criteria(from_on=first - timedelta(1), **what)) == 1
+    assert len(assignment.assign_criteria(from_on=first, evidence="report T-17", **what)) == 1
+
+
+def test_a_version_says_that_it_demands_evidence(manager, demanding, adopted):
+    said = "only with evidence that it may be"
+    assert said in manager.get(at("criteria_version", demanding.pk)).content.decode()
+    assert said not in manager.get(at("criteria_version", adopted.pk)).content.decode()
+
+
+def test_a_retired_hood_is_not_offered(manager, adopted, hood, make_hood, programme_manager, today):
+    from hoods import actions
+
+    other = make_hood(tag="FH-0300")
+    actions.retire_hood(hood=hood, on=today, why="sold", by=programme_manager, at=timezone.now())
+    page = manager.get(at("assign_criteria")).content.decode()
+    assert other.tag in page
+    assert hood.tag not in page
