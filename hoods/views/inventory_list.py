@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
-import secrets
 from collections.abc import Iterable
 from typing import Any
 
-from django.core.cache import cache
 from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -22,10 +19,11 @@ from hoods.forms.inventory_columns import MOST_OPENINGS, columns
 from hoods.inventory_kept import points
 from hoods.inventory_said import Problem, Said
 from hoods.models import Person, Site
+from hoods.views import waiting
 from hoods.views.page import done
 from hoods.wording import why_unreadable
 
-WAITS = 60 * 60  # [s] a file waits an hour between being shown and being kept
+LIST = "list-of-hoods"
 PAGE = 100  # hoods, or problems, on a page
 
 
@@ -57,10 +55,8 @@ def _looked_at(request: HttpRequest, form: forms.ListFile, file: Any) -> HttpRes
 
 
 def put_by(person: Person, site: Site, name: str, data: bytes) -> str:
-    """Lets a file wait until it is kept; the token that finds it again, for this person at this site."""
-    token = secrets.token_urlsafe(24)
-    cache.set(_key(person, site, token), (name[:120], hashlib.sha256(data).hexdigest(), data), WAITS)
-    return token
+    """Lets a list wait until it is kept; the token that finds it again."""
+    return waiting.put(LIST, person, site, name, data)
 
 
 def _choose(
@@ -75,18 +71,11 @@ def _choose(
     }, status=422 if wrong else 200)  # fmt: skip
 
 
-def _key(person: Person, site: Site, token: str) -> str:
-    """Where a file waits: by who sent it and for which site, so that a token alone opens nothing."""
-    return f"list-of-hoods:{person.pk}:{site.pk}:{hashlib.sha256(token.encode()).hexdigest()}"
-
-
 def import_shown(request: HttpRequest, token: str) -> HttpResponse:
-    waiting = cache.get(_key(request.user, request.site, token))
-    if waiting is None:
+    kept = waiting.find(LIST, request.user, request.site, token)
+    if kept is None:
         raise Http404
-    name, sha256, data = waiting
-    if hashlib.sha256(data).hexdigest() != sha256:
-        raise Http404
+    name, sha256, data = kept
     said, plan = planned(request.site, data)
     if request.method == "POST" and not plan.problems:
         try:
@@ -98,7 +87,7 @@ def import_shown(request: HttpRequest, token: str) -> HttpResponse:
         except actions.Refused as refusal:
             said, plan = planned(request.site, data)
             return _show(request, name, plan, refusal=str(refusal), status=409)
-        cache.delete(_key(request.user, request.site, token))
+        waiting.drop(LIST, request.user, request.site, token)
         return done(request, _kept(plan), "hoods:inventory")
     return _show(request, name, plan, status=422 if plan.problems else 200)
 
