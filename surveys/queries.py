@@ -45,7 +45,6 @@ from surveys.models import Stop as StopRow
 
 Hoods = QuerySet[Hood] | Collection[Hood]
 Known = dict[int, tuple[ZoneInfo, str]]  # of each hood the clock of its site, and the kind of its sash
-Known = dict[int, tuple[ZoneInfo, str]]  # of each hood the clock of its site, and the kind of its sash
 
 _SURVEYED = (
     "hood_id", "draft_id", "record_id", "verdict", "done_on", "measured_until", "signed_at", "full", "reason",
