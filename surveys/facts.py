@@ -204,7 +204,9 @@ class _Day:
         issued = [one.pk for rows in self.earlier.values() for one in rows if one.label_issue is not None]
         for row in Approval.objects.filter(survey__in=issued).order_by("pk"):
             approved.setdefault(row.survey_id, []).append(
-                history.Approved(row.opening_name, row.height, row.use, row.way, row.opening_id)
+                history.Approved(
+                    row.opening_name, row.height, row.use, row.way, row.opening_id, row.cover, row.flow_state
+                )
             )
         return approved
 

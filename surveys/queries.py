@@ -50,7 +50,8 @@ _SURVEYED = (
     "hood_id", "draft_id", "record_id", "verdict", "done_on", "measured_until", "signed_at", "full", "reason",
     "version_id", "instrument_id", "restriction", "label_issue", "amends_id",
 )  # fmt: skip
-_APPROVED = tuple(f"approvals__{name}" for name in ("opening_name", "height", "use", "way", "opening_id", "id"))
+_OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state")
+_APPROVED = tuple(f"approvals__{name}" for name in (*_OF_APPROVAL, "id"))
 _SURVEYED_COLUMNS = len(_SURVEYED)
 
 
@@ -329,7 +330,7 @@ def history(hood: Hood, on: date | None = None) -> History:
             attested=Case(When(survey__record=_last_verdict(hood, on), then="survey__record__content")),
             approved=Gathered(
                 Approval.objects.filter(survey=OuterRef("pk")),
-                "pk", "opening_name", "height", "use", "way", "opening_id",
+                "pk", *_OF_APPROVAL,
             ),
             figures=Gathered(
                 Judgement.objects.filter(survey=OuterRef("pk"), figure__in=("average", "lowest")).exclude(value=""),

@@ -58,7 +58,22 @@ MODES = {
     "emergency": _("emergency purge"),
     "not-known": _("not known"),
 }
-FLOW_STATES = {"higher": _("higher flow"), "lower": _("lower flow")}
+FLOW_STATES = {
+    "higher": _("higher flow"),
+    "lower": _("lower flow"),
+    "maximum": _("maximum flow, confirmed"),
+    "controlled": _("flow as its control sets it"),
+}
+#: Which of them a hood of a control may be tested in.
+FLOW_STATES_OF = {"two-state": ("higher", "lower"), "variable-volume": ("maximum", "controlled")}
+#: How an alarm was forced.
+FORCED = {
+    "sash-raised": _("the sash was raised"),
+    "sensor-covered": _("the sensor was covered"),
+    "flow-reduced": _("the flow was reduced"),
+    "test-button": _("its test button was pressed"),
+    "other": _("another way, told in the notes"),
+}
 DOORS = {
     "closed": _("closed"),
     "open": _("open"),
@@ -105,6 +120,14 @@ ANSWERS = {
     "not-tested": _("Not looked at"),
 }
 
+#: How an earlier record says that a survey ended.
+EARLIER_RESULTS = {
+    "pass": _("pass"),
+    "restrict": _("restrict"),
+    "fail": _("fail"),
+    "no-verdict": _("no verdict"),
+}
+
 #: What was done, as the log says it.
 ACTIONS = {
     "amendment-started": _("Amendment of a survey started"),
@@ -115,6 +138,10 @@ ACTIONS = {
     "criteria-draft-changed": _("Draft of criteria changed"),
     "criteria-set-started": _("Set of criteria started"),
     "criteria-version-started": _("Version of criteria started"),
+    "earlier-results-accepted": _("Earlier results accepted as counting"),
+    "earlier-results-brought-in": _("Earlier results brought in"),
+    "earlier-results-struck": _("Earlier results struck"),
+    "earlier-results-withdrawn": _("Acceptance of earlier results withdrawn"),
     "finding-arranged": _("Mending of a finding arranged"),
     "finding-closed": _("Finding closed by hand"),
     "instrument-added": _("Instrument added"),

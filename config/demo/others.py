@@ -59,7 +59,7 @@ COMBINATION = (
     Sash("frame raised, panels closed", "working", "18 in", "60 in", "frame"),
     Sash("panels open, frame down", "working", "28 in", "24 in", "panels"),
 )
-FLOOR = (Sash("upper door raised", "working", "24 in", "70 in"),)
+FLOOR = (Sash("upper door raised", "working", "24 in", "70 in", cover="fixed panel", cover_left="46 in"),)
 NO_SASH = (Sash("open front", "working", "20 in", "48 in"),)
 
 ROWS = (

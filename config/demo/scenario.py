@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from hoods.core.cover import Cover
+
 SITE: dict[str, Any] = {
     "name": "Skua Institute",
     "time_zone": "Europe/London",
@@ -115,6 +117,16 @@ class Sash:
     width: str
     way: str = ""
     tested_every_survey: bool = True
+    cover: str = ""  # what covers a part of it, and where
+    cover_left: str = ""
+    cover_up: str = ""
+    cover_width: str = ""
+    cover_height: str = ""
+
+    @property
+    def covered(self) -> Cover | None:
+        measures = (self.cover_left, self.cover_up, self.cover_width, self.cover_height)
+        return Cover(self.cover, *measures) if self.cover else None
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from config.demo import air
 from config.demo.scenario import HoodPlan, Sash, Visit
 from surveys.core.checks import CHECK
 from surveys.core.document import Facts, parse
+from surveys.core.opening import free_points
 from surveys.core.opening import plan as plan_grid
 from surveys.core.questions import unanswered
 from surveys.models import Draft, Instrument
@@ -31,6 +32,8 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
         "questions": [], "struck_traverses": [], "last": {}, "stop_and_mark_moved": None,
         "notes": visit.words if not visit.ended else None,
     }  # fmt: skip
+    if plan.control == "two-state":
+        made["conditions"]["flow_state"] = "higher"
     if visit.working is None:
         return made
     states = [("as-found", visit.working, begun + timedelta(minutes=6))]
@@ -73,9 +76,13 @@ def _measured(plan: HoodPlan, visit: Visit) -> list[Sash]:
 def _traverse(
     plan: HoodPlan, visit: Visit, draft: Draft, opening: Sash, state: str, average: int, at: datetime
 ) -> dict[str, Any]:
-    grid = plan_grid(opening.width, opening.height, draft.version.criteria.grid)
+    rule, size = draft.version.criteria.grid, (opening.width, opening.height)
+    grid = plan_grid(*size, rule, opening.covered)
     seed = f"{plan.tag}/{visit.days_ago}/{opening.name}/{state}"
     cells = air.readings(seed, average, rows=grid.rows, columns=grid.columns, begun=at, missing=visit.missing)
+    free = free_points(*size, grid.columns, grid.rows, rule.margin, opening.covered)
+    if free is not None:  # no reading behind what covers a part of it
+        cells = [[cell if free[r * grid.columns + c] else None for c, cell in enumerate(row)] for r, row in enumerate(cells)]
     shown = f"{average + 2} ft/min" if plan.monitor == "velocity" else None
     return {"opening": opening.name, "state": state, "unit": "ft/min", "monitor": shown, "readings": cells}
 

@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from reports.pdf import flow, qr
 from reports.pdf.flow import MEASURE, WIDTH, Section
+from reports.pdf.front import ICON_WIDE, front, hatched
 from reports.pdf.style import (
     BOLD,
     EDGE,
@@ -75,6 +77,10 @@ class Points:
     width: str
     heading: str
     note: str
+    edge_above: bool = True  # the lower edge of a sash stands over it
+    free: tuple[bool, ...] = ()  # which places are points, row by row; all where nothing is said
+    place: tuple[int, int, int, int] | None = None  # where it stands in the front, of a sash that is not vertical
+    taken: tuple[Fraction, ...] | None = None  # what of it is covered, as parts of its width and height
 
 
 @dataclass(frozen=True)
@@ -256,17 +262,25 @@ def _add_points(section: Section, item: Points, words: Words) -> None:
         left, right = x + 6, x + 6 + wide * item.columns
         for column in range(item.columns):
             pages.text(left + (column + 0.5) * wide, y + 9, str(column + 1), SMALL, REGULAR, SOFT, "middle")
-        pages.box(left, y + 10, right - left, 5, fill=GLASS, edge=INK, thick=0.35)
-        pages.text((left + right) / 2, y + 13.4, _("Sash, lower edge"), SMALL, REGULAR, SOFT, "middle")
+        if item.edge_above:
+            pages.box(left, y + 10, right - left, 5, fill=GLASS, edge=INK, thick=0.35)
+            pages.text((left + right) / 2, y + 13.4, _("Sash, lower edge"), SMALL, REGULAR, SOFT, "middle")
+        else:
+            pages.text((left + right) / 2, y + 13.4, _("Upper edge of the opening"), SMALL, REGULAR, SOFT, "middle")
         top = y + 15.6
         pages.rule(left - 0.2, top - 0.3, right + 0.2, thick=1)
+        if item.place:
+            front(pages, x + MEASURE - ICON_WIDE * 2, y + 1, ICON_WIDE * 2, item.place, item.taken)
         for row in range(item.rows):
             pages.text(left - 1.6, top + (row + 0.5) * tall + 1, str(row + 1), SMALL, REGULAR, SOFT, "right")
             for column in range(item.columns):
-                pages.box(left + column * wide, top + row * tall, wide, tall, edge=EDGE, thick=0.25)
+                if item.free and not item.free[row * item.columns + column]:
+                    hatched(pages, left + column * wide, top + row * tall, wide, tall)
+                else:
+                    pages.box(left + column * wide, top + row * tall, wide, tall, edge=EDGE, thick=0.25)
         bottom = top + item.rows * tall
         for edge in (left, right):
-            pages.rule(edge, y + 10, edge, bottom, 0.6)
+            pages.rule(edge, y + 10 if item.edge_above else top, edge, bottom, 0.6)
         pages.rule(left - 2, bottom, right + 2, thick=0.6)
         pages.rule(left, bottom + 1.1, right, thick=0.2)
         high = one_line(item.height, MEASURE - (right - x) - 3, SMALL)

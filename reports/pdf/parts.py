@@ -41,7 +41,7 @@ def approved_height(record: Record) -> str | None:
 def approved_lines(record: Record, wording: Wording) -> list[str]:
     """How far each sash may be open, as attested; none for a vertical one."""
     facts = record["facts"]
-    told = sash.as_judged(facts["hood"]["sash"], facts["openings"], record["entered"]["openings"], record["judged"])
+    told = sash.as_judged(facts, record["entered"], record["judged"])
     return [wording.sentence(line.as_dict()) for line in told]
 
 

@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.translation import gettext as _
 
+from hoods.core.cover import share
 from hoods.models import Hood, Person, Room
 from reports.pdf.blank import Blank, Lines, Part, Points, Say, Tick, Write, blank_forms
 from reports.queries.prints import address
@@ -19,6 +20,7 @@ from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_not_there, ver
 from surveys.core.criteria import Criteria
 from surveys.core.document import parse
 from surveys.core.opening import Grid
+from surveys.core.sash import PLACES, part_of
 from surveys.core.units import UNIT, both, quantity
 from surveys.facts import around
 from surveys.models import Draft
@@ -149,6 +151,8 @@ def _of_opening(page: Page, place: Place, kind: str) -> Iterator[Any]:
         values = {"opening": place.use_words, "height": both(place.register_height) if place.register_height else "–"}
         how = place.set_so
         yield Say(f"{place.use_words}: {how}." if how else _("%(opening)s: set the sash to %(height)s.") % values)
+        if place.covered_text:
+            yield Say(place.covered_text, strong=True)
         yield Write(_("Height measured"), place.height_box.unit_shown)
         yield Write(_("Width measured"), place.width_box.unit_shown)
         yield from map(_tick, place.sash_checks)
@@ -177,16 +181,20 @@ def _points(page: Page, place: Place) -> Iterator[Any]:
         )
         yield Lines(_("Readings, row by row from the upper left"), 4)
         return
-    known = place.known
+    known, block = place.known, place.found
+    assert block is not None
     yield Points(
         columns=place.grid.columns, rows=place.grid.rows, height=both(known.height) if known else "",
-        width=both(known.width) if known else "",
+        width=both(known.width) if known else "", edge_above=not block.is_panel, free=block.free,
+        place=None if page.hood.sash == "vertical" else PLACES[part_of(known.way if known else "", place.name)],
+        taken=share(known.covered, known.width, known.height) if known else None,
         heading=_("Face velocity, %(unit)s") % {"unit": UNIT[page.speed_unit].shown},
         note=_(
             "Seen from the front: row 1 is the upper one, column 1 is at your left. Planned by the criteria for the "
             "registered size: %(columns)s by %(rows)s points. If the size measured asks for more, read those too."
         )
-        % {"columns": place.grid.columns, "rows": place.grid.rows},
+        % {"columns": place.grid.columns, "rows": place.grid.rows}
+        + (" " + _("Hatched: covered, no point.") if not all(block.free) else ""),
     )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from surveys.actions.moments import Measured, readings
+from surveys.core.sash import flow_state_of
 from surveys.facts import Around
 from surveys.models import Approval, Judgement, Reading, Survey, Traverse
 
@@ -56,10 +57,12 @@ def _approvals(part: Part) -> Iterator[Approval]:
     inventory = {opening.name: opening for opening in part.around.openings}
     measured = {opening["name"]: opening for opening in part.entered["openings"]}
     stood = {opening["name"]: opening for opening in part.around.as_dict()["openings"]}
+    flow_state = flow_state_of(part.around.facts.hood.control, part.entered["conditions"])
     for name in part.judged["approved"]:
         yield Approval(
             survey=part.survey, opening=inventory.get(name), opening_name=name, use=stood[name]["use"],
             way=way_of(stood[name], part.around), width=measured[name]["width"], height=measured[name]["height"],
+            cover=(stood[name].get("cover") or {}).get("by") or "", flow_state=flow_state,
         )  # fmt: skip
 
 

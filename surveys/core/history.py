@@ -36,6 +36,8 @@ class Approved(NamedTuple):
     use: str = "working"
     way: str = ""  # which parts move, in a hood of several ways
     opening: Hashable = None  # the row of the inventory
+    cover: str = ""  # what covered a part of it, and stays where it is
+    flow_state: str = ""  # of a two-state hood: the state that was tested
 
 
 class Surveyed(NamedTuple):

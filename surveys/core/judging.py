@@ -23,7 +23,7 @@ Verdict, the first line that holds; openings that are no candidates count as the
                  left or as found, or, adjusted, as found ends in restrict: unfinished work never hides a failure
     no-verdict   ended for another reason; a fail- or restrict-limit or -check of the hood not tested; an opening to be tested has
                  no verdict or no traverse; no opening of a use in `must_pass` is tested; nothing can be approved; a
-                 variable-volume hood not in occupied mode; what its kind cannot pass without is not asked of it
+                 variable-volume hood not in occupied mode, a two-state one of which the state is not said; what its kind cannot pass without is not asked of it
     restrict     a candidate tested is neither approved nor recorded; or something with `restrict` is not met at an
                  approved opening or at the hood; or a canopy, which is never for hazardous vapours
     pass         otherwise
@@ -111,8 +111,7 @@ def _judge_set(
         *judge_checks((a for a in criteria.checks if a.applies_to == "hood"), answers, None, facts),
     )
     approvable = approvable_of(openings)
-    mode = document.conditions.get("mode")
-    verdict, reasons = verdict_of(openings, hood, approvable, criteria, facts, ended, before, mode)
+    verdict, reasons = verdict_of(openings, hood, approvable, criteria, facts, ended, before, document.conditions)
     approved = approvable if verdict in (PASS, RESTRICT) else ()
     return SetJudged(openings, hood, verdict, approved, reasons)
 

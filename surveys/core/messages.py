@@ -142,6 +142,29 @@ SENTENCES: dict[str, str] = {
         "“%(opening)s”: a reading stands where it is covered (%(cover)s). Strike it, or put the size or what covers it right."
     ),
     "free-area": _("Covered in part: %(cover)s. Free area %(area)s of %(whole)s: no point lies behind, and the flow is that of the free part."),
+    "flow-state-not-said": _(
+        "A two-state hood is judged in the state that was tested, and this survey does not say which: choose it under Conditions."
+    ),
+    "no-trial-sash": _(
+        "No height to try is worked out: it would hold for one vertical sash alone. Measure at another opening."
+    ),
+    "no-trial-auxiliary-air": _(
+        "No height to try is worked out: a part of the air comes from the auxiliary supply. Measure at a lower one."
+    ),
+    "no-trial-variable-volume": _(
+        "No height to try is worked out: the control changes the flow with the sash. Confirm that the flow is at its "
+        "maximum, and say so under Conditions (which state was tested)."
+    ),
+    "no-trial-two-state": _(
+        "No height to try is worked out: the flow is not the same in both states. Measure at a lower one."
+    ),
+    "no-trial-bypass": _(
+        "No height to try is worked out: as the sash is lowered the bypass takes a part of the flow. Measure at a lower one."
+    ),
+    "no-trial-covered": _(
+        "No height to try is worked out: a part of the opening is covered (%(cover)s), so its area does not follow its "
+        "height. Measure at a lower one."
+    ),
     "no-free-point": _(
         "What covers “%(opening)s” leaves no place for a point of its grid: put right what covers it, or the size."
     ),
@@ -246,6 +269,10 @@ SENTENCES: dict[str, str] = {
     "restriction-opening": _("opening %(opening)s not to be used"),
     "restriction-openings": _("openings %(openings)s not to be used"),
     # how far each sash may be open
+    "open-sash": _("sash up to %(height)s"),
+    "cover-stays": _("opening ‘%(opening)s’: %(cover)s stays where it is"),
+    "tested-at-higher-flow": _("tested at its higher flow"),
+    "tested-at-lower-flow": _("tested at its lower flow"),
     "open-frame": _("frame raised to %(height)s at most, panels closed"),
     "set-frame": _("frame raised to %(height)s, panels closed"),
     "open-left": _("left panel open"),

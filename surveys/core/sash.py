@@ -5,10 +5,11 @@ combination sash, a horizontal panel. Panels were measured one at a time, and a 
 line allows two of them together.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any, Protocol
 
+from surveys.core.codes import FLOW_STATES
 from surveys.core.history import Approved
 from surveys.core.messages import Message
 from surveys.core.units import LENGTH, both, quantity
@@ -30,7 +31,7 @@ PLACES = {
 
 
 class Opened(Protocol):
-    """What of an approved opening is told."""
+    """An opening by the parts that open it."""
 
     @property
     def name(self) -> str: ...
@@ -38,6 +39,15 @@ class Opened(Protocol):
     def height(self) -> str: ...
     @property
     def way(self) -> str: ...
+
+
+class Allowed(Opened, Protocol):
+    """What of an approved opening is told."""
+
+    @property
+    def cover(self) -> str: ...
+    @property
+    def flow_state(self) -> str: ...
 
 
 def part_of(way: str | None, name: str = "") -> str:
@@ -50,30 +60,55 @@ def has_edge_above(sash: str, way: str | None, name: str = "") -> bool:
     return sash == "vertical" or (sash == "combination" and part_of(way, name) not in PANELS)
 
 
-def lines(approved: Sequence[Opened], sash: str, barred: Sequence[str] = ()) -> tuple[Message, ...]:
-    """A line for each way of opening that is approved, and what must not be done; none for a vertical sash."""
-    if sash == "vertical" or not approved:
+def flow_state_of(control: str, conditions: Mapping[str, Any]) -> str:
+    """Which state of a two-state hood was tested; empty for any other, whose use does not hang on it."""
+    state = conditions.get("flow_state")
+    return state if control == "two-state" and state in FLOW_STATES else ""
+
+
+def lines(approved: Sequence[Allowed], sash: str, barred: Sequence[str] = ()) -> tuple[Message, ...]:
+    """A line for each way of opening that is approved, what must not be done, and what it all depends on.
+
+    A vertical sash has lines only where something is to be said beside its height.
+    """
+    if not approved:
         return ()
-    highest: dict[str, Opened] = {}
+    depends = tuple(_depends(approved))
+    if sash == "vertical":
+        top = max(approved, key=_height)
+        return (Message("open-sash", {"height": both(top.height)}), *depends) if depends else ()
+    highest: dict[str, Allowed] = {}
     for opening in approved:
         key = part_of(opening.way, opening.name) or opening.way or opening.name
         if key not in highest or _height(opening) > _height(highest[key]):
             highest[key] = opening
     allowed = [_allowed(part, opening, sash) for part, opening in highest.items()]
-    return (*allowed, *_never(set(highest), sash), *(_barred(name, set(highest)) for name in barred))
+    return (*allowed, *_never(set(highest), sash), *(_barred(name, set(highest)) for name in barred), *depends)
 
 
-def as_judged(
-    sash: str, inventory: Sequence[Mapping[str, Any]], entered: Sequence[Mapping[str, Any]], judged: Mapping[str, Any]
-) -> tuple[Message, ...]:
-    """The lines of one survey, from the parts of its record: openings of the inventory and as measured, and what was judged."""
-    ways = {each["name"]: each.get("way") for each in inventory}
+def _depends(approved: Sequence[Allowed]) -> Iterator[Message]:
+    """What stood as it was while an opening was measured: what covers it, and the state of the flow."""
+    for opening in approved:
+        if opening.cover:
+            yield Message("cover-stays", {"cover": opening.cover, "opening": opening.name})
+    for state in dict.fromkeys(opening.flow_state for opening in approved if opening.flow_state):
+        yield Message(f"tested-at-{state}-flow")
+
+
+def as_judged(facts: Mapping[str, Any], entered: Mapping[str, Any], judged: Mapping[str, Any]) -> tuple[Message, ...]:
+    """The lines of one survey, from the parts of its record: the hood and its openings, what was entered, what was judged."""
+    known, hood = {each["name"]: each for each in facts["openings"]}, facts["hood"]
+    state = flow_state_of(hood.get("control") or "", entered.get("conditions") or {})
     approved = [
-        Approved(each["name"], each["height"], way=ways.get(each["name"]) or each["name"])
-        for each in entered
+        Approved(
+            each["name"], each["height"], way=stood.get("way") or each["name"],
+            cover=(stood.get("cover") or {}).get("by") or "", flow_state=state,
+        )
+        for each in entered["openings"]
         if each["name"] in judged["approved"] and each["height"]
-    ]
-    return lines(approved, sash, (judged["restriction"] or {}).get("not_openings", ()))
+        for stood in [known.get(each["name"], {})]
+    ]  # fmt: skip
+    return lines(approved, hood["sash"], (judged["restriction"] or {}).get("not_openings", ()))
 
 
 def _height(opening: Opened) -> Fraction:

@@ -3,8 +3,9 @@
 The rules stand in judging.py, under 'Approved' and 'Verdict'; there each opening gets its outcome first.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from typing import Any
 
 from surveys.core import codes, reasons
 from surveys.core.checks import INDISPENSABLE, Check
@@ -13,6 +14,7 @@ from surveys.core.facts import Facts
 from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged, words_not_met
 from surveys.core.messages import Message
 from surveys.core.outcomes import NOT_TESTED
+from surveys.core.sash import flow_state_of
 
 PASS, RESTRICT, FAIL, NO_VERDICT, RECORDED = "pass", "restrict", "fail", "no-verdict", "recorded"
 COSTLY = ("fail", "restrict")
@@ -48,13 +50,13 @@ def verdict_of(
     facts: Facts,
     ended: str | None,
     before: SetJudged | None,
-    mode: str | None,
+    conditions: Mapping[str, Any],
 ) -> tuple[str, tuple[Message, ...]]:
     """The first line that has a reason decides."""
     failing = tuple(_why_fail(openings, hood, approvable, criteria, ended))
     if failing:
         return FAIL, failing
-    lacking = tuple(_why_no_verdict(openings, hood, approvable, criteria, facts, ended, mode))
+    lacking = tuple(_why_no_verdict(openings, hood, approvable, criteria, facts, ended, conditions))
     if lacking:
         failed = tuple(_why_unfinished_fails(openings, before, criteria))
         return (FAIL, failed + lacking) if failed else (NO_VERDICT, lacking)
@@ -89,7 +91,7 @@ def _why_no_verdict(
     criteria: Criteria,
     facts: Facts,
     ended: str | None,
-    mode: str | None,
+    conditions: Mapping[str, Any],
 ) -> Iterator[Message]:
     if ended is not None:
         yield Message("ended-and-left", {"ending": ended})
@@ -100,8 +102,10 @@ def _why_no_verdict(
         if asked.consequence == "undecided" and asked.check.is_for(facts.hood):
             yield Message("check-undecided", {"check": asked.check.code})
     yield from _why_not_of_this_kind(criteria, facts)
-    if facts.hood.control == "variable-volume" and mode not in OCCUPIED:
+    if facts.hood.control == "variable-volume" and conditions.get("mode") not in OCCUPIED:
         yield Message("not-in-occupied-mode")
+    if facts.hood.control == "two-state" and not flow_state_of(facts.hood.control, conditions):
+        yield Message("flow-state-not-said")
     for opening in openings:
         if opening.outcome == NO_VERDICT or not opening.is_tested:
             yield from reasons.of_untested(opening)

@@ -111,6 +111,8 @@ class Approval(models.Model):
     way = models.CharField(max_length=60, blank=True)
     width = models.CharField(**QUANTITY)
     height = models.CharField(**QUANTITY)
+    cover = models.CharField(max_length=60, blank=True)  # what covered a part of it, and stays where it is
+    flow_state = models.CharField(max_length=20, blank=True)  # of a two-state hood: the state that was tested
 
     class Meta:
         ordering = ["survey", "pk"]

@@ -10,24 +10,19 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from surveys import words
-from surveys.core.checks import CHECKS, Check
+from surveys.core.checks import CHECK, CHECKS, Check
 from surveys.core.codes import CANDIDATE_USES
 from surveys.core.criteria import Asked
-from surveys.core.units import NotANumber, unit_code
 from surveys.models import Instrument
-from surveys.views.survey_boxes import Box, Boxes, Question
-from surveys.views.survey_hood import AboutHood
+from surveys.views.survey_boxes import Box, Question
 from surveys.views.survey_labels import LABELS
+from surveys.views.survey_measured import MONITOR_UNITS, MeasuredAtHood, known_unit
 from surveys.wording import day
 
-#: What a monitor shows, in the unit that its box is read in.
-MONITOR_UNITS = {"velocity": "", "flow": "ft**3/min", "pressure": "Pa"}
 
-
-class AskedOfHood(AboutHood):
+class AskedOfHood(MeasuredAtHood):
     """Boxes and questions about the hood as a whole."""
 
-    boxes: Boxes
     names: dict[int, str]
     several: bool
 
@@ -54,17 +49,14 @@ class AskedOfHood(AboutHood):
     def conditions(self) -> list[Box]:
         boxes, on = self.boxes, self.draft.done_on
         instruments = {str(one.pk): self.instrument_words(one) for one in self.instruments}
-        temperature = _unit(self.site.temperature_unit, "°C")
+        temperature = known_unit(self.site.temperature_unit, "°C")
         made = [
             boxes.choice("reason", str(LABELS["reason"]), words.REASONS, needed=_("reason for the survey")),
             boxes.choice(
                 "instrument", str(LABELS["instrument"]), instruments, needed=_("instrument"), help=self._instrument_help(on), now=True
             ),
             boxes.choice("mode", str(LABELS["mode"]), words.MODES, needed=_("mode of the hood")),
-            *(
-                [boxes.choice("flow_state", str(LABELS["flow_state"]), words.FLOW_STATES, needed=_("state tested"))]
-                if self.hood.control == "two-state" else []
-            ),
+            *self._flow_state(),
             boxes.choice("doors", str(LABELS["doors"]), words.DOORS, needed=_("doors")),
             boxes.choice("room_pressure", str(LABELS["room_pressure"]), words.ROOM_PRESSURE, needed=_("room pressure")),
             boxes.choice("other_hoods", str(LABELS["other_hoods"]), words.OTHER_HOODS, needed=_("other hoods")),
@@ -80,6 +72,18 @@ class AskedOfHood(AboutHood):
                 "elevation", str(LABELS["elevation"]), unit=unit, help=_("Where no pressure can be read.")
             ))  # fmt: skip
         return made
+
+    def _flow_state(self) -> list[Box]:
+        """Which state was tested: what a two-state hood is judged in, and what a height to try hangs on."""
+        states = words.FLOW_STATES_OF.get(self.hood.control)
+        if states is None:
+            return []
+        choices = {state: words.FLOW_STATES[state] for state in states}
+        if self.hood.control == "two-state":
+            needed, help = _("state tested"), _("Without it the hood has no verdict.")
+        else:
+            needed, help = "", _("Maximum: you have seen that its control raises the flow no further.")
+        return [self.boxes.choice("flow_state", str(LABELS["flow_state"]), choices, needed=needed, help=help)]
 
     def instrument_words(self, instrument: Instrument) -> str:
         kind = instrument.kind.replace("-", " ")
@@ -119,23 +123,23 @@ class AskedOfHood(AboutHood):
         made = [self.boxes.box("found_sash", str(LABELS["found_sash"]), unit=self.site.length_unit, needed=_("sash as found"))]
         if self.hood.monitor in MONITOR_UNITS:
             made.append(self.boxes.box(
-                "found_monitor", str(LABELS["found_monitor"]), unit=self._monitor_unit(), needed=_("monitor as found")
+                "found_monitor", str(LABELS["found_monitor"]), unit=self.monitor_unit(), needed=_("monitor as found")
             ))  # fmt: skip
         return made
-
-    def _monitor_unit(self) -> str:
-        """The unit of the set point where one is written; else the usual one for what the monitor shows."""
-        unit = self.hood.set_point.partition(" ")[2]
-        return _unit(unit, "") or MONITOR_UNITS[self.hood.monitor] or self.site.speed_unit
 
     @cached_property
     def found(self) -> list[Question]:
         made = [self.boxes.fact("found_somebody", str(LABELS["found_somebody"]), needed=_("anybody at it"))]
         if self.hood.monitor != "none":
-            made.append(self.boxes.fact(
-                "found_alarm", str(LABELS["found_alarm"]), help=_("Not silenced when found"), needed=_("alarm as found"),
-            ))  # fmt: skip
-        return made
+            made.append(self.boxes.fact("found_alarm", str(LABELS["found_alarm"]), needed=_("alarm as found")))
+        return [*made, *self._muted()]
+
+    def _muted(self) -> list[Question]:
+        """Whether the alarm was muted as found: asked wherever there is one, and judged only where the criteria say so."""
+        asked = any(one.check.code == "alarm-not-muted" for one in self.asked)
+        if asked or self.hood.monitor == "none":
+            return self._of_hood("found")
+        return [self._check(CHECK["alarm-not-muted"], "h", "f")]
 
     @cached_property
     def notes(self) -> Box:
@@ -224,9 +228,3 @@ def _day(on: date) -> str:
     """A day as it is printed, never broken over a line."""
     return day(on.isoformat()).replace(" ", "\u00a0")
 
-
-def _unit(word: str, otherwise: str) -> str:
-    try:
-        return unit_code(word) or otherwise
-    except NotANumber:
-        return otherwise

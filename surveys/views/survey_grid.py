@@ -152,7 +152,7 @@ class Block:
     problems: list[Any] = field(default_factory=list)
     asked_places: frozenset[str] = frozenset()
     monitor: str = "velocity"
-    keeps_its_flow: bool = False  # whatever is open draws the same flow
+    no_trial: Message | None = None  # why no height to try can be worked out
     is_panel: bool = False  # no sash edge stands over it
     cover: Cover | None = None  # what covers a part of it
 
@@ -379,11 +379,15 @@ class Block:
         )  # fmt: skip
 
     @property
+    def why_no_trial(self) -> str:
+        return sentence(self.no_trial) if self.no_trial else ""
+
+    @property
     def trial_height(self) -> str:
         """Where to measure next: a hint, and nothing is judged by it."""
         average = self.judged and self.judged.figures.get("average")
         wanted = [line.limit.at_least for line in self.limits if line.limit.figure.code == "average" and line.limit.at_least]
-        if not (self.keeps_its_flow and average and wanted) or self.cover:
+        if self.no_trial or not (average and wanted):
             return ""
         most = max(wanted, key=lambda least: least.to(average.unit))
         least = self.criteria.least_height

@@ -22,17 +22,19 @@ from surveys.core.opening import Grid
 from surveys.core.questions import Question as Doubted
 from surveys.core.questions import unanswered
 from surveys.core.sash import has_edge_above, setting
-from surveys.core.trial import holds_for
+from surveys.core.trial import why_not
 from surveys.core.units import LENGTH, NotANumber, both, quantity
 from surveys.facts import Around
 from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
 from surveys.views.drawing import Place as Front
 from surveys.views.drawing import place as front_place
+from surveys.views.monitor_said import beside
 from surveys.views.survey_asked import AskedOfHood, fills_with_smoke
 from surveys.views.survey_boxes import Box, Question, Step, target_of
 from surveys.views.survey_changes import is_begun
 from surveys.views.survey_doubts import doubts_of
 from surveys.views.survey_grid import Block, grid_words, planned
+from surveys.views.survey_measured import MONITOR_UNITS, Alarm
 from surveys.views.survey_names import name_of
 from surveys.wording import sentence
 
@@ -52,6 +54,9 @@ class Place:
     left: Block | None = None
     monitor_box: Box | None = None
     left_monitor_box: Box | None = None
+    alarm: Alarm | None = None  # of the hood, asked at its first opening
+    beside: str = ""  # what the traverse or the register says of what the monitor shows
+    beside_left: str = ""
     sash_checks: list[Question] = field(default_factory=list)
     monitor_checks: list[Question] = field(default_factory=list)
     smoke: list[Question] = field(default_factory=list)
@@ -122,6 +127,7 @@ class AskedOfOpenings(AskedOfHood):
         places = [self._opening(index, name, known.get(name)) for index, name in self.names.items()]
         for number, place in enumerate(places):
             place.monitor_checks = [*(self._of_hood("monitor") if number == 0 else []), *self._of_opening(place, "f", "monitor")]
+            place.alarm = self.alarm_found if number == 0 else None
             place.smoke = [*(self._of_hood("smoke") if number == 0 else []), *self._of_opening(place, "f", "smoke")]
         return places
 
@@ -148,16 +154,17 @@ class AskedOfOpenings(AskedOfHood):
         place.grid_text = self._grid_text(place)
         if isinstance(place.grid, Grid):
             place.found, place.left = self._block(place, "as-found"), self._block(place, "as-left")
-        if self.hood.monitor == "velocity":
+        if self.hood.monitor in MONITOR_UNITS:
             label = _("Monitor shows, sash at %(height)s") % {"height": self._size(index, "height") or "–"}
             for letter in "fl":
                 box = boxes.box(
-                    f"t{index}{letter}_monitor", label, unit=self.speed_unit, needed=of + _("what the monitor shows"),
+                    f"t{index}{letter}_monitor", label, unit=self._shown_unit(), needed=of + _("what the monitor shows"),
                     help=_("Read it while the sash stands as measured."),
                 )  # fmt: skip
                 setattr(place, "monitor_box" if letter == "f" else "left_monitor_box", box)
-        place.sash_checks = self._of_opening(place, "f", "sash", "inside")
-        place.left_checks = self._of_opening(place, "l", "sash", "inside", "monitor")
+        place.beside, place.beside_left = (self._beside(name, state) for state in ("as-found", "as-left"))
+        place.sash_checks = self._of_opening(place, "f", "found", "sash", "inside")
+        place.left_checks = self._of_opening(place, "l", "found", "sash", "inside", "monitor")
         place.left_smoke = self._of_opening(place, "l", "smoke")
         place.struck = [
             {"number": sum(len(cell) for row in one.readings for cell in row), "reason": one.struck}
@@ -204,6 +211,16 @@ class AskedOfOpenings(AskedOfHood):
         resolution = self.around.facts.resolution
         return resolution.unit if resolution else self.site.speed_unit
 
+    def _shown_unit(self) -> str:
+        """The unit of what the monitor shows: a velocity stands beside readings of the same unit."""
+        return self.speed_unit if self.hood.monitor == "velocity" else self.monitor_unit()
+
+    def _beside(self, name: str, state: str) -> str:
+        """What stands beside what the monitor shows of an opening, at the last save."""
+        judged = self._judged(name, state)
+        figures = {code: number.as_dict() for code, number in judged.figures.items() if number} if judged else {}
+        return beside(self.hood.monitor, self.mark, figures)
+
     def _block(self, place: Place, state: str) -> Block:
         key = prefix(place.index, state)
         reading = next((t for t in self.document.traverses if t.opening == place.name and t.state == state), None)
@@ -217,7 +234,8 @@ class AskedOfOpenings(AskedOfHood):
             highest=self.around.facts.highest,
             covered=self.around.instrument is None or self.around.calibration_covers, use=place.use, judged=judged,
             several=self.several, again=self.again.partition(":")[2] if self.again.startswith(f"{key}:") else "",
-            monitor=self.hood.monitor, keeps_its_flow=holds_for(self.around.facts.hood),
+            monitor=self.hood.monitor,
+            no_trial=why_not(self.around.facts.hood, self.document.conditions, place.known.covered if place.known else None),
             is_panel=not has_edge_above(self.hood.sash, place.known.way if place.known else "", place.name),
             cover=place.known.covered if place.known else None,
         )  # fmt: skip
@@ -287,7 +305,7 @@ class AskedOfOpenings(AskedOfHood):
             made[f"o{index}_width"] = _("%(opening)s: width") % {"opening": name}
             for letter in "fl":
                 made[f"t{index}{letter}_monitor"] = _("%(opening)s: monitor") % {"opening": name}
-        return made
+        return {**made, **self.measured_labels}
 
 
 def is_under_least(height: str, criteria: Criteria) -> bool:

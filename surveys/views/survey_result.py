@@ -61,8 +61,7 @@ class Result:
         """How far each sash may be open, where it is not told by one height."""
         if self.facts is None or not self.entered:
             return []
-        sash, openings = self.facts["hood"]["sash"], self.facts["openings"]
-        return [sentence(line) for line in as_judged(sash, openings, self.entered["openings"], self.judged)]
+        return [sentence(line) for line in as_judged(self.facts, self.entered, self.judged)]
 
     @cached_property
     def criteria(self) -> Criteria:

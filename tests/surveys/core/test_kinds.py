@@ -42,6 +42,7 @@ CASES = [
     (hood(control="variable-volume"),       (),               [],                         "set-back",   "no-verdict", {"not-in-occupied-mode"},      "set back"),
     (hood(control="variable-volume"),       (),               [],                         "emergency",  "no-verdict", {"not-in-occupied-mode"},      "purging shows more than its use"),
     (hood(control="variable-volume"),       (),               [],                         "not-known",  "no-verdict", {"not-in-occupied-mode"},      "nobody knows in which mode"),
+    (hood(control="two-state"),             (),               [],                         None,         "no-verdict", {"flow-state-not-said"},       "nobody says in which state it was tested"),
     (hood(control="constant-volume"),       (),               [],                         "set-back",   "pass",       {"all-met"},                   "constant volume has no such mode"),
 ]  # fmt: skip
 
@@ -53,6 +54,14 @@ def test_a_kind_of_hood_is_judged_by_what_it_needs(of, checks, answers, mode, ve
     assert found.verdict == verdict, why
     assert {reason.code for reason in found.reasons} >= reasons, why
     assert {reason.code for reason in found.reasons} <= reasons | {"none-approved"}, why
+
+
+@pytest.mark.parametrize(("state", "verdict"), [("higher", "pass"), ("lower", "pass"), ("maximum", "no-verdict"), ("", "no-verdict")])
+def test_a_two_state_hood_is_judged_in_the_state_that_was_tested(state, verdict):
+    survey = survey_dict(read("working", "100", "98"), hood=hood(control="two-state"), conditions={"flow_state": state})
+    assert judged(survey, criteria_dict(AIR)).verdict == verdict
+    slow = survey | {"traverses": [read("working", "60", "62")]}
+    assert judged(slow, criteria_dict(AIR)).verdict == "fail", "slow air fails in any state, said or not"
 
 
 def test_slow_air_in_a_set_back_mode_still_fails():

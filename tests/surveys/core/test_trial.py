@@ -6,9 +6,11 @@ from fractions import Fraction
 
 import pytest
 
+from hoods.core.cover import Cover
 from surveys.core.facts import HoodFacts
-from surveys.core.trial import holds_for, trial_height
+from surveys.core.trial import trial_height, why_not
 from surveys.core.units import quantity
+from surveys.wording import sentence
 
 LEAST = quantity("6 in", "length")
 CASES = [
@@ -32,18 +34,26 @@ def test_the_height_to_try(height, average, unit, limit, tried, why):
     assert trial_height(height, Fraction(average), unit, quantity(limit, "speed"), LEAST) == tried
 
 
-@pytest.mark.parametrize(
-    ("hood", "holds"),
-    [
-        (HoodFacts(), True),
-        (HoodFacts(control="bypass"), False),
-        (HoodFacts(control="two-state"), False),
-        (HoodFacts(control="variable-volume"), False),
-        (HoodFacts(sash="horizontal"), False),
-        (HoodFacts(sash="combination"), False),
-        (HoodFacts(sash="none"), False),
-        (HoodFacts(kind="auxiliary-air"), False),
-    ],
-)
-def test_it_holds_for_one_vertical_sash_on_constant_volume_alone(hood, holds):
-    assert holds_for(hood) is holds
+REFUSED = [
+    # hood                                       state        cover         why not                     why
+    (HoodFacts(),                                None,        None,         None,                       "one vertical sash on constant volume"),
+    (HoodFacts(control="bypass"),                None,        None,         "no-trial-bypass",          "the bypass takes a part of the flow"),
+    (HoodFacts(control="bypass"),                "maximum",   None,         "no-trial-bypass",          "at any flow"),
+    (HoodFacts(control="two-state"),             "higher",    None,         "no-trial-two-state",       "two flows"),
+    (HoodFacts(control="variable-volume"),       None,        None,         "no-trial-variable-volume", "its control follows the sash"),
+    (HoodFacts(control="variable-volume"),       "controlled", None,        "no-trial-variable-volume", "as it says itself"),
+    (HoodFacts(control="variable-volume"),       "maximum",   None,         None,                       "confirmed at maximum flow"),
+    (HoodFacts(sash="horizontal"),               None,        None,         "no-trial-sash",            "panels"),
+    (HoodFacts(sash="combination"),              None,        None,         "no-trial-sash",            "panels and a frame"),
+    (HoodFacts(sash="none"),                     None,        None,         "no-trial-sash",            "no sash to lower"),
+    (HoodFacts(sash="horizontal", control="variable-volume"), "maximum", None, "no-trial-sash",         "panels, at maximum flow too"),
+    (HoodFacts(kind="auxiliary-air"),            None,        None,         "no-trial-auxiliary-air",   "air from elsewhere"),
+    (HoodFacts(),                                None,        Cover("shelf", up="6 in", height="2 in"), "no-trial-covered", "its area does not follow its height"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("hood", "state", "cover", "refused", "why"), REFUSED, ids=[case[-1] for case in REFUSED])
+def test_it_is_worked_out_only_where_the_flow_stays_as_it_is_and_else_says_why_not(hood, state, cover, refused, why):
+    found = why_not(hood, {"flow_state": state}, cover)
+    assert (found.code if found else None) == refused, why
+    assert found is None or "No height to try is worked out" in sentence(found)
