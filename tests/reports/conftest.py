@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests import surveying
+from tests.surveying import entered
 
 
 @pytest.fixture
@@ -27,3 +28,13 @@ def ready(make_hood, version, programme_manager):
         return hood
 
     return make
+
+
+@pytest.fixture
+def passed(ready, technician, instrument):
+    return surveying.survey(ready("FH-0142"), entered(instrument), technician)
+
+
+@pytest.fixture
+def technicians(signed_in, technician):
+    return signed_in(technician)

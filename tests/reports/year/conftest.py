@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+import time_machine
 
+from tests.reports.year.loading import NOW
 from tests.surveys import rows
 
 
@@ -20,3 +22,9 @@ def ready(make_hood, version, programme_manager):
         return hood
 
     return make
+
+
+@pytest.fixture(autouse=True)
+def _today():
+    with time_machine.travel(NOW, tick=False):
+        yield

@@ -7,7 +7,6 @@ import io
 from datetime import UTC, date, datetime
 
 import pytest
-import time_machine
 from django.urls import reverse
 
 from hoods.models import HoodEvent, Opening, Placement
@@ -15,18 +14,11 @@ from surveys.models import Stop
 from tests import making, surveying
 from tests.agreement import html_of
 from tests.reports.pdf import reading
+from tests.reports.year.loading import NOW, PAGE
 from tests.surveys import rows
 from tests.surveys.words import first_line, plain
 
 pytestmark = pytest.mark.django_db
-NOW = datetime(2026, 11, 25, 14, tzinfo=UTC)
-PAGE = reverse("reports:year")
-
-
-@pytest.fixture(autouse=True)
-def _today():
-    with time_machine.travel(NOW, tick=False):
-        yield
 
 
 @pytest.fixture
