@@ -25,6 +25,7 @@ _KINDS = {
     "other_hoods": surveys.OTHER_HOODS,
     "flow_state": surveys.FLOW_STATES,
     "answer": surveys.ANSWERS,
+    "forced": surveys.FORCED,
     "instrument": surveys.INSTRUMENT_KINDS,
     "velocity": surveys.VELOCITIES,
 }

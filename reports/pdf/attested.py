@@ -21,7 +21,8 @@ def instrument(record: Record, density: float, wording: Wording) -> Section:
         told.append((_("Used"), _used(instrument, wording)))
         told.append((_("Calibrated"), _calibrated(facts, wording)))
     monitor = [wording.codes("monitor", hood["monitor"])]
-    for key, words in (("set_point", _("set at %(value)s")), ("alarm_point", _("alarm at %(value)s"))):
+    point = _("mark at %(value)s") if hood["monitor"] == "pressure" else _("set at %(value)s")
+    for key, words in (("set_point", point), ("alarm_point", _("alarm at %(value)s"))):
         if hood.get(key):
             monitor.append(words % {"value": figures.amount(hood[key])})
     told.append((_("Monitor"), ", ".join(monitor)))

@@ -171,7 +171,7 @@ def panel(
     for code in SHORT:
         digits = figures.figure(code, opening)
         made.append((f"{digits} %" if code.endswith("percent") and digits != figures.NOTHING else digits, names[code]))
-    others = _others(traverse, opening, wording)
+    others = _others(traverse, opening, wording, record["facts"]["hood"] if record else {})
     average = (opening.get("figures") or {}).get("average")
     state = _("as left") if traverse["state"] == "as-left" else _("found and left") if both_states else _("as found")
     heading = _("%(opening)s, %(state)s") % {"opening": traverse["opening"], "state": state}
@@ -213,7 +213,9 @@ def covers(cover: Cover | None, width: str, height: str, unit: str, wording: Wor
     return [wording.sentence(free.as_dict())] if free else []
 
 
-def _others(traverse: Mapping[str, Any], opening: Mapping[str, Any], wording: Wording) -> list[str]:
+def _others(
+    traverse: Mapping[str, Any], opening: Mapping[str, Any], wording: Wording, hood: Mapping[str, Any]
+) -> list[str]:
     """The figures that have no place of their own, each beside a short name, and what the monitor showed meanwhile."""
     _ = wording
     names = {
@@ -223,6 +225,7 @@ def _others(traverse: Mapping[str, Any], opening: Mapping[str, Any], wording: Wo
         "coefficient-of-variation": _("variation"),
         "flow": _("flow"),
         "benchmark-ratio": _("average against its benchmark"),
+        "monitor-mark-ratio": _("pressure ÷ mark"),
     }
     told, error = [], None
     for code, number in (opening.get("figures") or {}).items():
@@ -234,9 +237,25 @@ def _others(traverse: Mapping[str, Any], opening: Mapping[str, Any], wording: Wo
             continue
         told.append(f"{names.get(code) or wording.figure(code)} {said}")
     if traverse.get("monitor"):
-        shown = _("monitor %(velocity)s") % {"velocity": figures.amount(traverse["monitor"])}
-        told.append(_("%(monitor)s, off by %(error)s") % {"monitor": shown, "error": error} if error else shown)
+        told.append(_shown(traverse["monitor"], error, hood, opening, wording))
     return told
+
+
+def _shown(
+    monitor: str, error: str | None, hood: Mapping[str, Any], opening: Mapping[str, Any], wording: Wording
+) -> str:
+    """What the monitor showed, with what stands beside it: its error, the flow that was computed, the mark of its gauge."""
+    _ = wording
+    said = _("monitor %(velocity)s") % {"velocity": figures.amount(monitor)}
+    if error:
+        return _("%(monitor)s, off by %(error)s") % {"monitor": said, "error": error}
+    flow = (opening.get("figures") or {}).get("flow")
+    if hood.get("monitor") == "flow" and flow:
+        computed = f"{figures.figure('flow', opening)} {figures.unit_shown(flow['unit'])}"
+        return _("%(monitor)s beside %(flow)s computed") % {"monitor": said, "flow": computed}
+    if hood.get("monitor") == "pressure" and hood.get("set_point"):
+        return _("%(monitor)s, its mark %(mark)s") % {"monitor": said, "mark": figures.amount(hood["set_point"])}
+    return said
 
 
 def notes(traverse: Mapping[str, Any], wording: Wording) -> list[str]:

@@ -93,12 +93,31 @@ def limits(section: Section, sets: Sets, record: Mapping[str, Any], leading: flo
         for index in sorted(indices):
             limit = document["limits"][index]
             _limit(section, columns, limit, [_judged(o, index) for o in made], leading, wording)
+    of_hood = dict.fromkeys(j["limit"] for _state, made in sets.sets for j in made["hood"] if "figure" in j)
+    if of_hood:
+        section.add(leading + 0.2, _whole_hood(leading, wording), keep=True)
+    for index in sorted(of_hood):
+        _limit(section, columns, document["limits"][index], [_of_hood(one, index) for _s, one in sets.sets], leading, wording)
     section.add(leading + 0.8, _verdict(columns, [each["verdict"] for _state, each in sets.sets], leading, wording))
 
 
 def _judged(opening: Mapping[str, Any] | None, index: int) -> Judgement | None:
     judgements = opening["judgements"] if opening else ()
     return next((j for j in judgements if "figure" in j and j["limit"] == index), None)
+
+
+def _of_hood(made: Mapping[str, Any], index: int) -> Judgement | None:
+    return next((j for j in made["hood"] if "figure" in j and j["limit"] == index), None)
+
+
+def _whole_hood(leading: float, wording: Wording) -> Draw:
+    _ = wording
+
+    def draw(pages: Pages, x: float, y: float) -> None:
+        pages.rule(x, y, x + MEASURE, thick=0.22)
+        pages.text(x, y + 0.76 * leading, _("The hood"), 3.1, BOLD)
+
+    return draw
 
 
 def _heading(columns: Columns, states: Sequence[str], wording: Wording) -> Draw:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from reports.pdf import attested, figures, judgements
+from reports.pdf import attested, figures, judgements, measured
 from reports.pdf.flow import Section
 from reports.pdf.judgements import Sets
 from reports.pdf.velocity import Facts, Panels, Record, as_left, is_adjusted, stands_alone, velocity
@@ -229,4 +229,5 @@ def _checks(record: Record, density: float, wording: Wording) -> Section:
     section = Section(_("Checks"), _("yes is as it should be; in grey beside a no: what it costs"))
     found = judgements.items(Sets.of(record["judged"], is_adjusted(record)), record, wording)
     judgements.checks(section, found, 4.2 * density, wording)
+    section.rows(measured.rows(record, wording), 4.2 * density, 2.9)
     return section

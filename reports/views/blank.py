@@ -27,6 +27,7 @@ from surveys.models import Draft
 from surveys.queries import Line, lines
 from surveys.views.survey_asked import fills_with_smoke
 from surveys.views.survey_boxes import Box, Boxes, Question
+from surveys.views.survey_measured import Alarm
 from surveys.views.survey_openings import Place, first_boxes, with_openings
 from surveys.views.survey_page import Page
 from surveys.wording import day
@@ -143,6 +144,8 @@ def _found(page: Page) -> Iterator[Any]:
 
 def _checks(page: Page) -> Iterator[Any]:
     yield from map(_tick, page.checks)
+    yield Say(_("Measured here, where a meter is at hand or the criteria ask for it:"))
+    yield from map(_box, page.plain_found)
     yield Lines(page.notes.label, 3)
 
 
@@ -161,8 +164,18 @@ def _of_opening(page: Page, place: Place, kind: str) -> Iterator[Any]:
     elif kind == "monitor":
         yield from map(_box, [place.monitor_box] if place.monitor_box else [])
         yield from map(_tick, place.monitor_checks)
+        yield from _alarm(place.alarm)
     elif kind == "smoke":
         yield from _smoke(place.smoke)
+
+
+def _alarm(alarm: Alarm | None) -> Iterator[Any]:
+    """How the alarm was forced and what it did."""
+    if alarm is None:
+        return
+    yield Say(_("When the alarm was forced: its alarm point is %(point)s.") % {"point": alarm.point} if alarm.point else _("When the alarm was forced:"))  # fmt: skip
+    yield from map(_box, alarm.boxes)
+    yield from map(_tick, alarm.questions)
 
 
 def _smoke(asked: Sequence[Question]) -> Iterator[Any]:
@@ -211,6 +224,8 @@ def _left(page: Page) -> Iterator[Any]:
         yield from map(_tick, place.left_checks)
         yield from () if page.criteria.smoke_first else smoke
     yield from _smoke(page.left_checks)
+    yield from map(_box, page.plain_left)
+    yield from _alarm(page.alarm_left)
 
 
 def _last(page: Page) -> Iterator[Any]:

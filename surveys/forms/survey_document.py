@@ -3,6 +3,7 @@
 A box is a name and the text that stands in it. Names say what a box is about: `o0_width` the width of the first
 opening, `t0f_monitor` what the monitor showed during its traverse as found, `r0f-1-2-0` the first reading of its second
 row and third column, `a0f-smoke-at-opening` the answer to a check there, `ahn-light-works` one for the hood in any state.
+What is measured of the hood as a whole is in hood_boxes.py.
 """
 
 from __future__ import annotations
@@ -12,8 +13,8 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-STATES = {"f": "as-found", "l": "as-left"}
-LETTERS = {state: letter for letter, state in STATES.items()}
+from surveys.forms.hood_boxes import LETTERS, STATES, box_at, to_entries, to_texts
+
 FIXED = {  # box -> place in the document
     "reason": ("reason",), "instrument": ("instrument",), "notes": ("notes",),
     "right_hood": ("conditions", "right_hood"), "fit": ("conditions", "fit"),
@@ -64,7 +65,7 @@ def to_document(boxes: Mapping[str, str]) -> dict[str, Any]:
         "answers": list(_answers(boxes, names)),
         "adjusted": {"yes": True, "no": False}.get(boxes.get("adjusted", "")),
         "conditions": {}, "found": {}, "last": {},
-    } | _carried(boxes)  # fmt: skip
+    } | to_entries(boxes) | _carried(boxes)  # fmt: skip
     for name, place in FIXED.items():
         text = _quantity(boxes, name) if name in QUANTITIES else boxes.get(name) or None
         if text is not None:
@@ -171,6 +172,8 @@ def to_boxes(document: Mapping[str, Any]) -> dict[str, str]:
         _put_traverse(boxes, numbers, traverse)
     for answer in document.get("answers") or ():
         _put(boxes, answer_box(numbers, answer), answer.get("answer"))
+    for name, text, is_amount in to_texts(document):
+        _put(boxes, name, text, quantity=is_amount)
     held = {key: document[key] for key in CARRIED if document.get(key)}
     boxes["carried"] = json.dumps(held, ensure_ascii=False, sort_keys=True) if held else ""
     return boxes
@@ -218,6 +221,8 @@ def box_of(path: str, document: Mapping[str, Any]) -> str:
     if kind == "openings" and rest:
         return f"o{rest[0]}_{rest[1] if len(rest) > 1 and rest[1] != 'name' else 'height'}"
     numbers = {opening["name"]: i for i, opening in reversed(list(enumerate(document.get("openings") or ())))}
+    if kind in ("of_hood", "alarms") and rest:
+        return box_at(kind, rest, document)
     if kind == "answers" and rest:
         return answer_box(numbers, document["answers"][int(rest[0])])
     if kind == "traverses" and rest:

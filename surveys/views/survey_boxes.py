@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from surveys.core.checks import Check
 from surveys.core.units import UNIT
+from surveys.forms.hood_boxes import ALARM_QUESTIONS
 from surveys.forms.survey_document import ANSWER
 from surveys.words import ANSWERS
 
@@ -17,6 +18,7 @@ from surveys.words import ANSWERS
 QUESTIONS = frozenset(
     {"right_hood", "fit", "found_somebody", "found_alarm", "adjusted"}
     | {f"last_{what}" for what in ("controls", "alarm", "stop", "sash", "told")}
+    | ALARM_QUESTIONS
 )
 Choices = Sequence[tuple[str, str]]
 

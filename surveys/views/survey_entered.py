@@ -14,6 +14,7 @@ from surveys.core import questions
 from surveys.core.checks import CHECK, CHECKS
 from surveys.core.units import NotANumber, quantity, with_unit
 from surveys.forms.survey_document import FIXED
+from surveys.views.survey_entered_hood import alarm_rows, plain_rows
 from surveys.views.survey_labels import LABELS
 from surveys.wording import coded, sentence
 
@@ -60,9 +61,12 @@ class Entered:
         for code, name in names.items():
             yield Part(name, f"part-{code}", self._boxes(code))
         yield Part(_("Checks"), "part-checks", self._checks(None))
+        yield Part(_("Measured at the hood"), "part-checks", plain_rows(self.document, self._in_state))
         for index, opening in enumerate(self.document.get("openings") or ()):
             called = _("Opening ‘%(name)s’") % {"name": opening["name"]}
             yield Part(called, f"part-opening-{index}", self._opening(opening))
+        for alarm in self.document.get("alarms") or ():
+            yield Part(self._in_state(_("Alarm when forced"), alarm.get("state")), "part-monitor-0", alarm_rows(alarm))
         yield Part(_("Struck"), "part-verdict", [*self._struck(), *self._struck_traverses()])
         yield Part(_("Asked about readings"), "part-verdict", self._asked())
         yield Part(_("As left"), "part-left", self._left())

@@ -29,3 +29,11 @@ LABELS = {
     "last_told": _("Has the lab been told what was found?"),
     "notes": _("Notes"),
 }
+#: What is asked of the alarm when it is forced, as found and as left.
+ALARM_LABELS = {
+    "forced": _("How the alarm was forced"),
+    "trip": _("Shown when it tripped"),
+    "after": _("After how long"),
+    "sound": _("Did it sound?"),
+    "light": _("Did it light?"),
+}

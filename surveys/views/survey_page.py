@@ -183,7 +183,7 @@ class Page(AskedOfOpenings):
         yield Step("part-hood", _("Hood"), items=list(self.who))
         yield Step("part-conditions", _("Conditions"), items=list(self.conditions))
         yield Step("part-found", _("As found"), items=[*self.found_boxes, *self.found])
-        yield Step("part-checks", _("Checks"), items=[*self.checks, self.notes])
+        yield Step("part-checks", _("Checks"), items=[*self.checks, *self.plain_found, self.notes])
         for place in self.openings:
             yield from self._steps_of(place)
         yield Step("part-verdict", _("Verdict"), asks=False)
@@ -195,7 +195,8 @@ class Page(AskedOfOpenings):
         def named(word: str) -> str:
             return f"{place.name}: {word.lower()}".capitalize() if self.several else word
 
-        monitor = [*([place.monitor_box] if place.monitor_box else []), *place.monitor_checks]
+        alarm = place.alarm.items if place.alarm else []
+        monitor = [*([place.monitor_box] if place.monitor_box else []), *place.monitor_checks, *alarm]
         place.steps = {
             "opening": Step(
                 f"part-opening-{place.index}", named(_("Opening")),
@@ -220,7 +221,7 @@ class Page(AskedOfOpenings):
                 items += [place.left_monitor_box] if place.left_monitor_box else []
                 items += place.left_checks
                 items += [] if self.criteria.smoke_first else smoke
-            items += self.left_checks
+            items += [*self.left_checks, *(self.alarm_left.items if self.alarm_left else ()), *self.plain_left]
         return items
 
     def _is_found_whole(self) -> bool:

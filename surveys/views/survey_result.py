@@ -15,6 +15,7 @@ from surveys.core.covered import free_cells, of_record, told
 from surveys.core.criteria import FIGURE, Criteria
 from surveys.core.sash import as_judged
 from surveys.core.units import with_unit
+from surveys.views import monitor_said
 from surveys.wording import coded, sentence
 from surveys.words import ANSWERS
 
@@ -101,6 +102,8 @@ class Result:
             for code in SHOWN
             if figures.get(code)
         ]
+        if told_by_monitor := monitor_said.shown(traverse, figures, (self.facts or {}).get("hood") or {}):
+            shown.append((_("Monitor showed"), told_by_monitor))
         return Measured(
             judged["opening"], judged["outcome"], self._size(judged["opening"]), shown,
             with_unit("", traverse.get("unit") or "").strip(), [self._line(one) for one in judged["judgements"]],

@@ -63,7 +63,7 @@ class Tablet:
 
     def fill_in(self) -> None:
         """Everything but opening, traverse, monitor and smoke."""
-        for name, value in (("right_hood", "yes"), ("fit", "yes"), ("found_somebody", "no"), ("found_alarm", "no")):
+        for name, value in (("right_hood", "yes"), ("fit", "yes"), ("found_somebody", "no"), ("found_alarm", "no"), ("ahf-alarm-not-muted", "yes")):
             self.answer(name, value)
         for name, chosen in (("reason", "annual"), ("mode", "normal"), ("doors", "closed"), ("room_pressure", "into-the-room"), ("other_hoods", "closed")):  # fmt: skip
             self.page.select_option(f"#{name}", chosen)

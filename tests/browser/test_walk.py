@@ -132,7 +132,7 @@ def type_in(page: Page, readings: list[str]) -> None:
 
 
 def first_part(page: Page) -> None:
-    for name, value in {"right_hood": "yes", "fit": "yes", "found_somebody": "no", "found_alarm": "no"}.items():
+    for name, value in {"right_hood": "yes", "fit": "yes", "found_somebody": "no", "found_alarm": "no", "ahf-alarm-not-muted": "yes"}.items():
         answer(page, name, value)
     for name, value in CHOSEN.items():
         page.select_option(f"#{name}", value)

@@ -17,6 +17,7 @@ BEGIN = {
     "right_hood": "yes", "fit": "yes", "reason": "annual", "mode": "normal", "doors": "closed",
     "room_pressure": "into-the-room", "other_hoods": "closed", "temperature": "21.5", "pressure": "1008",
     "found_sash": "18", "found_monitor": "98", "found_somebody": "no", "found_alarm": "no",
+    "ahf-alarm-not-muted": "yes",
 }  # fmt: skip
 LAST = {f"last_{what}": "yes" for what in ("controls", "alarm", "stop", "sash", "told")}
 
