@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from hoods.models import Person, Site
 from tests.browser import institute
+from tests.browser.tablet import Tablet
 from tests.making import PASSWORD
+from tests.surveying import assign, make_instrument, make_version
 
 HERE = Path(__file__).parent
 NAMES = ("chromium", "chromium-browser", "google-chrome")
@@ -43,7 +47,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 @pytest.fixture(scope="session")
 def browser():
-    from playwright.sync_api import expect, sync_playwright
+    from playwright.sync_api import sync_playwright
 
     expect.set_options(timeout=WAIT)
     path = chromium()
@@ -105,3 +109,19 @@ def sign_in(live_server) -> Callable:
         page.wait_for_url(lambda url: "/sign-in/" not in url)
 
     return sign_in
+
+
+@pytest.fixture
+def prepared(hood, site, technician, programme_manager):
+    """A hood with criteria and an instrument."""
+    make_instrument(site, programme_manager, name="A-07")
+    assign(hood, make_version(site, programme_manager, name="Laboratory hoods"), programme_manager)
+    return hood
+
+
+@pytest.fixture
+def tablet(prepared, page, technician, sign_in) -> Tablet:
+    sign_in(page, technician, f"{reverse('surveys:start')}?hood={prepared.tag}")
+    page.get_by_role("button", name="Start the survey").click()
+    page.wait_for_url(re.compile(r"/surveys/[0-9a-f-]{36}/"))
+    return Tablet(page)

@@ -10,7 +10,7 @@ from hoods.models import Hood, Room
 from surveys.models import Survey
 from tests import surveying
 from tests.browser import institute
-from tests.browser.test_walk import (
+from tests.browser.steps import (
     answer_line,
     answer_the_rest,
     begin,

@@ -9,7 +9,7 @@ from django.urls import reverse
 from playwright.sync_api import Page, expect
 
 from surveys.models import CriteriaVersion, Survey
-from tests.browser.test_walk import (
+from tests.browser.steps import (
     add_anemometer,
     adopt_criteria,
     answer_line,

@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import Locator, expect
 
-from tests.browser.test_survey_entry import Tablet
+from tests.browser.tablet import Tablet
 from tests.surveying import assign, make_instrument, make_version
 
 pytestmark = pytest.mark.django_db(transaction=True)

@@ -11,7 +11,7 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from surveys.models import SetAside
-from tests.browser.test_survey_entry import TEN, Tablet, prepared, tablet  # noqa: F401  (fixtures)
+from tests.browser.tablet import TEN, Tablet
 from tests.making import PASSWORD
 
 pytestmark = pytest.mark.django_db(transaction=True)

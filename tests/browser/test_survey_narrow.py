@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from tests.browser.test_survey_entry import TEN, Tablet, prepared, tablet  # noqa: F401  (fixtures)
+from tests.browser.tablet import TEN, Tablet
 from tests.browser.test_survey_look import wide
 from tests.surveying import CRITERIA, assign, make_version
 

@@ -13,7 +13,7 @@ from playwright.sync_api import expect
 from surveys.actions.assignment import assign_criteria
 from surveys.models import Notice
 from tests import mailing, making, surveying
-from tests.browser.test_walk import SLOW, answer_line, answer_the_rest, begin, draw, first_part, sign, type_in
+from tests.browser.steps import SLOW, answer_line, answer_the_rest, begin, draw, first_part, sign, type_in
 from tests.making import PASSWORD
 
 

@@ -12,7 +12,7 @@ from django.test import Client
 
 from config.access import ACCESS
 from tests import pages
-from tests.config.test_access import ADDRESSES, OF_NO_SITE, SOMEBODY, expected
+from tests.config.walking import ADDRESSES, OF_NO_SITE, SOMEBODY, expected
 from tests.config.world import Address, World, make_world
 
 #: What a page shows where something was refused: a sentence at a box, or a notice.

@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-import contextlib
-from collections.abc import Callable, Iterator
-from typing import Any
-
 import pytest
 from django.apps import apps
-from django.core.management import call_command
-from django.db import IntegrityError, connection, models, transaction
-from django.db.migrations.executor import MigrationExecutor
 
 from config import sealing
 from hoods.models import Entry, FormerName, Hood
 from surveys import models as surveys
+from tests.config.sealed import MODELS, PARTS, WAYS, add_parts, adopted, by_truncate, last, refused, without_seals
 from tests.making import AT, ON
-
-MODELS = [seal.model for seal in sealing.SEALS]
 
 
 @pytest.fixture
@@ -47,7 +39,9 @@ def signed(hood: Hood, technician) -> surveys.Survey:
     surveys.LabelPutOn.objects.create(survey=survey, issue=1, old_removed=True, at=AT, by=by)
     stop = surveys.Stop.objects.create(hood=hood, reason="no-flow", at=AT, by=by)
     surveys.StopChange.objects.create(stop=stop, kind="hung", at=AT, by=by)
-    finding = surveys.Finding.objects.create(hood=hood, survey=survey, kind="note", check_code="light-works", at=AT, by=by)
+    finding = surveys.Finding.objects.create(
+        hood=hood, survey=survey, kind="note", check_code="light-works", at=AT, by=by
+    )
     surveys.FindingChange.objects.create(finding=finding, kind="arranged", owner="electrician", at=AT, by=by)
     notice = surveys.Notice.objects.create(
         site=hood.site, to=by, address=by.email, kind="stop-posted", hood=hood, stop=stop, at=AT, by=by
@@ -65,147 +59,6 @@ def signed(hood: Hood, technician) -> surveys.Survey:
     change = surveys.EarlierChange.objects.create(batch=batch, kind="accepted", why="agreed", at=AT, by=by)
     surveys.EarlierCounted.objects.create(change=change, result=result, version=version)
     return survey
-
-
-def add_parts(survey: surveys.Survey) -> None:
-    for part in PARTS.values():
-        part(survey)
-
-
-def adopted(version: surveys.CriteriaVersion, by, number: int) -> surveys.CriteriaVersion:
-    record = surveys.Record.objects.create(number=number, kind="criteria", format=1, content="{}", sha256="", at=AT)
-    version.first_day, version.adopted_at, version.adopted_by, version.record = ON, AT, by, record
-    version.save()
-    return version
-
-
-def add_traverse(survey: surveys.Survey) -> surveys.Traverse:
-    return surveys.Traverse.objects.create(
-        survey=survey, order=0, opening_name="working", state="as-found", unit="ft/min", rows=1, columns=1
-    )
-
-
-def add_reading(survey: surveys.Survey) -> None:
-    surveys.Reading.objects.create(traverse=survey.traverses.get(), row=0, column=0, value="98")
-
-
-def add_judgement(survey: surveys.Survey) -> None:
-    surveys.Judgement.objects.create(survey=survey, state="as-left", outcome="met", consequence="fail")
-
-
-def add_approval(survey: surveys.Survey) -> None:
-    surveys.Approval.objects.create(survey=survey, opening_name="working", use="working")
-
-
-PARTS: dict[str, Callable[[surveys.Survey], Any]] = {
-    "traverse": add_traverse,
-    "reading": add_reading,
-    "judgement": add_judgement,
-    "approval": add_approval,
-}
-
-
-class Undone(Exception):
-    """Raised at the end of an attempt, so that nothing of it stays."""
-
-
-def refused(act: Callable[[], Any]) -> bool:
-    """Whether the database refuses an act; what it would have done is undone."""
-    try:
-        with contextlib.suppress(Undone), transaction.atomic():
-            act()
-            raise Undone
-    except IntegrityError:
-        return True
-    return False
-
-
-def settle() -> None:
-    """Check the keys that wait for the end: PostgreSQL touches no table that has one waiting."""
-    if connection.vendor == "postgresql":
-        connection.cursor().execute("SET CONSTRAINTS ALL IMMEDIATE")
-        connection.cursor().execute("SET CONSTRAINTS ALL DEFERRED")
-
-
-@contextlib.contextmanager
-def without_seals() -> Iterator[None]:
-    settle()
-    sealing.lift()
-    try:
-        yield
-    finally:
-        sealing.seal()
-
-
-def last(model: str) -> models.Model:
-    row = apps.get_model(model)._default_manager.order_by("pk").last()
-    assert row is not None, f"the fixture makes no {model}"
-    return row
-
-
-def column(row: models.Model) -> models.Field:
-    """A column that can be written again without meaning anything else."""
-    return next(
-        field for field in row._meta.concrete_fields if not field.primary_key and not field.unique and not field.null
-    )
-
-
-def by_save(row):
-    row.save(force_update=True)
-
-
-def by_update(row):
-    field = column(row)
-    type(row)._default_manager.filter(pk=row.pk).update(**{field.attname: getattr(row, field.attname)})
-
-
-def by_bulk_update(row):
-    type(row)._default_manager.bulk_update([row], [column(row).name])
-
-
-def by_upsert(row):
-    named = row._meta.pk.name
-    type(row)._default_manager.bulk_create(
-        [row], update_conflicts=True, unique_fields=[named], update_fields=[column(row).name]
-    )
-
-
-def by_raw_update(row):
-    name = column(row).column
-    run(row, f"UPDATE {{table}} SET {name} = {name} WHERE {{key}} = %s")
-
-
-def by_raw_delete(row):
-    run(row, "DELETE FROM {table} WHERE {key} = %s")
-
-
-def by_delete(row):
-    rows = type(row)._default_manager.filter(pk=row.pk)
-    rows._raw_delete(rows.db)
-
-
-def by_replace(row):
-    if connection.vendor != "sqlite":
-        pytest.skip("SQLite alone replaces rows")
-    run(row, "INSERT OR REPLACE INTO {table} SELECT * FROM {table} WHERE {key} = %s")
-
-
-def by_truncate(row):
-    if connection.vendor != "postgresql":
-        pytest.skip("PostgreSQL alone truncates tables")
-    settle()
-    connection.cursor().execute(f"TRUNCATE {row._meta.db_table} CASCADE")
-
-
-def run(row: models.Model, statement: str) -> None:
-    pk = row._meta.pk
-    with connection.cursor() as cursor:
-        value = pk.get_db_prep_value(row.pk, connection)
-        cursor.execute(statement.format(table=row._meta.db_table, key=pk.column), [value])
-        assert cursor.rowcount != 0, "the row was not found, so nothing was tried"
-
-
-WAYS = [by_save, by_update, by_bulk_update, by_upsert, by_raw_update, by_raw_delete, by_delete, by_replace, by_truncate]
 
 
 @pytest.mark.parametrize("way", WAYS, ids=lambda way: way.__name__)
@@ -292,88 +145,3 @@ def test_g5_the_triggers_are_there_as_written(db):
     assert sealing.differences() == []
     wanted = {trigger.name for seal in sealing.SEALS for trigger in sealing.triggers(seal)}
     assert len(wanted) > 2 * len(sealing.SEALS)
-
-
-def drop(table: str, name: str) -> str:
-    return f"DROP TRIGGER {name}" + (f" ON {table}" if connection.vendor == "postgresql" else "")
-
-
-def weaken(table: str, name: str) -> str:
-    if connection.vendor == "postgresql":
-        return f"CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$BEGIN RETURN NEW; END$$"
-    return f"CREATE TRIGGER {name} BEFORE UPDATE ON {table} BEGIN SELECT 1; END"
-
-
-def test_g5_a_trigger_that_is_missing_or_other_than_written_is_seen(db):
-    table, name = "hoods_entry", "seal_hoods_entry_update"
-    with connection.cursor() as cursor:
-        cursor.execute(drop(table, name))
-        assert sealing.differences() == [name]
-        if connection.vendor == "postgresql":
-            sealing.seal()
-        cursor.execute(weaken(table, name))
-        assert sealing.differences() == [name]
-    sealing.seal()
-    assert sealing.differences() == []
-
-
-def test_g5_a_trigger_switched_off_or_strange_is_seen(db):
-    with connection.cursor() as cursor:
-        if connection.vendor == "postgresql":
-            cursor.execute("ALTER TABLE hoods_entry DISABLE TRIGGER seal_hoods_entry_delete")
-            assert sealing.differences() == ["seal_hoods_entry_delete"]
-        else:
-            cursor.execute("CREATE TRIGGER quiet BEFORE UPDATE ON hoods_hood BEGIN SELECT RAISE(IGNORE); END")
-            assert sealing.differences() == ["quiet"]
-
-
-def migrate(*target: str) -> None:
-    call_command("migrate", *target, verbosity=0)
-
-
-def steps() -> list[tuple[str, str]]:
-    """Every migration of what is sealed, in order."""
-    executor = MigrationExecutor(connection)
-    plan = executor.migration_plan(executor.loader.graph.leaf_nodes(), clean_start=True)
-    return [(step.app_label, step.name) for step, _ in plan if step.app_label in ("hoods", "surveys")]
-
-
-@pytest.mark.long
-@pytest.mark.django_db(transaction=True)
-def test_g5_the_triggers_are_there_after_every_migration_forward_and_back():
-    try:
-        migrate("hoods", "zero")
-        assert sealing.differences() == []
-        for app, name in steps():
-            migrate(app, name)
-            assert sealing.differences() == []
-            if "hoods_entry" in connection.introspection.table_names():
-                assert "seal_hoods_entry_update" in found()
-        for app, name in reversed(steps()):
-            migrate(app, name)  # back to where it was the last
-            assert sealing.differences() == []
-    finally:
-        migrate()
-    assert sealing.differences() == []
-    assert len(found()) > 2 * len(sealing.SEALS)
-
-
-def found() -> set[str]:
-    with connection.cursor() as cursor:
-        if connection.vendor == "sqlite":
-            cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
-        else:
-            cursor.execute("SELECT tgname FROM pg_trigger WHERE NOT tgisinternal")
-        return {name for (name,) in cursor.fetchall()}
-
-
-@pytest.mark.django_db(transaction=True)
-def test_g5_control_a_table_that_is_rebuilt_without_sealing_again_is_seen(hood):
-    with connection.schema_editor() as editor:
-        if connection.vendor != "sqlite":
-            pytest.skip("SQLite alone rebuilds a table and drops its triggers")
-        editor._remake_table(Entry)
-    try:
-        assert sealing.differences() == ["seal_hoods_entry_delete", "seal_hoods_entry_update"]
-    finally:
-        sealing.seal()
