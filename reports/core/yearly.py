@@ -3,8 +3,8 @@
 The hoods of a year are those that were there on some day of it. On the day that the report looks at (its last, or today
 while it is not over) each has one status, and from it one place in this row:
 
-    retired, hibernated, out of service    as its events say, whatever is posted or was found
-    in service                             every other, a hood posted 'do not use' too: surveys are owed for it
+    retired, hibernated, out of service    as its events say, whatever was posted or found
+    in service                             every other, one that must not be used too: surveys are owed for it
         overdue                            its survey is overdue
         not surveyed                       no full survey that met its criteria since it stands there: it waits
         within its interval                otherwise: a full survey let it be used, and the next is not yet late
@@ -118,14 +118,14 @@ def _walked(hood: HoodRow) -> tuple[bool, tuple[int | str, ...], str]:
 def service(lines: Sequence[HoodLine]) -> Service:
     counted = Counter(line.state for line in lines)
     every = [line for line in lines if line.hood.status.code == DO_NOT_USE]
-    posted = [line for line in every if line.state in IN_SERVICE]
+    barred = [line for line in every if line.state in IN_SERVICE]
     within, overdue, not_surveyed, out_of_service, hibernated, retired = (counted[one] for one in STATES)
     return Service(
         within, overdue, not_surveyed, out_of_service, hibernated, retired,
-        posted=len(posted),
-        overdue_posted=sum(line.state == OVERDUE for line in posted),
+        barred=len(barred),
+        overdue_barred=sum(line.state == OVERDUE for line in barred),
         seen_in_service=sum(line.hood.seen_in_service or line.state in IN_SERVICE for line in lines),
-        posted_beside=len(every) - len(posted),
+        barred_beside=len(every) - len(barred),
     )  # fmt: skip
 
 

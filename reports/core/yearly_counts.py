@@ -14,7 +14,7 @@ from reports.core.yearly_rows import VERDICTS, HoodRow, SurveyRow
 class Service(NamedTuple):
     """The hoods of the year by where they stand on the day; the first six add up to all.
 
-    Whether a hood is in service is a matter of its life, and not of what is posted: posted hoods are counted beside.
+    Whether a hood is in service is a matter of its life, and not of what forbids its use: those not to be used are counted beside.
     """
 
     within: int
@@ -23,10 +23,10 @@ class Service(NamedTuple):
     out_of_service: int
     hibernated: int
     retired: int
-    posted: int  # 'do not use', among those in service
-    overdue_posted: int
+    barred: int  # not to be used, because of a stop or of what a survey found; among those in service
+    overdue_barred: int
     seen_in_service: int  # in service on some day of the year, those in service on the day among them
-    posted_beside: int  # 'do not use', among those out of service
+    barred_beside: int  # among those out of service
 
     @property
     def in_service(self) -> int:

@@ -55,8 +55,8 @@ def _about(year: Year) -> Iterable[tuple[Value, ...]]:
     yield "in_service_on_some_day", service.seen_in_service
     for name, number in zip(STATES, service, strict=False):
         yield name.replace("-", "_"), number
-    yield "posted_do_not_use_in_service", service.posted
-    yield "posted_do_not_use_beside", service.posted_beside
+    yield "do_not_use_in_service", service.barred
+    yield "do_not_use_beside", service.barred_beside
     yield "surveyed_here_and_moved_away", counts.moved_away
     yield "first_survey_of_the_ledger", year.begins
     yield "surveys", len(counts.surveys)
@@ -262,7 +262,7 @@ TABLES: tuple[tuple[str, tuple[str, ...], Callable[[Year], Iterable[tuple[Value,
     ("reasons", ("counts_as", "reason", "surveys", "as_found_fail", "as_left_fail"), _reasons),
     ("months", ("month", *_FOUND_LEFT), _months),
     ("buildings", ("building", "hoods", "in_service", "within_interval", "overdue", "not_surveyed", "out_of_service",
-                   "hibernated", "retired", "posted", *_FOUND_LEFT), _buildings),
+                   "hibernated", "retired", "do_not_use", *_FOUND_LEFT), _buildings),
     ("averages", ("criteria", "version", "hoods", *VERDICT_COLUMNS, "lowest", "median", "highest", "unit"), _averages),
     ("overdue", (*_NAMED, "building", "room", "due_on", "overdue_since", "days_late", "in_grace_until", "status", "reason_given"), _overdue),
     ("failures", (*_NAMED, "building", "room", "done_on", "record", "reason", "as_found", "as_left", "not_met", "told",

@@ -65,7 +65,7 @@ def answer(year: Year, wording: Wording) -> list[tuple[str, float]]:
     service, (found, left) = year.counts.service, year.counts.group("routine")
     values = {
         "part": service.within, "whole": service.in_service, "percent": percent(service.within, service.in_service),
-        "on": wording.day(year.on), "overdue": service.overdue, "posted": service.overdue_posted,
+        "on": wording.day(year.on), "overdue": service.overdue, "barred": service.overdue_barred,
         "surveys": found.all, "found": found.failed, "left": left.failed,
     }  # fmt: skip
     if year.is_before_records and year.begins:
@@ -80,20 +80,20 @@ def answer(year: Year, wording: Wording) -> list[tuple[str, float]]:
         within = _(
             "%(part)s of %(whole)s hoods in service were within their survey interval on %(on)s (%(percent)s %%)."
         )
-        late = _overdue(service.overdue, service.overdue_posted, wording)
+        late = _overdue(service.overdue, service.overdue_barred, wording)
         lines = [(within % values, 5.4), (late % values, 5.4)]
     routine = _("Of %(surveys)s routine surveys %(found)s ended in fail as found, %(left)s as left.")
     return [*lines, (routine % values, 3.6)]
 
 
-def _overdue(overdue: int, posted: int, wording: Wording) -> str:
+def _overdue(overdue: int, barred: int, wording: Wording) -> str:
     _ = wording
     if not overdue:
         return _("None overdue.")
     if overdue == 1:
-        return _("1 overdue, and posted ‘do not use’.") if posted else _("1 overdue.")
-    if posted:
-        return _("%(overdue)s overdue, %(posted)s of them posted ‘do not use’.")
+        return _("1 overdue, and not to be used.") if barred else _("1 overdue.")
+    if barred:
+        return _("%(overdue)s overdue, %(barred)s of them not to be used.")
     return _("%(overdue)s overdue.")
 
 

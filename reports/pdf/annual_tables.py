@@ -101,12 +101,12 @@ def service(flow: Flow, year: Year, wording: Wording) -> None:
     rows += [[name, some(hoods), ""] for name, hoods in beside]
     flow.table(columns, rows, [_("all that were there in the year"), counted.hoods, ""])
     flow.words(
-        _("%(some)s of %(all)s were in service on some day of the year. %(posted)s of the %(whole)s in service are posted "
-          "‘do not use’ or must not be used.")
-        % {"some": counted.seen_in_service, "all": counted.hoods, "posted": counted.posted, "whole": whole}
+        _("%(some)s of %(all)s were in service on some day of the year. %(barred)s of the %(whole)s in service must not "
+          "be used.")
+        % {"some": counted.seen_in_service, "all": counted.hoods, "barred": counted.barred, "whole": whole}
     )  # fmt: skip
-    if counted.posted_beside:
-        flow.words(_("Posted among those out of service: %(number)s more.") % {"number": counted.posted_beside})
+    if counted.barred_beside:
+        flow.words(_("Not to be used among those out of service: %(number)s more.") % {"number": counted.barred_beside})
     if year.counts.moved_away:
         flow.words(
             _("Surveyed here, moved away since and counted where they stand: %(number)s more.")
@@ -118,7 +118,7 @@ def definitions(_year: Year, wording: Wording) -> str:
     _ = wording
     return _(
         "In service: neither retired nor hibernated nor out of service on the day, by what was entered of its life; a "
-        "hood posted ‘do not use’ is in service, since its survey is owed, unless it stands in an outage. A hood not "
+        "hood that must not be used is in service, since its survey is owed, unless it stands in an outage. A hood not "
         "surveyed since it was installed, moved or woken waits for its first survey: no day from before counts. Within its interval: a full survey has let the hood be used since it was "
         "installed, moved or woken, and the day by which the next is due, by the months of the criteria that judged it, is "
         "not past. A survey that is late by a day is overdue; days of grace do not count as in date."

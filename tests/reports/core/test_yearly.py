@@ -41,9 +41,9 @@ def parts_are_the_whole(counts: Counts) -> None:
     service = counts.service
     assert service.hoods == sum(line.is_here for line in counts.hoods) == sum(by_status(counts.hoods).values())
     assert service.in_service <= service.seen_in_service <= service.hoods
-    assert service.overdue_posted <= min(service.posted, service.overdue)
+    assert service.overdue_barred <= min(service.barred, service.overdue)
     assert len(counts.hoods) == service.hoods + counts.moved_away
-    assert service.posted + service.posted_beside == by_status(counts.hoods)["do-not-use"]
+    assert service.barred + service.barred_beside == by_status(counts.hoods)["do-not-use"]
     assert tuple(sum(row.service[place] for row in counts.buildings) for place in range(len(service))) == service
     assert counts.as_found.all == counts.as_left.all == all_
 
@@ -184,9 +184,9 @@ def test_a_stop_posted_inside_an_outage_moves_no_hood_into_service_and_none_amon
         counted([hood(1, status=status(code, **late_), life="out-of-service"), hood(2)], [])
         for code in ("out-of-service", "do-not-use")
     )
-    assert before.service == after.service._replace(posted_beside=0)
+    assert before.service == after.service._replace(barred_beside=0)
     assert (after.service.in_service, after.service.out_of_service) == (1, 1)
-    assert (after.service.posted, after.service.posted_beside) == (0, 1)
+    assert (after.service.barred, after.service.barred_beside) == (0, 1)
     assert late(after) == ()
 
 

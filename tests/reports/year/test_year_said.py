@@ -65,10 +65,10 @@ def test_a_stop_posted_inside_an_outage_moves_nothing_but_what_is_posted(
     assert (line["status"], line["place"]) == ("do-not-use", "out-of-service")
     counted = ("in_service", "out_of_service", "overdue", "within_interval", "hoods_of_the_year")
     assert [after[key] for key in counted] == [before[key] for key in counted] == ["1", "1", "0", "1", "2"]
-    assert (before["posted_do_not_use_beside"], after["posted_do_not_use_beside"]) == ("0", "1")
+    assert (before["do_not_use_beside"], after["do_not_use_beside"]) == ("0", "1")
     assert overdue == asked.table("overdue") == []
-    assert "1 more is posted among those out of service." in asked.page()
-    assert "Posted among those out of service: 1 more." in asked.print()
+    assert "1 more is not to be used, among those out of service." in asked.page()
+    assert "Not to be used among those out of service: 1 more." in asked.print()
 
 
 @pytest.mark.parametrize("kind", ["moved", "woken"])
@@ -166,8 +166,8 @@ def test_a_year_before_the_first_survey_says_that_there_were_no_records(ready, v
 
 
 @pytest.mark.parametrize(("others", "page", "print_"), [
-    (0, "One is overdue, and is posted ‘do not use’.", "1 overdue, and posted ‘do not use’."),
-    (1, "Two are overdue, one of them posted ‘do not use’.", "2 overdue, 1 of them posted ‘do not use’."),
+    (0, "One is overdue, and is not to be used.", "1 overdue, and not to be used."),
+    (1, "Two are overdue, one of them not to be used.", "2 overdue, 1 of them not to be used."),
 ])  # fmt: skip
 def test_how_many_overdue_are_posted_is_said_in_words_that_fit(ready, version, technician, asked, others, page, print_):
     hood, *_more = [ready() for _ in range(1 + others)]
