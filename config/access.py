@@ -128,6 +128,7 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "reports:inventory_book": {"GET": roles(*ROLES)},
     "reports:inventory_template": {"GET": roles(P)},
     "reports:inventory_template_book": {"GET": roles(P)},
+    "reports:canopy_sign": {"GET": roles(T, L, P)},
     # The year and what it takes with it: whoever has a role, each of the hoods that they see
     "reports:year": {"GET": roles(*ROLES)},
     "reports:year_report": {"GET": roles(*ROLES)},

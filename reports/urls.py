@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("surveys/<uuid:id>/certificate.pdf", prints.certificate, name="certificate"),
     path("hoods/<int:pk>/label.pdf", prints.label, name="label"),
     path("hoods/<int:pk>/do-not-use.pdf", prints.stop_sign, name="stop_sign"),
+    path("hoods/<int:pk>/not-for-hazardous-vapours.pdf", prints.canopy_sign, name="canopy_sign"),
     path("hoods/<int:pk>/blank-form.pdf", blank.hood_blank, name="hood_blank"),
     path("rooms/<int:pk>/blank-forms.pdf", blank.room_blank, name="room_blank"),
     path("certificates.pdf", bulk.certificates, name="certificates"),

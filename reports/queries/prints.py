@@ -11,7 +11,9 @@ from urllib.parse import urlsplit
 from django.conf import settings
 from django.utils.translation import gettext as _
 
-from hoods.models import Hood, Placement
+from hoods.models import Building, Hood, Person, Placement, Room, Site
+from hoods.queries import without_retired
+from reports.pdf.canopy import CanopySign
 from reports.pdf.certificate import Amended
 from reports.pdf.labels import Label
 from reports.pdf.stop import StopSign
@@ -188,3 +190,23 @@ def _why_not_to_use(status: Status, up: Sequence[Stop]) -> str:
         said.append(f"{reason}: {words}." if words else f"{reason}.")
     said += [sentence(reason) for reason in status.reasons if not reason.code.startswith("stopped")]
     return " ".join(dict.fromkeys(said))
+def canopy_sign_today(hood: Hood, on: date) -> CanopySign | None:
+    """The sign of a canopy by its status on the day; None of any other hood, and where it must not be used at all."""
+    status = queries.status_of(hood, on)
+    if not status.is_canopy:
+        return None
+    place, site = queries.placements([hood], on).get(hood.pk), hood.site
+    return CanopySign(
+        tag=hood.tag,
+        place=_("%(building)s, room %(room)s") % {"building": place.room.building.name, "room": place.room.number}
+        if place
+        else "–",
+        site=site.name,
+        surveyed=day(status.since.isoformat()) if status.since else "–",
+        due=day(status.due.on.isoformat()) if status.due else "",
+        telephone=site.telephone or "–",
+        code=hood.code,
+        address=address(hood.code),
+    )
+
+

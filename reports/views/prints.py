@@ -14,6 +14,7 @@ from django.utils.translation import get_language
 from hoods.models import Hood
 from reports.core.sheets import SINGLE
 from reports.pdf import labels as pdf_labels
+from reports.pdf.canopy import canopy_sign as pdf_canopy_sign
 from reports.pdf.certificate import certificate as pdf_certificate
 from reports.pdf.stop import stop_sign as pdf_stop_sign
 from reports.pdf.style import PAPERS
@@ -56,6 +57,16 @@ def stop_sign(request: HttpRequest, pk: int) -> HttpResponse:
         return render(request, "reports/no_sign.html", {"hood": hood}, status=403)
     made = pdf_stop_sign(sign, paper(request, hood.site.paper), hood.site.printer_dpi, words, language())
     return pdf(made, f"{hood.tag} do not use.pdf")
+
+
+def canopy_sign(request: HttpRequest, pk: int) -> HttpResponse:
+    """The sign to hang on a canopy, which never gets a label."""
+    hood = visible_hood(request, pk)
+    sign = queries.canopy_sign_today(hood, hood.site.today())
+    if sign is None:
+        return render(request, "reports/no_sign.html", {"hood": hood, "canopy": True}, status=403)
+    made = pdf_canopy_sign(sign, paper(request, hood.site.paper), hood.site.printer_dpi, words, language())
+    return pdf(made, f"{hood.tag} not for hazardous vapours.pdf")
 
 
 def visible_hood(request: HttpRequest, pk: int) -> Hood:

@@ -215,6 +215,9 @@ def _to_do(kind: str, status: Status) -> Iterator[str]:
     if status.in_use:
         yield _("Tell everybody who works at it. Its label says how high the sash may be and what is excluded.")
         return
+    if status.is_canopy:
+        yield _("Tell everybody who works there: no hazardous vapours under it. Its sign says so, and it has no label.")
+        return
     yield _("Leave its sash closed and tell everybody who works there. Start no repair of your own.")
 
 

@@ -16,6 +16,7 @@ MONITORS_WITH_ALARM = MONITORS[1:]
 FORCED = ("sash-raised", "sensor-covered", "flow-reduced", "test-button", "other")
 YES_NO = ("yes", "no")
 
+NOT_FOR_VAPOURS = "not for hazardous vapours"  # of every canopy, as its restriction says
 FLOW_STATES = ("higher", "lower")  # of a two-state hood
 MAXIMUM_FLOW = "maximum"  # of a variable-volume hood: confirmed that its control raises it no further
 USES = ("working", "lower", "full-open", "set-back", "other")

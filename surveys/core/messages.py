@@ -247,10 +247,15 @@ SENTENCES: dict[str, str] = {
     "no-label-stop-not-moved": _(
         "No label is printed: the survey allows a lower height, and moving the stop and mark there was not confirmed."
     ),
+    "no-label-canopy": _("No label is printed for a canopy: it is for heat and steam alone. Its sign says so."),
     "no-label-issued": _("No label is printed: the last survey issued none."),
     "unlabelled": _(
         "It has no valid label: the last survey issued none. Take any old label off. Do not use it until it is "
         "labelled; ask the safety office."
+    ),
+    "unlabelled-canopy": _(
+        "A canopy gets no label: it draws off heat and steam alone, never hazardous vapours. Take any label off, and hang "
+        "its sign; ask the safety office about anything else."
     ),
     "unlabelled-stop-not-moved": _(
         "It has no valid label: the stop and its mark were not confirmed at %(height)s. Take the old label off. Do not "
@@ -270,7 +275,8 @@ SENTENCES: dict[str, str] = {
     "restriction-openings": _("openings %(openings)s not to be used"),
     # how far each sash may be open
     "open-sash": _("sash up to %(height)s"),
-    "cover-stays": _("opening ‘%(opening)s’: %(cover)s stays where it is"),
+    "open-sash-covered": _("sash up to %(height)s, with %(cover)s in place"),
+    "cover-stays": _("opening ‘%(opening)s’: with %(cover)s in place"),
     "tested-at-higher-flow": _("tested at its higher flow"),
     "tested-at-lower-flow": _("tested at its lower flow"),
     "open-frame": _("frame raised to %(height)s at most, panels closed"),

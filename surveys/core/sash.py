@@ -73,10 +73,9 @@ def lines(approved: Sequence[Allowed], sash: str, barred: Sequence[str] = ()) ->
     """
     if not approved:
         return ()
-    depends = tuple(_depends(approved))
     if sash == "vertical":
-        top = max(approved, key=_height)
-        return (Message("open-sash", {"height": both(top.height)}), *depends) if depends else ()
+        return _of_one_sash(max(approved, key=_height))
+    depends = tuple(_depends(approved))
     highest: dict[str, Allowed] = {}
     for opening in approved:
         key = part_of(opening.way, opening.name) or opening.way or opening.name
@@ -84,6 +83,15 @@ def lines(approved: Sequence[Allowed], sash: str, barred: Sequence[str] = ()) ->
             highest[key] = opening
     allowed = [_allowed(part, opening, sash) for part, opening in highest.items()]
     return (*allowed, *_never(set(highest), sash), *(_barred(name, set(highest)) for name in barred), *depends)
+
+
+def _of_one_sash(top: Allowed) -> tuple[Message, ...]:
+    """The height of a vertical sash and what it depends on; nothing where the height alone says it."""
+    states = (Message(f"tested-at-{top.flow_state}-flow"),) if top.flow_state else ()
+    values = {"height": both(top.height), "cover": top.cover}
+    if top.cover:
+        return Message("open-sash-covered", values), *states
+    return (Message("open-sash", {"height": values["height"]}), *states) if states else ()
 
 
 def _depends(approved: Sequence[Allowed]) -> Iterator[Message]:

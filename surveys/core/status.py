@@ -25,6 +25,7 @@ from typing import Any, NamedTuple
 
 from surveys.core.approval import approvals, changed_on, joined, narrowed_by
 from surveys.core.calibration import in_doubt
+from surveys.core.codes import NOT_FOR_VAPOURS
 from surveys.core.due import Due, next_due
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.life import Life
@@ -57,6 +58,7 @@ _NOT_SIGNED_HERE = "no-label-not-signed-here"
 _UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
     "no-label-stop-not-moved": "unlabelled-stop-not-moved",
     "no-label-opening-changed": "unlabelled-opening-changed",
+    "no-label-canopy": "unlabelled-canopy",
 }
 _FOUND = {True: "last-survey", False: "earlier-record"}  # by whether it was signed here: how its reason begins
 _STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
@@ -106,6 +108,11 @@ class Status(NamedTuple):
         Where earlier records grant it, that is the label which the site put on then (`label_from_before`).
         """
         return self.code in GRANTING and (self.why_no_label is None or self.label_from_before is not None)
+
+    @property
+    def is_canopy(self) -> bool:
+        """Whether it is a canopy as surveyed: for heat and steam alone, and no label ever says otherwise."""
+        return self.code in GRANTING and self.why_no_label is not None and self.why_no_label.code == "no-label-canopy"
 
     @property
     def label_from_before(self) -> Message | None:
@@ -210,8 +217,14 @@ def _granted(
         return code, reasons, approved, restriction, Message(_NOT_SIGNED_HERE)
     if verdict.label_issue is not None:
         return code, reasons, approved, restriction, None
-    moved = restriction is not None and "largest_opening" in restriction
-    return code, reasons, approved, restriction, Message("no-label-stop-not-moved" if moved else "no-label-issued")
+    return code, reasons, approved, restriction, Message(_why_not_issued(restriction or {}))
+
+
+def _why_not_issued(restriction: Mapping[str, Any]) -> str:
+    """Why a survey that lets a hood be used gave no label."""
+    if "largest_opening" in restriction:
+        return "no-label-stop-not-moved"
+    return "no-label-canopy" if NOT_FOR_VAPOURS in str(restriction.get("use") or "") else "no-label-issued"
 
 
 def _barred(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on: date) -> list[tuple[date, Message]]:

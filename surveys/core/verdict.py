@@ -20,7 +20,7 @@ PASS, RESTRICT, FAIL, NO_VERDICT, RECORDED = "pass", "restrict", "fail", "no-ver
 COSTLY = ("fail", "restrict")
 #: The modes of a variable-volume hood in which it can be judged: none noted, or occupied.
 OCCUPIED = (None, "", "normal")
-CANOPY, NOT_FOR_VAPOURS = "canopy", "not for hazardous vapours"
+CANOPY = "canopy"
 
 
 def approvable_of(openings: tuple[OpeningJudged, ...]) -> tuple[str, ...]:
@@ -175,7 +175,7 @@ def restriction_of(left: SetJudged, facts: Facts) -> dict[str, object]:
     words = [
         *(w for o in left.openings if o.opening in left.approved or not o.is_candidate for w in o.restrictions),
         *words_not_met(left.hood),
-        *([NOT_FOR_VAPOURS] if facts.hood.kind == CANOPY else []),
+        *([codes.NOT_FOR_VAPOURS] if facts.hood.kind == CANOPY else []),
     ]
     if words:
         made["use"] = "; ".join(dict.fromkeys(words))

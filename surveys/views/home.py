@@ -141,6 +141,6 @@ def told(lines: list[queries.Line]) -> dict[str, Any]:
     return {
         "room": rooms_of(lines)[0],
         "groups": reading.together(lines),
-        "closed": [line.hood.tag for line in lines if not line.status.in_use],
+        "closed": [line.hood.tag for line in lines if not (line.status.in_use or line.status.is_canopy)],
         "hoods": reading.shown(lines),
     }

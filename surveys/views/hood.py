@@ -97,8 +97,8 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "latest": latest,
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,
         "stops_up": stops_up,
-        "front": drawn(status, sash, openings, day),
-        "fronts": seen_from_the_front(status, openings, hood.sash) if sash and sash.lines and day.is_today else [],
+        "front": drawn(status, sash, openings, hood.sash, day),
+        "fronts": seen_from_the_front(status, openings, hood.sash) if sash and sash.lines and day.is_today and not status.is_canopy else [],
         "tellings": tellings,
         "last_told": [one for one in tellings if last and one.survey == last.survey.pk and one.stop is None],
         "entries": (entries if before is None else entries.filter(at__lt=before))[:ENTRIES],
@@ -135,16 +135,17 @@ def seen_from_the_front(status: core.Status, openings: list[Opening], kind: str)
     return [one for one in places if one]
 
 
-def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening], day: Day) -> Any:
+def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening], kind: str, day: Day) -> Any:
     """The front of a hood whose sash moves one way, at the height up to which it may be opened.
 
     Of a past day nothing is known but the height that was measured then: openings keep their present size alone.
     """
-    if sash is None or not sash.height:
+    height = reading.height_of(status, sash, kind)
+    if sash is None or not height:
         return None
     if not day.is_today:
-        return front(sash.height, "", known=[opening.height for opening in status.approved])
+        return front(height, "", known=[opening.height for opening in status.approved])
     now = next((opening for opening in openings if opening.name == status.approved[0].name), None)
     marks = [opening.height for opening in openings if opening.use == "working"] if sash.limited else []
     known = [opening.height for opening in openings]
-    return front(sash.height, now.width if now else "", marks, known=known, taken=taken_of(now))
+    return front(height, now.width if now else "", marks, known=known, taken=taken_of(now))

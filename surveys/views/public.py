@@ -13,6 +13,7 @@ from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_safe
 
 from hoods.core import code as codes
+from hoods.core.cover import share
 from hoods.models import FormerName, Hood, Opening
 from surveys import queries
 from surveys.core import status as core
@@ -87,8 +88,8 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
         "use": reading.excluded_use(status),
         "last": last,
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
-        "front": drawn(hood, sash) if sash and sash.height else None,
-        "fronts": [drawing.place(one.name, one.way, hood.sash, True) for one in status.approved] if sash and sash.lines else [],
+        "front": drawn(hood, height) if (height := reading.height_of(status, sash, hood.sash)) else None,
+        "fronts": seen_from_the_front(hood, status) if sash and sash.lines and not status.is_canopy else [],
         "issue": issue,
         "standing": core.label_standing(history.facts, issue, today) if issue else "",
         "amended": amendment_of(history, issue) if issue else None,
@@ -102,6 +103,21 @@ def amendment_of(history: queries.History, issue: int) -> Any:
     return next((told.survey for told in history.surveys if told.survey.amends_id in gave), None)
 
 
-def drawn(hood: Hood, sash: reading.Sash) -> Any:
-    """The front of the hood at the height that holds, drawn to its highest opening."""
-    return front(sash.height, "", known=Opening.objects.filter(hood=hood).values_list("height", flat=True))
+def seen_from_the_front(hood: Hood, status: core.Status) -> list[drawing.Place]:
+    """Where each approved opening stands; of a vertical sash the height is drawn instead."""
+    depends = any(one.cover for one in status.approved)
+    covered = {one.name: one for one in Opening.objects.filter(hood=hood).exclude(cover="")} if depends else {}
+    places = [
+        drawing.place(one.name, one.way, hood.sash, True, share(at.covered, at.width, at.height) if at else None)
+        for one in status.approved
+        for at in [covered.get(one.name)]
+    ]
+    return [place for place in places if place]
+
+
+def drawn(hood: Hood, height: str) -> Any:
+    """The front of the hood at the height that holds, drawn to its highest opening, with what covers a part of it."""
+    openings = list(Opening.objects.filter(hood=hood))
+    at = next((one for one in openings if one.height == height and one.cover), None)
+    taken = share(at.covered, at.width, at.height) if at else None
+    return front(height, "", known=[one.height for one in openings], taken=taken)

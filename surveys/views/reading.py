@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, TypeVar
 
+from django.utils.translation import gettext as _
+
 from surveys.core import sash, units
 from surveys.core.approval import highest
 from surveys.core.status import DO_NOT_USE, HIBERNATED, NOT_SURVEYED, OVERDUE, RETIRED, Status
@@ -60,6 +62,12 @@ def sash_of(status: Status, kind: str) -> Sash | None:
     return Sash(highest(status.approved).height, (), limited)
 
 
+def height_of(status: Status, sash: Sash | None, kind: str) -> str:
+    """The height to which a vertical sash may be opened, be more said beside it or not; empty for any other."""
+    top = highest(status.approved) if sash and kind == "vertical" else None
+    return top.height if top else ""
+
+
 def excluded_use(status: Status) -> str:
     """The words of a restriction on use: 'not for highly toxic materials'."""
     return (status.restriction or {}).get("use") or ""
@@ -105,14 +113,13 @@ class Shown:
 
 def shown(lines: Iterable[Line]) -> list[Shown]:
     """Lines as lists show them: the sash of a hood that has no valid label stays closed."""
-    return [
-        Shown(
-            line,
-            sash_of(line.status, line.hood.sash) if line.status.in_use else None,
-            excluded_use(line.status),
-        )
-        for line in lines
-    ]
+    return [Shown(line, _sash_shown(line), excluded_use(line.status)) for line in lines]
+
+
+def _sash_shown(line: Line) -> Sash | None:
+    if line.status.is_canopy:
+        return Sash("", (_("heat and steam alone"),))
+    return sash_of(line.status, line.hood.sash) if line.status.in_use else None
 
 
 def in_service(lines: Iterable[OneOf]) -> list[OneOf]:

@@ -35,7 +35,8 @@ def answer(here: Room, day: Day, person: Person) -> dict[str, Any]:
     """What the page says of a room on a day; hoods retired by then are left out."""
     lines = [line for line in queries.lines(hoods_of(here, day, person), day.on) if line.status.code != "retired"]
     usable = [line for line in lines if line.status.in_use]
-    closed = [line for line in lines if not line.status.in_use]
+    canopies = [line for line in lines if line.status.is_canopy]
+    closed = [line for line in lines if not (line.status.in_use or line.status.is_canopy)]
     return {
         "site": here.building.site,
         "day": day.on,
@@ -44,6 +45,8 @@ def answer(here: Room, day: Day, person: Person) -> dict[str, Any]:
         "unsigned": unsigned(lines, person) if day.is_today else 0,
         "usable": reading.shown(usable),
         "closed": reading.shown(closed),
+        "canopies": reading.shown(canopies),
+        "canopy_tags": [line.hood.tag for line in canopies],
         "number": len(lines),
         "groups": reading.together(usable),
         "overdue": reading.overdue(usable),
