@@ -7,7 +7,7 @@ from reports.core.year import Year
 from reports.pdf import annual_beside as beside
 from reports.pdf import annual_exceptions as exceptions
 from reports.pdf import annual_tables as tables
-from reports.pdf import year_plots
+from reports.pdf import averages_plot, year_plots
 from reports.pdf.style import BOLD, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Pages, fit, width, wrap
 from reports.pdf.tabular import WIDTH, Flow, paginate
 from reports.pdf.wording import Wording
@@ -174,7 +174,7 @@ def _plots(flow: Flow, year: Year, wording: Wording) -> None:
         for one in year.flows:  # a plot each, so that many fit on their pages; what they are drawn with, under the last
             named = [(names[one.version], one)]
             key = one is year.flows[-1]
-            flow.plot(year_plots.averages(named, "", year.speed_unit, wording, year.flows, key=key))
+            flow.plot(averages_plot.averages(named, "", year.speed_unit, wording, year.flows, key=key))
         tables.averages(flow, year, wording)
 
 

@@ -10,7 +10,6 @@ from typing import IO, Any
 from urllib.parse import urlencode
 from weakref import finalize
 
-from django.core.paginator import Paginator
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
@@ -24,7 +23,7 @@ from reports.core.year import Year
 from reports.core.yearly import by_status
 from reports.core.yearly_tables import Table
 from reports.files import comma, workbook
-from reports.pdf import year_plots
+from reports.pdf import averages_plot, year_plots
 from reports.pdf.annual import annual
 from reports.pdf.plot import Plot
 from reports.pdf.svg import svg
@@ -33,8 +32,8 @@ from reports.queries import yearly as queries
 from reports.queries.yearly import Scope
 from reports.views.prints import language, paper, pdf
 from reports.wording import code, words
+from surveys.views import paging
 
-PER_PAGE = 500  # hoods on a page
 IN_MEMORY = 8_000_000  # bytes of an archive before it goes to the disk
 
 
@@ -105,7 +104,7 @@ def year(request: HttpRequest) -> HttpResponse:
     asked = asked_for(request)
     found = asked.load()
     buildings = Building.objects.visible_to(request.user).filter(site=request.site)
-    page = Paginator(found.counts.hoods, PER_PAGE).get_page(request.GET.get("page"))
+    page = paging.page_of(found.counts.hoods, request.GET.get("page"))
     context = {
         "year": found,
         "counts": found.counts,
@@ -160,7 +159,7 @@ def averages(request: HttpRequest) -> HttpResponse:
     asked = asked_rightly(request)
     flows = queries.averages(asked.scope, asked.period, asked.today)
     title = f"{asked.name}: {_('averages of the hoods')}"
-    return drawn(year_plots.averages(flows, title, request.site.speed_unit, asked.wording()))
+    return drawn(averages_plot.averages(flows, title, request.site.speed_unit, asked.wording()))
 
 
 # Tables ------------------------------------------------------------------------------------------------------------

@@ -15,7 +15,7 @@ from reports.core.trend import Band, Benchmarked, Measured, Restricted, Trend
 from reports.core.year import Flow
 from reports.core.yearly import service
 from reports.core.yearly_counts import BuildingLine, MonthLine, Tally
-from reports.pdf import trend_plot, year_plots
+from reports.pdf import averages_plot, trend_plot, year_plots
 from reports.pdf.judgements import SHAPE_OF
 from reports.pdf.plot import INKS, WIDE, Plot, steps, text_width
 from reports.pdf.shapes import SHAPES
@@ -60,9 +60,9 @@ PLOTS = {
     "no surveys": lambda: year_plots.by_month([MonthLine(row.month, Tally(), Tally()) for row in MONTHS], "None", W),
     "buildings": lambda: year_plots.by_building(BUILDINGS, "Buildings", W),
     "no buildings": lambda: year_plots.by_building([], "None", W),
-    "averages": lambda: year_plots.averages([("General, 1", flow(30)), ("Acids, 1", flow(1))], "Averages", "ft/min", W),
-    "many averages": lambda: year_plots.averages([("General, 1", flow(5000))], "Averages", "ft/min", W),
-    "no averages": lambda: year_plots.averages([], "None", "ft/min", W),
+    "averages": lambda: averages_plot.averages([("General, 1", flow(30)), ("Acids, 1", flow(1))], "Averages", "ft/min", W),
+    "many averages": lambda: averages_plot.averages([("General, 1", flow(5000))], "Averages", "ft/min", W),
+    "no averages": lambda: averages_plot.averages([], "None", "ft/min", W),
     "trend": lambda: trend_plot.trend(TREND, "Trend", W),
     "no trend": lambda: trend_plot.trend(Trend("m/s", date(2026, 11, 25), (), (), (), ()), "None", W),
     "one survey": lambda: trend_plot.trend(TREND._replace(measured=TREND.measured[:1]), "One", W),
@@ -165,7 +165,7 @@ def lines_of(plot: Plot) -> set[str]:
 
 def test_a_limit_is_drawn_by_what_it_costs_and_the_key_holds_what_is_drawn():
     noted = flow(3)._replace(bounds=NOTED)
-    plot = year_plots.averages([("General, 1", noted)], "Averages", "ft/min", W)
+    plot = averages_plot.averages([("General, 1", noted)], "Averages", "ft/min", W)
     assert lines_of(plot) == {"limit: fail", "limit: note"}
     dashed = {
         shape.strokeDashArray and tuple(shape.strokeDashArray)
@@ -179,7 +179,7 @@ def test_a_limit_is_drawn_by_what_it_costs_and_the_key_holds_what_is_drawn():
 def test_plots_that_follow_each_other_have_one_key_of_all_that_they_draw():
     first, second = flow(3), flow(2)._replace(bounds=NOTED)
     plots = [
-        year_plots.averages([("General, 1", one)], "", "ft/min", W, (first, second), key=one is second)
+        averages_plot.averages([("General, 1", one)], "", "ft/min", W, (first, second), key=one is second)
         for one in (first, second)
     ]
     assert lines_of(plots[0]) == set()
@@ -203,7 +203,7 @@ def test_a_key_of_everything_runs_into_nothing():
     mixed = tuple(
         (value, ("pass", "restrict", "fail", "no-verdict")[place % 4]) for place, (value, _v) in enumerate(many.values)
     )
-    plot = year_plots.averages([("General, 1", many._replace(values=mixed, bounds=LIMITS + NOTED))], "", "ft/min", W)
+    plot = averages_plot.averages([("General, 1", many._replace(values=mixed, bounds=LIMITS + NOTED))], "", "ft/min", W)
     spans: dict[float, list[tuple[float, float]]] = {}
     for shape in plot.drawing.contents:
         if type(shape).__name__ == "String" and shape.y < 60:
