@@ -9,6 +9,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from django.conf import settings
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from hoods.models import Building, Hood, Person, Placement, Room, Site
@@ -77,6 +78,17 @@ def amended_by(survey: Survey) -> Amended | None:
     signed_on = survey.hood.site.day_of(amendment.signed_at).isoformat()
     stands = amendment.verdict == "no-verdict" and survey.verdict == "fail"
     return Amended(amendment.record_id, signed_on, stands)
+
+
+def hoods_in(
+    person: Person, on: date, site: Site, room: Room | None = None, building: Building | None = None
+) -> QuerySet[Hood]:
+    """The hoods that the person may see and that stand in a room, a building or on the site today and are not retired."""
+    hoods = without_retired(Hood.objects.visible_to(person).filter(site=site), on)
+    if room is None and building is None:
+        return hoods
+    rooms = [room.pk] if room else Room.objects.filter(building=building).order_by().values("pk")
+    return hoods.with_room(on).filter(room_id__in=rooms)  # type: ignore[attr-defined]
 
 
 def labels_today(hoods: Sequence[Hood], on: date) -> list[Printable | NoLabel]:
@@ -180,16 +192,6 @@ def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
     )
 
 
-def _why_not_to_use(status: Status, up: Sequence[Stop]) -> str:
-    """What was posted, in the words of who posted it, and what else the status says."""
-    said = []
-    if status.code == NOT_SURVEYED:
-        said.append(_("Not yet surveyed: do not use until commissioned."))
-    for stop in up:
-        reason, words = str(STOP_REASONS.get(stop.reason, stop.reason)), stop.words.strip().rstrip(".")
-        said.append(f"{reason}: {words}." if words else f"{reason}.")
-    said += [sentence(reason) for reason in status.reasons if not reason.code.startswith("stopped")]
-    return " ".join(dict.fromkeys(said))
 def canopy_sign_today(hood: Hood, on: date) -> CanopySign | None:
     """The sign of a canopy by its status on the day; None of any other hood, and where it must not be used at all."""
     status = queries.status_of(hood, on)
@@ -210,3 +212,13 @@ def canopy_sign_today(hood: Hood, on: date) -> CanopySign | None:
     )
 
 
+def _why_not_to_use(status: Status, up: Sequence[Stop]) -> str:
+    """What was posted, in the words of who posted it, and what else the status says."""
+    said = []
+    if status.code == NOT_SURVEYED:
+        said.append(_("Not yet surveyed: do not use until commissioned."))
+    for stop in up:
+        reason, words = str(STOP_REASONS.get(stop.reason, stop.reason)), stop.words.strip().rstrip(".")
+        said.append(f"{reason}: {words}." if words else f"{reason}.")
+    said += [sentence(reason) for reason in status.reasons if not reason.code.startswith("stopped")]
+    return " ".join(dict.fromkeys(said))

@@ -3,27 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 from urllib.parse import urlencode
 
-from django.core.paginator import Paginator
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 
+from hoods.models import Hood
 from reports.core.sheets import SHEETS
 from reports.forms import SHEET_NAMES, LabelSheet
 from reports.pdf.labels import label_sheet
 from reports.pdf.outline import ROLL_STEPS, SHEET_STEPS
 from reports.pdf.outline import outline as pdf_outline
 from reports.queries import prints as queries
-from reports.queries.certificates import standing_in
 from reports.views import places
 from reports.views.prints import language, no_label, pdf, printed
 from reports.wording import words
-from surveys.core.status import RETIRED, grants_label
+from surveys.queries import lines
+from surveys.standing import as_walked
+from surveys.views import paging
 
-PER_PAGE = 100
 Found = Sequence[queries.Printable | queries.NoLabel]
 
 
@@ -31,9 +33,9 @@ def labels(request: HttpRequest) -> HttpResponse:
     """Choose hoods of a room, a building or the site that have a label today, and print their labels in walking order."""
     where = places.asked(request)
     today = where.site.today()
-    lines = standing_in(request.user, today, where.site, where.room, where.building)
-    page = Paginator([line for line in lines if line.status.code != RETIRED], PER_PAGE).get_page(request.GET.get("page"))
-    found = queries.labels_of(page.object_list)
+    hoods = queries.hoods_in(request.user, today, where.site, where.room, where.building)
+    page = paging.page_of(as_walked(hoods, today), request.GET.get("page"))
+    found = queries.labels_of(lines(page.object_list, today))
     order = [one for one in found if isinstance(one, queries.Printable)]
     form = LabelSheet(
         request.POST if request.method == "POST" else None,
@@ -41,12 +43,11 @@ def labels(request: HttpRequest) -> HttpResponse:
         initial={"hoods": ticked(where, order), "sheet": "letter-2x5" if where.site.paper == "Letter" else "a4-2x5"},
     )
     if not form.is_valid():
-        if form.is_bound and (refused := without_label(form, queries.labels_of(lines))):
+        if form.is_bound and (refused := without_label(form, hoods, today)):
             return no_label(request, refused)
         status = 422 if form.is_bound else 200
         kept = urlencode({key: value for key, value in request.GET.items() if key != "page"})
         shown = context(where, form, found) | {"page": page, "query": f"{kept}&" if kept else ""}
-        shown["granted"] = sum(grants_label(line.status) for line in lines)
         return render(request, "reports/labels.html", shown, status=status)
     chosen = [one for one in order if one.hood.pk in form.asked]
     sheet = SHEETS[form.cleaned_data["sheet"]]
@@ -76,10 +77,11 @@ def context(where: places.Where, form: LabelSheet, found: Found) -> dict[str, An
     }
 
 
-def without_label(form: LabelSheet, found: Found) -> list[queries.NoLabel]:
+def without_label(form: LabelSheet, hoods: QuerySet[Hood], today: date) -> list[queries.NoLabel]:
     """Hoods that were asked for and have no label today, as when a stop was posted since the page was opened."""
-    asked = set(form.data.getlist("hoods")) if form.is_bound else set()
-    return [one for one in found if isinstance(one, queries.NoLabel) and str(one.hood.pk) in asked]
+    sent = [text for text in form.data.getlist("hoods") if text.isascii() and text.isdigit() and len(text) < 18]
+    asked = lines(hoods.filter(pk__in=sent[: paging.MOST]), today)
+    return [one for one in queries.labels_of(asked) if isinstance(one, queries.NoLabel)]
 
 
 def outline(request: HttpRequest) -> HttpResponse:

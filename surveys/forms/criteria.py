@@ -9,6 +9,8 @@ from typing import Any
 from crispy_forms.layout import Row
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.paginator import Page
+from django.utils.formats import number_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -123,7 +125,11 @@ class Adoption(Plain):
 
 
 class HoodsChosen(Things):
-    """Hoods with the room and the set that judges each now."""
+    """Hoods with the room and the set that judges each now; those of one page are shown, any of those found may be sent."""
+
+    def show(self, page: Page, places: dict[int, Any], sets: dict[int, str]) -> None:
+        self.places, self.sets = places, sets
+        self.choices = [(hood.pk, self.label_from_instance(hood)) for hood in page]
 
     def label_from_instance(self, hood: Hood) -> str:
         place = self.places.get(hood.room_id) or gettext("no room")
@@ -144,6 +150,7 @@ class Assigned(Plain):
     set = SetChosen(queryset=CriteriaSet.objects.none(), label=_("Criteria"), empty_label=_("Choose"))
     from_on = Day(label=_("From"))
     hoods = HoodsChosen(queryset=Hood.objects.none(), label=_("Hoods"))
+    every = forms.BooleanField(required=False)
     why = Reason()
     evidence = Paragraph(
         label=_("Evidence"),
@@ -154,19 +161,38 @@ class Assigned(Plain):
     )
 
     def __init__(
-        self, *args: Any, person: Person, site: Site, hoods: Any, places: dict[int, Any], sets: dict[int, str],
-        today: date, **kwargs: Any,
+        self, *args: Any, person: Person, site: Site, hoods: Any, page: Page, places: dict[int, Any],
+        sets: dict[int, str], today: date, **kwargs: Any,
     ):  # fmt: skip
+        self.pages = page.paginator
         super().__init__(*args, **kwargs)
         chosen: Any = self.fields["set"]
         adopted = CriteriaSet.objects.visible_to(person).filter(site=site, versions__adopted_at__isnull=False)
         chosen.queryset = adopted.distinct()
         chosen.demanding = demanding(site, today)
-        self.fields["hoods"].places, self.fields["hoods"].sets = places, sets
-        self.fields["hoods"].queryset = hoods
+        ticked: Any = self.fields["hoods"]
+        ticked.queryset = hoods
+        ticked.show(page, places, sets)
+        if self.pages.num_pages == 1:
+            del self.fields["every"]
+            return
+        ticked.required = False
+        all_ = number_format(self.pages.count, force_grouping=True)
+        self.fields["every"].label = gettext("All %(all)s hoods, those of the other pages too") % {"all": all_}
 
     def rows(self) -> list[Any]:
-        return [Row("set", "from_on"), "hoods", "why", "evidence"]
+        every = ["every"] if self.pages.num_pages > 1 else []
+        return [Row("set", "from_on"), "hoods", *every, "why", "evidence"]
+
+    def clean(self) -> dict[str, Any]:
+        """The hoods that are ticked, or every one that was found; `every` itself is nothing that is kept."""
+        cleaned = super().clean() or self.cleaned_data
+        every = cleaned.pop("every", False)
+        if every:
+            cleaned["hoods"] = self.pages.object_list
+        elif "hoods" in cleaned and not cleaned["hoods"]:
+            self.add_error("hoods", self.fields["hoods"].error_messages["required"])
+        return cleaned
 
 
 def demanding(site: Site, today: date) -> frozenset[int]:

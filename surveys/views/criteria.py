@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -27,6 +28,7 @@ from surveys.forms import criteria as forms
 from surveys.forms.criteria_document import to_boxes, to_document
 from surveys.models import CriteriaSet, CriteriaVersion
 from surveys.queries import judged_by
+from surveys.views import paging
 
 
 def criteria_list(request: HttpRequest) -> HttpResponse:
@@ -200,10 +202,11 @@ def box_of(problem: Problem, version: CriteriaVersion) -> str:
 def assign_criteria(request: HttpRequest) -> HttpResponse:
     today, text = request.site.today(), request.GET.get("q", "")[:80].replace("\x00", "")
     hoods = inventory.without_retired(inventory.hoods_found(request.user, text))
-    judged = judged_by(hoods, today)
+    page = paging.page_of(hoods, request.GET.get("page"))
     form = forms.Assigned(
-        sent(request), person=request.user, site=request.site, hoods=hoods, today=today,
-        places=inventory.rooms_by_number(hoods), sets=judged.names,
+        sent(request), person=request.user, site=request.site, hoods=hoods, page=page, today=today,
+        places=inventory.rooms_by_number(page.object_list),
+        sets=judged_by(Hood.objects.filter(pk__in=[hood.pk for hood in page]), today).names,
         initial={"from_on": today, "set": request.GET.get("set", "")},
     )  # fmt: skip
     if assigned := kept(request, form, assigning.assign_criteria):
@@ -214,9 +217,11 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
         return done(
             request, said_ % {"number": len(assigned), "set": form.cleaned_data["set"].name}, "surveys:criteria_list"
         )
+    query = urlencode({key: request.GET[key] for key in ("q", "set") if request.GET.get(key)})
     return form_page(
         request, form, template="surveys/criteria/assign.html", title=_("Criteria"), where=request.site.name,
         answer=_("Say which criteria judge which hoods."),
         after=_("Earlier surveys keep the criteria that judged them. One set can judge many hoods."),
-        button=_("Assign the criteria"), back=reverse("surveys:criteria_list"), text=text,
+        button=_("Assign the criteria"), back=reverse("surveys:criteria_list"), text=text, page=page,
+        query=f"{query}&" if query else "",
     )  # fmt: skip

@@ -154,6 +154,20 @@ def test_a_hood_without_a_label_is_named_with_the_reason(technicians, surveyed, 
         assert words in page
 
 
+def test_hoods_come_a_hundred_on_a_page_in_walking_order(technicians, surveyed, make_hood, room):
+    for number in range(100):
+        make_hood(tag=f"FH-{5000 + number}")
+    last = surveyed("FH-0142", order=9)
+    first, second = technicians.get(LABELS), technicians.get(LABELS, {"room": room.pk, "page": "2"})
+    assert "No hood on this page has a label to print today." in said(first)
+    assert "Page 1 of 2: hoods 1 to 100 of 101" in said(first)
+    assert "1 hood on this page has a label today." in said(second)
+    assert ticked(second) == [str(last.hood_id)]
+    assert f'href="?room={room.pk}&amp;page=1"' in second.content.decode()
+    assert "Page 2 of 2" in said(technicians.get(LABELS, {"page": "99"})), "past the end: the last page"
+    assert tags(technicians.post(LABELS + "?page=2", chosen([last]))) == ["FH-0142"]
+
+
 def test_a_hood_stopped_since_the_page_was_opened_is_named_and_nothing_is_printed(technicians, three, technician):
     post_stop(hood=three[0].hood, reason="glass-broken", by=technician, at=NOW)
     response = technicians.post(LABELS, chosen(three))

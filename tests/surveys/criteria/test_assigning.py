@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -157,3 +158,45 @@ def test_a_retired_hood_is_not_offered(manager, adopted, hood, make_hood, progra
     page = manager.get(at("assign_criteria")).content.decode()
     assert other.tag in page
     assert hood.tag not in page
+
+
+# --- many hoods ------------------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def many(make_hood):
+    return [make_hood(tag=f"MH-{number:03}") for number in range(1, 103)]
+
+
+def boxes(page) -> list[str]:
+    return re.findall(r"(MH-\d{3}), ", page.content.decode())
+
+
+def test_hoods_to_choose_from_come_a_hundred_on_a_page(manager, adopted, many):
+    first, second = manager.get(at("assign_criteria")), manager.get(at("assign_criteria") + "?page=2")
+    assert (boxes(first), boxes(second)) == ([hood.tag for hood in many[:100]], ["MH-101", "MH-102"])
+    assert "Page 1 of 2: hoods 1 to 100 of 102" in first.content.decode()
+    assert "All 102 hoods, those of the other pages too" in first.content.decode()
+    assert boxes(manager.get(at("assign_criteria") + "?page=77")) == ["MH-101", "MH-102"], "past the end: the last page"
+    assert len(boxes(manager.get(at("assign_criteria") + "?page=x"))) == 100, "no number: the first"
+    narrowed = manager.get(at("assign_criteria") + f"?q=MH&set={adopted.set_id}").content.decode()
+    assert f'href="?q=MH&amp;set={adopted.set_id}&amp;page=2"' in narrowed
+    few = manager.get(at("assign_criteria") + "?q=MH-10").content.decode()
+    assert "other pages" not in few, "what is on one page needs no box for more"
+
+
+def test_a_page_is_assigned_alone_or_every_hood_that_is_found(manager, adopted, many, make_hood, today):
+    other = make_hood(tag="ZZ-1")
+    form = {"set": adopted.set_id, "from_on": today, "why": "general hoods"}
+    assert errors(manager.post(at("assign_criteria") + "?q=MH", form))["hoods"], "none is ticked"
+    assert manager.post(at("assign_criteria") + "?q=MH&page=2", form | {"hoods": [many[100].pk]}).status_code == 302
+    assert [row.hood for row in Assignment.objects.all()] == [many[100]]
+    assert manager.post(at("assign_criteria") + "?q=MH&page=2", form | {"every": "on"}).status_code == 302
+    assert set(Assignment.objects.values_list("hood", flat=True)) == {hood.pk for hood in many}
+    assert not Assignment.objects.filter(hood=other).exists(), "it was not found"
+
+
+def test_every_hood_is_no_choice_where_one_page_holds_them(manager, adopted, hood, today):
+    form = {"set": adopted.set_id, "from_on": today, "why": "general hoods", "every": "on"}
+    assert "hoods" in errors(manager.post(at("assign_criteria"), form))
+    assert not Assignment.objects.exists()
