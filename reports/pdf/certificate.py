@@ -212,17 +212,20 @@ class Head:
         """Up to which height, or at which openings, the hood may be used."""
         _ = self.wording
         record = self.record
-        height = parts.approved_height(record)
-        if height:
-            above = _("the airfoil") if record["facts"]["site"]["height_from"] == "airfoil" else _("the work surface")
-            return _("with the sash at or below %(height)s above %(edge)s") % {"height": both(height), "edge": above}
-        return "; ".join(parts.approved_lines(record, self.wording))
+        height, lines = parts.approved_height(record), parts.approved_lines(record, self.wording)
+        if not height:
+            return "; ".join(lines)
+        above = _("the airfoil") if record["facts"]["site"]["height_from"] == "airfoil" else _("the work surface")
+        if lines:  # the height hangs on more than the sash: what covers the opening, the state of the flow
+            return "; ".join([*lines, _("heights above %(edge)s") % {"edge": above}])
+        return _("with the sash at or below %(height)s above %(edge)s") % {"height": both(height), "edge": above}
 
     def draw(self, pages: Pages, left: float, dpi: int) -> None:
         _ = self.wording
         pages.fitted(left, 25.9, self.title, BOLD)
         x = left
-        for text, weight in ((_("Fume hood"), REGULAR), (self.hood, BOLD)):
+        kind = _("Canopy") if self.record["facts"]["hood"]["kind"] == "canopy" else _("Fume hood")
+        for text, weight in ((kind, REGULAR), (self.hood, BOLD)):
             part = one_line(text, 70, 4.6, weight)
             pages.text(x, self.line, part.lines[0], part.size, weight)
             x += width(part.lines[0], part.size, weight) + (1.1 if weight == REGULAR else 0)

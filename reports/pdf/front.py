@@ -6,7 +6,7 @@ from fractions import Fraction
 from reports.pdf.style import EDGE, GLASS, INK, WHITE, Pages
 from surveys.core.sash import FRONT
 
-ICON_WIDE = 7.2  # of the small front beside a heading [mm]
+ICON_WIDE = 6.4  # of the small front beside a heading [mm]
 
 
 def hatched(pages: Pages, x: float, y: float, wide: float, tall: float) -> None:

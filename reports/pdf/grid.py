@@ -70,7 +70,7 @@ class Panel:
         aside = one_line(self.aside, WIDE - INSET - 1.6 - icon - width(heading.lines[0], heading.size, BOLD), 2.7)
         pages.text(x + WIDE - icon, y + 3.2, aside.lines[0], aside.size, REGULAR, SOFT, "right")
         if self.place:
-            front(pages, x + WIDE - ICON_WIDE, y - 0.8, ICON_WIDE, self.place, self.taken)
+            front(pages, x + WIDE - ICON_WIDE, y - 0.3, ICON_WIDE, self.place, self.taken)
         bottom = self._opening(pages, x + INSET, y + 4, WIDE - INSET, density)
         below = bottom + 1.2 + 5.2 * density
         pitch = (WIDE - INSET) / max(1, len(self.figures))

@@ -156,10 +156,12 @@ class AskedOfOpenings(AskedOfHood):
             place.found, place.left = self._block(place, "as-found"), self._block(place, "as-left")
         if self.hood.monitor in MONITOR_UNITS:
             label = _("Monitor shows, sash at %(height)s") % {"height": self._size(index, "height") or "–"}
+            if not has_edge_above(self.hood.sash, known.way if known else "", name):
+                label = _("Monitor shows, at ‘%(opening)s’") % {"opening": name}
             for letter in "fl":
                 box = boxes.box(
                     f"t{index}{letter}_monitor", label, unit=self._shown_unit(), needed=of + _("what the monitor shows"),
-                    help=_("Read it while the sash stands as measured."),
+                    help=_("Read it while the opening stands as measured."),
                 )  # fmt: skip
                 setattr(place, "monitor_box" if letter == "f" else "left_monitor_box", box)
         place.beside, place.beside_left = (self._beside(name, state) for state in ("as-found", "as-left"))
