@@ -223,19 +223,23 @@ def test_without_an_adjustment_the_one_set_is_both():
     assert made.as_found is made.as_left
 
 
-LABEL = [
-    (None, GOOD, "no-label"),
-    (["working"], GOOD, "held"),
-    (["working"], SLOW, "not-held"),
-    (["working"], ("100", ""), "not-tested"),
-    (["working", "lower"], GOOD, "not-held"),
+LABEL = [  # what the label allowed, readings by opening -> did it hold, why
+    (None, {"working": GOOD}, "no-label", "there was none"),
+    (["working"], {"working": GOOD}, "held", "it is approved as found"),
+    (["working"], {"working": SLOW}, "not-held", "it was measured and is not approved"),
+    (["working"], {"working": ("100", "")}, "not-tested", "as found has no verdict"),
+    (["lower"], {"working": GOOD, "lower": ()}, "not-tested", "what it allowed was not measured, and nothing was found wrong"),
+    (["lower"], {"working": GOOD, "lower": SLOW}, "not-held", "what it allowed was measured and fails, though more passes"),
+    (["lower"], {"working": SLOW, "lower": ()}, "not-held", "nothing is approved as found"),
+    (["working", "lower"], {"working": GOOD, "lower": ()}, "not-tested", "one of two was not measured"),
+    (["working", "lower"], {"working": SLOW, "lower": GOOD}, "not-held", "one of two does not hold"),
+    (["working", "gone"], {"working": GOOD}, "not-tested", "the hood has no such opening any more"),
 ]
 
 
-@pytest.mark.parametrize(("labelled", "readings", "held"), LABEL)
-def test_did_the_label_hold(labelled, readings, held):
-    made = judged(survey_dict(read("working", *readings), labelled=labelled), criteria_dict(*BANDS))
-    assert made.label == held
+@pytest.mark.parametrize(("labelled", "readings", "held", "why"), LABEL)
+def test_did_the_label_hold(labelled, readings, held, why):
+    assert judged(vertical(**readings) | {"labelled": labelled}, criteria_dict(*BANDS)).label == held, why
 
 
 # --- what cannot be judged --------------------------------------------------------------------------------------------
