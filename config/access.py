@@ -111,6 +111,16 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "surveys:amend": {"GET": roles(T, P), "POST": roles(T, P)},
     "surveys:explain_overdue": {"GET": roles(T, P), "POST": roles(T, P)},
     "surveys:add_qualification": {"GET": roles(P), "POST": roles(P)},
+    # Results from earlier records: read by who sees the whole site, brought in and decided on by the programme manager
+    "surveys:earlier_list": {"GET": roles(T, A, P)},
+    "surveys:earlier": {"GET": roles(T, A, P)},
+    "surveys:import_results": {"GET": roles(P), "POST": roles(P)},
+    "surveys:results_shown": {"GET": roles(P), "POST": roles(P)},
+    "surveys:accept_results": {"GET": roles(P), "POST": roles(P)},
+    "surveys:withdraw_results": {"GET": roles(P), "POST": roles(P)},
+    "surveys:strike_results": {"GET": roles(P), "POST": roles(P)},
+    "reports:earlier_template": {"GET": roles(P)},
+    "reports:earlier_template_book": {"GET": roles(P)},
     # Prints: whoever sees the hood has its certificates; technicians and programme managers print labels
     "reports:certificate": {"GET": roles(*ROLES)},
     "reports:certificates": {"GET": roles(*ROLES)},
@@ -118,6 +128,7 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "reports:labels": {"GET": roles(T, P), "POST": roles(T, P)},
     "reports:label_outline": {"GET": roles(T, P)},
     "reports:stop_sign": {"GET": roles(T, L, P)},
+    "reports:canopy_sign": {"GET": roles(T, L, P)},
     "reports:hood_blank": {"GET": roles(T, P)},
     "reports:room_blank": {"GET": roles(T, P)},
     # The averages of a hood over the years: whoever sees the hood
@@ -128,7 +139,6 @@ ACCESS: dict[str, dict[str, Roles]] = {
     "reports:inventory_book": {"GET": roles(*ROLES)},
     "reports:inventory_template": {"GET": roles(P)},
     "reports:inventory_template_book": {"GET": roles(P)},
-    "reports:canopy_sign": {"GET": roles(T, L, P)},
     # The year and what it takes with it: whoever has a role, each of the hoods that they see
     "reports:year": {"GET": roles(*ROLES)},
     "reports:year_report": {"GET": roles(*ROLES)},

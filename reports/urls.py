@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from reports.views import blank, bulk, hood_list, labels, prints, trend, year
+from reports.views import blank, bulk, earlier_list, hood_list, labels, prints, trend, year
 
 app_name = "reports"
 
@@ -29,5 +29,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("inventory/hoods.xlsx", hood_list.hood_list, {"ending": "xlsx"}, name="inventory_book"),
     path("inventory/empty.csv", hood_list.template, {"ending": "csv"}, name="inventory_template"),
     path("inventory/empty.xlsx", hood_list.template, {"ending": "xlsx"}, name="inventory_template_book"),
+    path("earlier/empty.csv", earlier_list.template, {"ending": "csv"}, name="earlier_template"),
+    path("earlier/empty.xlsx", earlier_list.template, {"ending": "xlsx"}, name="earlier_template_book"),
     path("labels/outline.pdf", labels.outline, name="label_outline"),
 ]

@@ -110,6 +110,11 @@ class Shown:
         return [_line(opening) for opening in self.openings]
 
     @property
+    def first(self) -> tuple[EarlierOpening, earlier.Said | None, earlier.Said | None, earlier.Points | None] | None:
+        """The line whose figures are told: that of the highest opening that it approves, else the first."""
+        return next((line for line in self.lines if line[0].height == self.height), None) or next(iter(self.lines), None)
+
+    @property
     def height(self) -> str:
         """Up to which height the record approves: the greatest of its openings."""
         top = highest([Approved(one.opening_name, one.height) for one in self.openings if one.approves])
@@ -138,6 +143,11 @@ def of_hood(hood: Hood, on: date | None) -> list[Shown]:
         return found
     accepted = counting(on, batch__results__hood=hood)
     return [Shown(one.result, one.openings, accepted.get(one.result.batch_id)) for one in found]
+
+
+def acceptance(one: Shown) -> EarlierChange:
+    """Who let a result count, when and why."""
+    return EarlierChange.objects.select_related("batch", "by").get(pk=one.accepted)
 
 
 def facts(hood: Hood, found: Iterable[Shown]) -> tuple[list[Surveyed], dict[Any, list[Approved]]]:

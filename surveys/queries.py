@@ -306,6 +306,10 @@ class History:
     def told(self, survey: Any) -> Told | None:
         return next((told for told in self.surveys if told.survey.pk == survey), None)
 
+    def told_earlier(self, result: Any) -> earlier_results.Shown | None:
+        """The result from earlier records that has the last verdict, where one has it."""
+        return next((one for one in self.earlier if result is not None and one.result.pk == result), None)
+
 
 def history(hood: Hood, on: date | None = None) -> History:
     """Events, stops, drafts and surveys of one hood, whole, in three queries; the instruments' calibrations are a fourth.

@@ -9,6 +9,8 @@ from surveys.views import (
     criteria,
     criteria_compare,
     criteria_draft,
+    earlier,
+    earlier_import,
     figures,
     findings,
     hood,
@@ -87,4 +89,14 @@ following: list[URLPattern | URLResolver] = [
     path("people/<int:pk>/qualifications/add/", qualifications.add_qualification, name="add_qualification"),
 ]
 
-urlpatterns: list[URLPattern | URLResolver] = [*keeping, *reading, *surveying, *following]
+before: list[URLPattern | URLResolver] = [
+    path("earlier/", earlier.earlier_list, name="earlier_list"),
+    path("earlier/import/", earlier_import.import_results, name="import_results"),
+    path("earlier/import/<str:token>/", earlier_import.results_shown, name="results_shown"),
+    path("earlier/<int:pk>/", earlier.earlier, name="earlier"),
+    path("earlier/<int:pk>/accept/", earlier.accept_results, name="accept_results"),
+    path("earlier/<int:pk>/withdraw/", earlier.withdraw_results, name="withdraw_results"),
+    path("earlier/<int:pk>/strike/", earlier.strike_results, name="strike_results"),
+]
+
+urlpatterns: list[URLPattern | URLResolver] = [*keeping, *reading, *surveying, *following, *before]

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
-from django.utils import timezone
-from django.utils.http import content_disposition_header
+from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
 from hoods.forms import inventory_columns as forms
@@ -16,12 +13,11 @@ from hoods.inventory_kept import KeptHood, kept_hoods
 from hoods.models import Hood
 from hoods.queries import without_retired
 from reports.core.yearly_tables import Table
-from reports.files import comma, workbook
 from reports.files.cells import Value
+from reports.views.list_file import list_file
 
 OPENINGS = 3  # that the empty list has columns for
 SHEET, ABOUT = "hoods", "columns"
-BOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 def hood_list(request: HttpRequest, ending: str) -> HttpResponse:
@@ -31,7 +27,7 @@ def hood_list(request: HttpRequest, ending: str) -> HttpResponse:
     columns = forms.columns(max((len(one.openings) for one in kept), default=1) or 1)
     rows = ([_value(column, one) for column in columns] for one in kept)
     name = f"{request.site.name} {_('hoods')} {request.site.today():%Y-%m-%d}"
-    return _file(name, ending, [Table(SHEET, _headings(columns), _tuples(rows))])
+    return list_file(name, ending, [Table(SHEET, _headings(columns), _tuples(rows))])
 
 
 def template(request: HttpRequest, ending: str) -> HttpResponse:
@@ -39,7 +35,7 @@ def template(request: HttpRequest, ending: str) -> HttpResponse:
     columns = forms.columns(OPENINGS)
     about = [(one.heading, "needed" if one.needed else "", one.takes) for one in columns]
     tables = [Table(SHEET, _headings(columns), ()), Table(ABOUT, ("column", "of a new hood", "such as"), about)]
-    return _file(_("List of hoods"), ending, tables if ending == "xlsx" else tables[:1])
+    return list_file(_("List of hoods"), ending, tables if ending == "xlsx" else tables[:1])
 
 
 def _headings(columns: Sequence[forms.Column]) -> tuple[str, ...]:
@@ -72,16 +68,3 @@ def _value(column: forms.Column, kept: KeptHood) -> Any:
         "tag": kept.hood.tag, "building": room and room.building.name, "room": room and room.number,
         "on": kept.installed_on,
     }[column.name]  # fmt: skip
-
-
-def _file(name: str, ending: str, tables: list[Table]) -> HttpResponse:
-    response: Any
-    if ending == "csv":
-        lines = comma.lines(tables[0].columns, tables[0].rows)
-        response = StreamingHttpResponse(lines, content_type="text/csv; charset=utf-8")
-    else:
-        file = io.BytesIO()
-        workbook.workbook(file, tables, name, timezone.now())
-        response = HttpResponse(file.getvalue(), content_type=BOOK)
-    response.headers["Content-Disposition"] = content_disposition_header(True, f"{name}.{ending}")
-    return response

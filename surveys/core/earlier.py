@@ -12,7 +12,7 @@ from surveys.core.units import SPEED, NotANumber, Quantity
 
 MOST_POINTS = 400  # of an opening: more is no traverse
 EXAMPLE = "98 101 95 / 103 99 98 ft/min"
-_ROWS = re.compile(r"\s/\s|[\r\n]+")
+_ROWS = re.compile(r"(?<=\s)/(?=\s)|[\r\n]+")
 
 
 class Points(NamedTuple):

@@ -10,7 +10,7 @@ from django.shortcuts import render
 
 from hoods.core.cover import share
 from hoods.models import Entry, Hood, Opening, Placement
-from surveys import queries
+from surveys import earlier_results, queries
 from surveys.core import status as core
 from surveys.core.codes import CANDIDATE_USES
 from surveys.forms.stop import Posting, Withdrawal
@@ -71,6 +71,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
     if before is not None:
         history = as_it_stood(history, day, site)
     last = history.told(status.survey)
+    earlier = history.told_earlier(status.earlier)
     sash = reading.sash_of(status, hood.sash)
     latest = history.surveys[0] if history.surveys else None
     entries = Entry.objects.of_hood(hood, [signed.survey.pk for signed in history.surveys])
@@ -93,6 +94,8 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "openings": openings,
         "history": history,
         "last": last,
+        "earlier": earlier,
+        "accepted": earlier_results.acceptance(earlier) if earlier else None,
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "latest": latest,
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,

@@ -72,7 +72,7 @@ def hood_of(code: str) -> Hood | None:
 def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
     """What a stranger may know: place, status, the last test and its sash height. No person's name is among it."""
     today = hood.site.today()
-    history = queries.history(hood)
+    history = queries.history(hood, today)
     status = core.status(history.facts, today)
     sash = reading.sash_of(status, hood.sash)
     last = history.told(status.survey)
@@ -87,6 +87,7 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
         "sash": sash,
         "use": reading.excluded_use(status),
         "last": last,
+        "earlier": history.told_earlier(status.earlier),
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "front": drawn(hood, height) if (height := reading.height_of(status, sash, hood.sash)) else None,
         "fronts": seen_from_the_front(hood, status) if sash and sash.lines and not status.is_canopy else [],

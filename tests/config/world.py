@@ -17,8 +17,10 @@ from hoods.models import ExhaustSystem, Person, Role, Room, Site
 from hoods.views.inventory_list import put_by
 from surveys.actions.criteria import start_set
 from surveys.actions.drafts import start_draft
+from surveys.actions.earlier import bring_in_results
 from surveys.actions.stops import post_stop
 from surveys.models import Finding, SetAside
+from surveys.views import earlier_import
 from tests import making, surveying
 
 
@@ -108,10 +110,17 @@ def make_world(site: Site, room: Room, by: Person, person: Person, mark: str = "
         draft=draft, content="{}", sha256="0" * 64, form_id="f", made_from=0, at=surveying.SURVEYED, by=by
     )
     waiting = put_by(by, site, "hoods.csv", f"tag,maker\n{mark}FH-1,Alder\n".encode())
+    listed = f"tag,measured on,result\n{mark}FH-1,2025-06-02,pass\n".encode()
+    said, plan = earlier_import.planned(site, listed)
+    batch, _plan = bring_in_results(
+        site=site, said=said, seen=plan.digest, name="old.csv", sha256="0" * 64, by=by, at=surveying.SURVEYED
+    )
+    earlier = earlier_import.put_by(by, site, "older.csv", listed.replace(b"2025-06-02", b"2025-06-03"))
     stop = post_stop(hood=other, reason="glass-broken", by=by, at=surveying.SURVEYED)
     return World(site, room, {
         "H": hood, "hoods": hood, "rooms": room, "buildings": room.building, "exhausts": exhaust,
         "openings": hood.openings.first(), "people": person, "roles": Role.objects.filter(person=person).last(),
         "stops": stop, "instruments": instrument, "criteria": (version, drafted), "criteria/sets": version.set,
         "surveys": (survey, draft), "inventory/import": SimpleNamespace(pk=waiting), "findings": Finding.objects.get(survey=survey),
+        "earlier": batch, "earlier/import": SimpleNamespace(pk=earlier),
     }, aside)  # fmt: skip
