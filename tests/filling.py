@@ -162,6 +162,16 @@ def _measured(document: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
             for c, cell in enumerate(row):
                 for k, text in enumerate(cell if isinstance(cell, list) else [cell]):
                     yield f"r{place}-{r}-{c}-{k}", text or ""
+    for one in document.get("of_hood") or ():
+        box = f"m{letter[one.get('state')]}-{one['figure']}"
+        yield from zip((box, f"{box}_unit"), one["value"].split(" "), strict=True)
+    for alarm in document.get("alarms") or ():
+        for what, text in alarm.items():
+            if what == "state" or text is None:
+                continue
+            box = f"alarm{letter[alarm['state']]}_{what}"
+            digits, _space, unit = text.partition(" ")
+            yield from ((box, digits), (f"{box}_unit", unit)) if unit else ((box, text),)
     for answer in document["answers"]:
         opening, state = answer.get("opening"), answer.get("state")
         if answer["check"] not in AIRFLOW:

@@ -78,9 +78,11 @@ def label_before(hood: Hood, survey: dict[str, Any], instrument, by) -> None:
     """An earlier survey, better in everything, that gave the label which this one asks about."""
     good = entered(survey, instrument)
     good |= {"adjusted": False, "ended_early": None}
+    good.pop("alarms", None)
+    shown = next((t["monitor"] for t in survey["traverses"] if survey["hood"].get("monitor") in ("flow", "pressure")), "100 ft/min")
     tested = [o for o in survey["openings"] if o.get("tested_every_survey", True) or o["name"] in survey["labelled"]]
     good["traverses"] = [
-        {"opening": o["name"], "state": "as-found", "unit": "ft/min", "monitor": "100 ft/min",
+        {"opening": o["name"], "state": "as-found", "unit": "ft/min", "monitor": shown,
          "readings": perfect(survey, o["name"])}
         for o in tested
     ]  # fmt: skip
@@ -110,6 +112,7 @@ def entered(survey: dict[str, Any], instrument) -> dict[str, Any]:
         "ended_early": survey["ended_early"],
         "reason": "annual",
         "instrument": str(instrument.pk),
+        **{key: survey[key] for key in ("of_hood", "alarms") if key in survey},
     }
 
 
@@ -160,7 +163,7 @@ def assert_rows_equal_record(survey) -> None:
     found = judged["sets"]["as-found"]
     told = [(j.get("figure") or "", j.get("check") or "", j["outcome"], j["consequence"])
             for o in found["openings"] for j in o["judgements"]] + [
-            ("", j["check"], j["outcome"], j["consequence"]) for j in found["hood"]]  # fmt: skip
+            (j.get("figure") or "", j.get("check") or "", j["outcome"], j["consequence"]) for j in found["hood"]]  # fmt: skip
     kept = Judgement.objects.filter(survey=survey, state="as-found").values_list(
         "figure", "check_code", "outcome", "consequence"
     )
