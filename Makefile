@@ -56,7 +56,7 @@ check: $(VENV)/dev ## everything that can be said without running the program
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/djlint --lint --quiet templates
-	$(BIN)/python -m pytest --quiet tests/test_architecture.py tests/test_conventions.py
+	$(BIN)/python -m pytest --quiet tests/test_architecture.py tests/test_conventions.py tests/test_page_conventions.py
 	$(MANAGE) check
 	@echo "check --deploy, set up as for serving"
 	@HOOD_LEDGER_SECRET_KEY=$$($(BIN)/python -c "import secrets; print(secrets.token_urlsafe(60))") \

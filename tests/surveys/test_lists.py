@@ -4,21 +4,18 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, date, datetime
-from pathlib import Path
 
 import pytest
 from django.db import connection
-from django.template.loader import render_to_string
 from django.test.utils import CaptureQueriesContext
 
 from hoods.actions.hood import change_hood, replace_code
 from hoods.models import Hood, Room
 from surveys import queries
-from surveys.core.status import STATUSES as CODES
 from tests import making
 from tests.surveys import rows
 from tests.surveys.conftest import NOW, TODAY
-from tests.surveys.words import first_line, plain, said
+from tests.surveys.words import first_line, said
 
 pytestmark = pytest.mark.usefixtures("now")
 
@@ -132,7 +129,9 @@ def test_a8_a_lab_manager_finds_nothing_of_other_rooms_by_any_of_it_in_counts_to
     page = client.get("/hoods/", {"q": asked})
     assert tags(page) == []
     assert first_line(page) == f"0 hoods are found for “{asked}”."
-    assert all(f"{name} 0" in said(page) for name in ("All", "May be used", "Do not use", "Overdue", "Not yet surveyed"))
+    assert all(
+        f"{name} 0" in said(page) for name in ("All", "May be used", "Do not use", "Overdue", "Not yet surveyed")
+    )
     assert client.get("/find/", {"q": asked}).url.startswith("/hoods/?q=")
 
 
@@ -185,7 +184,9 @@ def test_a_long_list_has_pages(see, many, address, asked, shown, told, why):
 def test_pages_hold_every_hood_once_in_walking_order(see, many):
     both = [*tags(see("/hoods/")), *tags(see("/hoods/?page=2"))]
     assert both == [hood.tag for hood in many[1:]]
-    assert [*tags(see("/due/")), *tags(see("/due/?page=2"))] == both, "none is surveyed: they are due as they are walked"
+    assert [*tags(see("/due/")), *tags(see("/due/?page=2"))] == both, (
+        "none is surveyed: they are due as they are walked"
+    )
 
 
 @pytest.mark.parametrize("show", ["", "unsurveyed"])
@@ -198,7 +199,10 @@ def test_pages_keep_what_the_list_is_narrowed_to(see, many, show):
 
 def test_counts_of_many_pages_are_of_the_hoods_that_are_judged(see, many):
     """On one page of many only its own hoods are judged; narrowed by status, all are and all are counted."""
-    assert first_line(see("/hoods/")) == "0 of the 100 hoods on this page may be used today, each within what its label says."
+    assert (
+        first_line(see("/hoods/"))
+        == "0 of the 100 hoods on this page may be used today, each within what its label says."
+    )
     assert "All 101 May be used Do not use Overdue Not yet surveyed Retired" in said(see("/hoods/"))
     assert "All 101 May be used 0 Do not use 0 Overdue 0 Not yet surveyed 101" in said(see("/hoods/?show=unsurveyed"))
     assert first_line(see("/hoods/?show=retired")) == "1 hood is retired."
@@ -284,40 +288,3 @@ def test_f1_the_same_queries_for_any_number_of_hoods(see, hood_of, address, numb
         assert see(address).status_code == 200
     assert len(asked) - len(judging) == (6 if address == "/rooms/" else 5), [query["sql"][:90] for query in asked]
     assert len(asked) <= 12 or address == "/rooms/"
-
-
-# --- E28: a word and a shape, never colour alone ----------------------------------------------------------------------
-
-SHAPES = Path(__file__).resolve().parents[2] / "static" / "shapes.svg"
-OUTCOMES = ("met", "not-met", "not-tested", "pass", "restrict", "fail", "no-verdict", "recorded")
-
-
-def drawn(markup: str) -> str:
-    """The outline that a piece of a page refers to."""
-    name = re.search(r'href="[^"#]*#([\w-]+)"', markup)
-    assert name, markup
-    outline = re.search(rf'<symbol id="{name.group(1)}".*?</symbol>', SHAPES.read_text(), re.DOTALL)
-    assert outline, name.group(1)
-    return outline.group(0).split(">", 1)[1]
-
-
-def test_e28_each_status_has_a_word_and_a_shape_of_its_own():
-    pieces = [render_to_string("components/status.html", {"status": code}) for code in CODES]
-    assert len({plain(piece) for piece in pieces}) == len({drawn(piece) for piece in pieces}) == len(CODES)
-    assert sorted(map(plain, pieces)) == sorted(
-        ("Met criteria", "Restricted", "Do not use", "Out of service", "Hibernated", "Not yet surveyed", "Retired")
-    )
-
-
-def test_e28_each_outcome_has_a_word_of_its_own_and_a_shape():
-    pieces = [render_to_string("components/outcome.html", {"outcome": code}) for code in OUTCOMES]
-    assert len({plain(piece) for piece in pieces}) == len(OUTCOMES)
-    of_a_limit = {drawn(piece) for piece in pieces[:3]}
-    of_a_survey = {drawn(piece) for piece in pieces[3:7]}
-    assert (len(of_a_limit), len(of_a_survey)) == (3, 4)
-
-
-@pytest.mark.parametrize("code", CODES)
-def test_e28_a_screen_reader_hears_the_word_alone(code):
-    piece = render_to_string("components/status.html", {"status": code})
-    assert re.findall(r"<svg[^>]*>", piece) == ['<svg class="shape" aria-hidden="true">']
