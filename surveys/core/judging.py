@@ -40,8 +40,9 @@ from surveys.core.entry import Traverse as Entered
 from surveys.core.facts import Facts, OpeningFacts
 from surveys.core.hood_limits import judge_hood_limits
 from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged
+from surveys.core.measured import figures_of, free_area_of, points_of
 from surveys.core.messages import Message
-from surveys.core.outcomes import NOT_TESTED, figures_of, free_area_of, judge_checks, judge_limit, points_of
+from surveys.core.outcomes import NOT_TESTED, judge_checks, judge_limit
 from surveys.core.units import NotANumber
 from surveys.core.units import length as length_in_m
 from surveys.core.verdict import (
