@@ -8,9 +8,14 @@ from typing import Any
 
 import pytest
 import time_machine
+from django.test import Client
 
 from hoods.models import Hood, HoodEvent, Person, Site
-from surveys.models import CriteriaVersion, Instrument, Stop
+from surveys.models import (
+    CriteriaVersion,
+    Instrument,
+    Stop,
+)
 from tests.filling import Surveyor
 from tests.surveying import assign, make_instrument, make_version
 from tests.surveys import rows
@@ -98,3 +103,8 @@ def begin(hood, version, instrument, technician, programme_manager, signed_in):
         return Surveyor(signed_in(technician), at)
 
     return begin
+
+
+@pytest.fixture
+def manager(signed_in, programme_manager) -> Client:
+    return signed_in(programme_manager)

@@ -3,66 +3,19 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 
 import pytest
 from django.core.cache import cache
-from django.test import Client
-from openpyxl import Workbook, load_workbook
+from openpyxl import load_workbook
 
 from hoods.models import Entry, Hood
 from surveys.models import EarlierBatch, EarlierOpening, EarlierResult, Record, Survey
 from tests import making, surveying
-from tests.pages import body, changed, everything, page
+from tests.pages import body, changed, everything
 from tests.surveys import rows
+from tests.surveys.earlier_listed import HEADINGS, ROW, csv, keep, of, problems, send
 from tests.surveys.words import said
-
-HEADINGS = (
-    "tag", "measured on", "result", "restriction", "measured by", "judged by", "record", "notes", "opening 1 name",
-    "opening 1 height", "opening 1 average", "opening 1 lowest", "opening 1 points",
-)  # fmt: skip
-ROW = {
-    "tag": "FH-0142", "measured on": "2025-05-09", "result": "pass", "measured by": "Lena Orth", "judged by": "rules of 2021",
-    "record": "folder 12, sheet 4", "opening 1 name": "working", "opening 1 height": "18 in",
-    "opening 1 average": "98 fpm", "opening 1 lowest": "91 ft/min",
-}  # fmt: skip
-
-
-def csv(*given: Mapping[str, str], separator: str = ",", headings: tuple[str, ...] = HEADINGS) -> bytes:
-    lines = [separator.join(headings)]
-    lines += [separator.join(f'"{row.get(name, "")}"' for name in headings) for row in given]
-    return "\r\n".join(lines).encode()
-
-
-def of(**what: str) -> dict[str, str]:
-    """The row of a record, with something said otherwise: `average="98"` is of its first opening."""
-    first = ("name", "height", "average", "lowest", "points")
-    return ROW | {f"opening 1 {name}" if name in first else name.replace("_", " "): said for name, said in what.items()}
-
-
-@pytest.fixture
-def manager(signed_in, programme_manager) -> Client:
-    return signed_in(programme_manager)
-
-
-def send(client: Client, data: bytes, name: str = "old results.csv"):
-    file = io.BytesIO(data)
-    file.name = name
-    return client.post("/earlier/import/", {"file": file}, follow=True)
-
-
-def keep(client: Client, data: bytes, name: str = "old results.csv"):
-    """A list sent, looked at and kept; the page that follows."""
-    shown = send(client, data, name)
-    assert shown.status_code == 200, problems(shown)
-    seen = page(shown).forms[-1].values["seen"][0]
-    return client.post(shown.request["PATH_INFO"], {"seen": seen}, follow=True)
-
-
-def problems(response) -> list[tuple[int, str, str]]:
-    return [(one.row, str(one.column), str(one.said)) for one in response.context["problems"]]
-
 
 # --- what is kept ------------------------------------------------------------------------------------------------------
 
@@ -76,7 +29,11 @@ def test_i12_a_result_is_kept_as_the_record_says_it_marked_and_unsigned(manager,
     assert "1 result from earlier records, not signed here: counts for nothing." in said(kept)
     result = EarlierResult.objects.get()
     assert (result.hood, result.measured_on, result.verdict, result.row) == (hood, date(2025, 5, 9), "pass", 2)
-    assert (result.measured_by, result.judged_by, result.reference) == ("Lena Orth", "rules of 2021", "folder 12, sheet 4")
+    assert (result.measured_by, result.judged_by, result.reference) == (
+        "Lena Orth",
+        "rules of 2021",
+        "folder 12, sheet 4",
+    )
     opening = result.openings.get()
     assert (opening.height, opening.average, opening.lowest) == ("18 in", "98 ft/min", "")
     assert (opening.points, opening.approves) == ("98 101 95 / 103 99 93 ft/min", True)
@@ -88,7 +45,10 @@ def test_i12_a_result_is_kept_as_the_record_says_it_marked_and_unsigned(manager,
 
 
 def test_i2_the_same_file_again_changes_nothing(manager, hood):
-    data = csv(ROW, of(**{"measured on": "2025-05-08"}, average="0.50 m/s", points="98 101 95 ft/min", lowest="", height="457 mm"))
+    data = csv(
+        ROW,
+        of(**{"measured on": "2025-05-08"}, average="0.50 m/s", points="98 101 95 ft/min", lowest="", height="457 mm"),
+    )
     keep(manager, data)
     before = everything()
     again = send(manager, data)
@@ -135,7 +95,9 @@ def test_words_of_a_result_and_units_are_taken_as_on_the_pages(manager, hood):
 
 
 def test_a_height_above_the_opening_or_none_is_kept_and_approves_nothing(manager, hood):
-    listed = csv(of(height="20 in"), of(height="", **{"measured on": "2025-05-08"}), of(**{"measured on": "2025-05-07"}))
+    listed = csv(
+        of(height="20 in"), of(height="", **{"measured on": "2025-05-08"}), of(**{"measured on": "2025-05-07"})
+    )
     assert "2 results say pass or restrict and no height, or one above the height" in said(send(manager, listed))
     keep(manager, listed)
     assert list(EarlierOpening.objects.order_by("pk").values_list("approves", flat=True)) == [False, False, True]
@@ -145,7 +107,10 @@ def test_several_openings_stand_in_one_row(manager, make_hood):
     tag = make_hood(openings=surveying.LOWER).tag
     headings = (*HEADINGS, "opening 2 name", "opening 2 height", "opening 2 average")
     second = {"opening 2 name": "lower", "opening 2 height": "12 in", "opening 2 average": "104 fpm"}
-    keep(manager, csv(of(tag=tag, result="restrict", restriction="not for highly toxic materials") | second, headings=headings))
+    keep(
+        manager,
+        csv(of(tag=tag, result="restrict", restriction="not for highly toxic materials") | second, headings=headings),
+    )
     assert [(one.opening_name, one.height) for one in EarlierOpening.objects.order_by("pk")] == [
         ("working", "18 in"), ("lower", "12 in"),
     ]  # fmt: skip
@@ -189,7 +154,9 @@ WRONG = [
 
 
 @pytest.mark.usefixtures("hood")
-@pytest.mark.parametrize(("what", "column", "right"), WRONG, ids=[f"{list(one[0].items())[0]} {one[1]}" for one in WRONG])
+@pytest.mark.parametrize(
+    ("what", "column", "right"), WRONG, ids=[f"{list(one[0].items())[0]} {one[1]}" for one in WRONG]
+)
 def test_i1_i5_i6_a_problem_names_row_column_and_what_would_be_right(manager, what, column, right):
     before = everything()
     refused = send(manager, csv(of(**{"measured on": "2025-05-08"}), ROW | what))
@@ -220,7 +187,9 @@ def test_a_day_on_which_a_survey_is_signed_here_is_no_earlier_record(manager, ho
     version = surveying.make_version(hood.site, programme_manager)
     survey = rows.survey(hood, version, technician, date(2025, 5, 9))
     refused = problems(send(manager, csv(ROW)))
-    assert refused == [(2, "measured on", f"A survey of this day is signed here (record {survey.record_id}): take this row out.")]
+    assert refused == [
+        (2, "measured on", f"A survey of this day is signed here (record {survey.record_id}): take this row out.")
+    ]
 
 
 @pytest.mark.parametrize(("headings", "column", "right"), [
@@ -235,103 +204,6 @@ def test_a_heading_that_is_wrong_is_named(manager, headings, column, right):
     refused = send(manager, csv(ROW, headings=headings))
     assert (refused.status_code, [(row, where) for row, where, _ in problems(refused)]) == (422, [(1, column)])
     assert right in problems(refused)[0][2]
-
-
-# --- files of every trouble: the reader is the one of lists of hoods, and these go through it ------------------------------
-
-
-def encoded(how: str) -> bytes:
-    return csv(of(**{"measured by": "Åsa Lind"})).decode().encode(how)
-
-
-FILES = [
-    ("a byte order mark", lambda: b"\xef\xbb\xbf" + encoded("utf-8"), ""),
-    ("UTF-16", lambda: encoded("utf-16"), ""),
-    ("semicolons", lambda: csv(ROW, separator=";"), ""),
-    ("CR alone", lambda: csv(ROW).replace(b"\r\n", b"\r"), ""),
-    ("an older alphabet", lambda: encoded("latin-1"), "letters of an older alphabet"),
-    ("nothing", lambda: b"", "This file is empty"),
-    ("no heading", lambda: b"FH-0142,2025-05-09,pass\r\n", "no heading of such a list"),
-    ("too many cells", lambda: b"tag,measured on,result\r\nFH-0142,2025-05-09,pass,0,5 m/s\r\n", "This row has 5 cells"),
-]  # fmt: skip
-
-
-@pytest.mark.usefixtures("hood")
-@pytest.mark.parametrize(("data", "why"), [one[1:] for one in FILES], ids=[one[0] for one in FILES])
-def test_i3_a_file_is_read_as_it_says_or_refused(manager, data: Callable[[], bytes], why: str):
-    answer = send(manager, data())
-    if why:
-        assert answer.status_code == 422
-        assert why in said(answer)
-    else:
-        assert (answer.status_code, len(answer.context["plan"].added)) == (200, 1)
-
-
-def book(change: Callable[[Workbook], None] = lambda made: None, title: str = "results") -> bytes:
-    made = Workbook()
-    made.active.title = title
-    made.active.append(["tag", "measured on", "result", "notes"])
-    made.active.append(["FH-0142", date(2025, 5, 9), "pass", "as it was"])
-    change(made)
-    file = io.BytesIO()
-    made.save(file)
-    return file.getvalue()
-
-
-def merged(made: Workbook) -> None:
-    made.active.merge_cells("C2:D2")
-
-
-def formula(made: Workbook) -> None:
-    made.active["D2"] = "=1+1"
-
-
-def number(made: Workbook) -> None:
-    made.active["D2"] = 1.5
-
-
-def rows_below(made: Workbook) -> None:
-    made.active["A20000"] = "FH-0142"
-
-
-def other_sheet(made: Workbook) -> None:
-    made.create_sheet("columns").append(["tag", "what it is"])
-
-
-BOOKS = [
-    ("a day as a day", lambda made: None, ""),
-    ("a second sheet, as the template has it", other_sheet, ""),
-    ("merged cells", merged, "merged cells"),
-    ("a formula", formula, "This cell holds a formula"),
-    ("a number where text belongs", number, "The spreadsheet made a number of this"),
-    ("rows far below", rows_below, "goes on below row 10000"),
-]  # fmt: skip
-
-
-@pytest.mark.usefixtures("hood")
-@pytest.mark.parametrize(("change", "why"), [one[1:] for one in BOOKS], ids=[one[0] for one in BOOKS])
-def test_i3_i7_a_workbook_is_read_as_it_says_or_refused(manager, change, why):
-    answer = send(manager, book(change), "old results.xlsx")
-    if why:
-        assert (answer.status_code, why in said(answer)) == (422, True), said(answer)
-    else:
-        assert answer.context["plan"].added[0].said.measured_on == date(2025, 5, 9)
-
-
-@pytest.mark.usefixtures("hood")
-def test_i7_a_million_empty_rows_are_refused(manager):
-    data = b"tag,measured on,result\r\nFH-0142,2025-05-09,pass\r\n" + b",,\r\n" * 1_000_000
-    answer = send(manager, data)
-    assert (answer.status_code, "goes on below row 10000" in said(answer)) == (422, True)
-
-
-def test_i4_codes_that_look_like_numbers_stay_text(manager, make_hood):
-    for tag in ("1E5", "007", "MAR1"):
-        make_hood(tag=tag)
-    keep(manager, csv(*(of(tag=tag, record="0042") for tag in ("1E5", "007", "MAR1"))))
-    assert sorted(EarlierResult.objects.values_list("hood__tag", "reference")) == [
-        ("007", "0042"), ("1E5", "0042"), ("MAR1", "0042"),
-    ]  # fmt: skip
 
 
 # --- the template, and what is between showing and keeping -----------------------------------------------------------------
