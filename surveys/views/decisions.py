@@ -10,7 +10,8 @@ from django.db.models.functions import Coalesce
 from django.utils.translation import ngettext
 
 from hoods.models import Hood, HoodEvent, Person, Role, Site
-from surveys.models import Assignment, CriteriaVersion, Finding, Instrument, Notice, Stop
+from surveys.models import Assignment, CriteriaVersion, Instrument, Notice, Stop
+from surveys.views.finding_told import waiting
 
 AHEAD = timedelta(days=30)  # before a calibration ends, another is arranged
 RECENT = timedelta(days=30)  # a mail that was given up stays in sight
@@ -72,7 +73,7 @@ def _unhung(site: Site) -> QuerySet:
 
 
 def _unowned(site: Site) -> QuerySet:
-    return Finding.objects.open().filter(hood__site=site).exclude(changes__owner__gt="")
+    return waiting().filter(hood__site=site).exclude(changes__owner__gt="")
 
 
 def _unjudged(site: Site) -> QuerySet:

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.db.models import Case, QuerySet, Value, When
 from django.utils.translation import gettext as _
 
-from hoods.models import Person, Placement
+from hoods.models import Hood, Person, Placement
+from hoods.queries import without_retired
 from surveys import words
 from surveys.core.checks import CHECK
 from surveys.core.criteria import FIGURE, Criteria, Limit
@@ -77,6 +79,21 @@ def told(findings: Iterable[Finding], today: date, places: Mapping[int, Placemen
 def with_all(rows: Any) -> Any:
     """Findings with what their telling takes, in one query."""
     return rows.with_what_holds().select_related("hood__site", "survey__version__set")
+
+
+def waiting() -> QuerySet[Finding]:
+    """Open findings that somebody can see to: of a hood that is retired nothing is mended any more."""
+    return Finding.objects.open().filter(hood__in=_hoods_that_are_there())
+
+
+def with_whether_retired(findings: QuerySet[Finding]) -> QuerySet[Finding]:
+    """Adds `of_retired`: the hood is retired, and its open findings stay in the records as they are."""
+    there = When(hood__in=_hoods_that_are_there(), then=Value(False))
+    return findings.annotate(of_retired=Case(there, default=Value(True)))
+
+
+def _hoods_that_are_there() -> QuerySet:
+    return without_retired(Hood.objects.order_by()).values("pk")
 
 
 def open_at(hoods: Collection[Any], person: Person, today: date) -> list[Told]:

@@ -21,8 +21,9 @@ from surveys.forms.finding import Arranged, Closed
 from surveys.models import Finding
 from surveys.views import paging
 from surveys.views.finding_life import tell_life
-from surveys.views.finding_told import Told, told, with_all
+from surveys.views.finding_told import Told, told, with_all, with_whether_retired
 
+RETIRED = "retired"  # in the address: open ones of hoods that are retired, where nothing is mended any more
 NOBODY = "-"  # in the address: of findings that nobody sees to yet
 
 
@@ -32,13 +33,17 @@ class Narrowed:
 
     owner: str = ""
     building: str = ""
-    closed: str = ""
+    closed: str = ""  # "yes", or RETIRED
+
+    @property
+    def is_closed(self) -> bool:
+        return self.closed == "yes"
 
     @classmethod
     def of(cls, request: HttpRequest) -> Narrowed:
         return cls(
             request.GET.get("owner", "")[:120], request.GET.get("building", ""),
-            "yes" if request.GET.get("closed") else "",
+            RETIRED if request.GET.get("closed") == RETIRED else "yes" if request.GET.get("closed") else "",
         )  # fmt: skip
 
     def address(self, **changes: str) -> str:
@@ -67,22 +72,24 @@ def finding_list(request: HttpRequest) -> HttpResponse:
         raise Http404
     if here:
         seen = seen.filter(hood__in=hoods_in(request.user, here[0]))
-    waiting = list(seen.open().order_by("survey__done_on", "pk"))
+    open_ = list(with_whether_retired(seen.open()).order_by("survey__done_on", "pk"))
+    waiting, left = ([one for one in open_ if one.of_retired is retired] for retired in (False, True))
     owners = sorted(Counter(one.owner for one in waiting).items())
-    rows = seen.filter(closed_at__isnull=False).order_by("-closed_at", "-pk") if narrowed.closed else waiting
+    closed = seen.filter(closed_at__isnull=False).order_by("-closed_at", "-pk")
+    rows = closed if narrowed.is_closed else left if narrowed.closed else waiting
     if narrowed.owner:
         wanted = "" if narrowed.owner == NOBODY else narrowed.owner
-        rows = rows.filter(owner=wanted) if narrowed.closed else [one for one in waiting if one.owner == wanted]
-    page = paging.page_of(rows if narrowed.closed else by_owner(rows), request.GET.get("page"))
+        rows = closed.filter(owner=wanted) if narrowed.is_closed else [one for one in rows if one.owner == wanted]
+    page = paging.page_of(rows if narrowed.is_closed else by_owner(rows), request.GET.get("page"))
     shown = list(page.object_list)
     lines = told(shown, today, queries.placements([one.hood for one in shown]))
     return render(request, "surveys/findings/list.html", {
-        "today": today, "narrowed": narrowed, "page": page, "groups": grouped(lines, bool(narrowed.closed)),
+        "today": today, "narrowed": narrowed, "page": page, "groups": grouped(lines, narrowed.is_closed),
         "number": len(waiting), "owners": owners, "building": here[0] if here else None,
         "past": sum(one.promised_on is not None and one.promised_on < today for one in waiting),
         "query": narrowed.address()[1:] + ("&" if len(narrowed.address()) > 1 else ""),
         "by_owner": owner_choices(narrowed, owners), "by_building": building_choices(narrowed, buildings),
-        "by_state": state_choices(narrowed),
+        "by_state": state_choices(narrowed, len(left)),
     })  # fmt: skip
 
 
@@ -123,11 +130,15 @@ def building_choices(narrowed: Narrowed, buildings: list[Building]) -> list[Choi
     return made
 
 
-def state_choices(narrowed: Narrowed) -> list[Choice]:
-    return [
+def state_choices(narrowed: Narrowed, left: int) -> list[Choice]:
+    made = [
         Choice(_("open"), narrowed.address(closed=""), not narrowed.closed),
-        Choice(_("closed"), narrowed.address(closed="yes"), bool(narrowed.closed)),
+        Choice(_("closed"), narrowed.address(closed="yes"), narrowed.is_closed),
     ]
+    if left or narrowed.closed == RETIRED:
+        here = narrowed.closed == RETIRED
+        made.append(Choice(_("open at hoods that are retired"), narrowed.address(closed=RETIRED), here, left))
+    return made
 
 
 # --- one finding ------------------------------------------------------------------------------------------------------

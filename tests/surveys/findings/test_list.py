@@ -9,6 +9,7 @@ import time_machine
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from hoods.actions.hood import retire_hood
 from surveys.actions import findings as actions
 from surveys.models import Finding
 from tests import making
@@ -76,6 +77,21 @@ def test_closed_ones_are_shown_on_request(see, note, technician):
     assert "FH-0143 North Range 214 Light: not as it should be note 12 MAR 2026 20 days – 1 APR 2026" in said(
         see(f"{LIST}?closed=yes")
     )
+
+
+def test_what_is_open_at_a_hood_that_is_retired_waits_for_nobody_and_is_shown_apart(
+    see, failed, note, programme_manager, signed_in
+):  # fmt: skip
+    assert "retired" not in said(see(LIST))
+    retire_hood(hood=failed.hood, on=NOW.date(), why="scrapped", by=programme_manager, at=NOW)
+    assert first_line(see(LIST)) == "One finding waits: one for nobody yet."
+    assert "FH-0142" not in said(see(LIST))
+    assert "open at hoods that are retired (1)" in said(see(LIST))
+    assert "FH-0142" in said(see(f"{LIST}?closed=retired"))
+    assert "FH-0143" not in said(see(f"{LIST}?closed=retired"))
+    assert "FH-0142" not in said(see(f"{LIST}?closed=yes"))
+    decisions = said(signed_in(programme_manager).get("/"))
+    assert "1 open finding has nobody who sees to it." in decisions
 
 
 def test_the_one_that_waits_longest_comes_first(see, failed, surveyed, instrument, technician):
