@@ -24,7 +24,7 @@ from surveys.models.earlier import ACCEPTED, STRUCK
 
 GRANTING = ("pass", "restrict")
 _RESULT = ("measured_on", "verdict", "restriction")
-_OPENING = ("opening_name", "height", "opening__use", "opening__way", "opening_id", "approves", "id")
+_OPENING = ("opening_name", "height", "opening__use", "opening__way", "opening_id", "opening__cover", "approves", "id")
 
 
 def counting(on: date, **of: Any) -> dict[int, int]:
@@ -58,7 +58,7 @@ def counted(
             found[hood].append(_surveyed(result, measured_on, verdict, restriction, version, zones[hood]))
         *opened, approves, pk = opening
         if pk is not None and approves:
-            approved[result].append(Approved._make(opened))
+            approved[result].append(Approved(*opened))
     return found, approved
 
 
@@ -112,7 +112,9 @@ class Shown:
     @property
     def first(self) -> tuple[EarlierOpening, earlier.Said | None, earlier.Said | None, earlier.Points | None] | None:
         """The line whose figures are told: that of the highest opening that it approves, else the first."""
-        return next((line for line in self.lines if line[0].height == self.height), None) or next(iter(self.lines), None)
+        return next((line for line in self.lines if line[0].height == self.height), None) or next(
+            iter(self.lines), None
+        )
 
     @property
     def height(self) -> str:
@@ -166,7 +168,9 @@ def facts(hood: Hood, found: Iterable[Shown]) -> tuple[list[Surveyed], dict[Any,
                 _surveyed(result.pk, result.measured_on, result.verdict, result.restriction, version, hood.site.zone)
             )
             approved[result.pk] = [
-                Approved(row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id)
+                Approved(
+                    row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id, row.opening.cover
+                )
                 for row in one.openings
                 if row.approves
             ]
