@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import partial
 from typing import Any
 from urllib.parse import urlencode
@@ -36,7 +37,7 @@ def criteria_list(request: HttpRequest) -> HttpResponse:
     sets = CriteriaSet.objects.visible_to(request.user).prefetch_related("versions")
     judged = judged_by(Hood.objects.visible_to(request.user), today)
     return render(request, "surveys/criteria/list.html", {
-        "lines": [(one, in_force(one, today), draft_of(one), judged.hoods(one)) for one in sets],
+        "lines": [(one, in_force(one, today), coming(one, today), draft_of(one), judged.hoods(one)) for one in sets],
         "without": judged.without,
         "starters": STARTERS.values(),
     })  # fmt: skip
@@ -46,6 +47,12 @@ def in_force(one: CriteriaSet, on: Any) -> CriteriaVersion | None:
     """As `CriteriaSet.in_force`, from versions that are loaded."""
     come = [version for version in one.versions.all() if version.adopted_at and version.first_day <= on]
     return max(come, key=lambda version: (version.first_day, version.number), default=None)
+
+
+def coming(one: CriteriaSet, on: date) -> list[CriteriaVersion]:
+    """Adopted versions whose first day is to come, by that day: each takes the place of what is in force until then."""
+    to_come = [version for version in one.versions.all() if version.adopted_at and version.first_day > on]
+    return sorted(to_come, key=lambda version: (version.first_day, version.number))
 
 
 def draft_of(one: CriteriaSet) -> CriteriaVersion | None:
@@ -178,6 +185,7 @@ def adopt_version(request: HttpRequest, pk: int) -> HttpResponse:
         answer=_("Adopt this version: from its first day on, surveys are judged by it."),
         after=_("An adopted version never changes; another version can take its place."), button=_("Sign and adopt"),
         back=reverse("surveys:criteria_version", args=[pk]), version=version,
+        coming=coming(version.set, request.site.today()),
     )  # fmt: skip
 
 

@@ -15,8 +15,10 @@ from hoods.models import Entry
 from surveys.actions import criteria
 from surveys.core.record import canonical, sha256_hex
 from surveys.models import CriteriaVersion, Record
+from surveys.templatetags.ledger import plain_day as said_day
 from tests import making
 from tests.surveys.criteria.sent import STARTER, at, costs, errors, signature, undecided
+from tests.surveys.words import said as words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -45,6 +47,22 @@ def test_adopting_writes_a_record_and_seals_the_version(manager, settled, today,
     assert "In force since" in page
     assert "as record 1. It never changes." in page
     assert "Criteria adopted" in manager.get(at("criteria_set", settled.set_id)).content.decode()
+
+
+def test_a_version_that_waits_for_its_first_day_is_said_where_another_is_adopted_and_listed(
+    manager, adopted, today, programme_manager
+):  # fmt: skip
+    by = {"by": programme_manager, "at": timezone.now()}
+    soon = today + timedelta(days=1)
+    waits = f"takes force on {said_day(soon)}. From that day on it holds, unless this version begins on that day or later."
+    second = criteria.start_version(set=adopted.set, **by)
+    assert waits not in words_of(manager.get(at("adopt_version", second.pk)))
+    criteria.adopt_version(version=second, first_day=soon, reason="stricter", **by)
+    third = criteria.start_version(set=adopted.set, **by)
+    assert f"Version 2 is adopted already and {waits}" in words_of(manager.get(at("adopt_version", third.pk)))
+    assert f"version 1, since {said_day(today)} version 2, from {said_day(soon)} on" in words_of(
+        manager.get(at("criteria_list"))
+    )
 
 
 WRONG = [
