@@ -81,6 +81,7 @@ COSTS = {  # what each check left undecided by the starters costs here: its cons
     "sash-stays-without-power": ("fail", ""),
     "cupboard-vented": ("note", ""),
     "no-organics": ("fail", ""),
+    "residue-tested": ("fail", ""),
     "radiation-office-told": ("note", ""),
     "filter-type-fits": ("fail", ""),
     "filter-in-date": ("fail", ""),

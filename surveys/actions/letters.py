@@ -85,7 +85,7 @@ def _of_hood(notice: Notice, at: datetime) -> Letter:
         subject=_subject(notice.kind, status, happened) % named,
         opening=opening % {"tag": hood.tag},
         facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": _moment(at)}, stands(status, site, hood.sash))],
-        to_do=" ".join(_to_do(notice.kind, status)),
+        to_do=" ".join([*_to_do(notice.kind, status), *_also_told(hood)]),
         call=_call(site),
         link=_address(reverse("surveys:hood", args=[hood.pk])),
         link_words=_("The page of %(tag)s") % {"tag": hood.tag},
@@ -219,6 +219,12 @@ def _to_do(kind: str, status: Status) -> Iterator[str]:
         yield _("Tell everybody who works there: no hazardous vapours under it. Its sign says so, and it has no label.")
         return
     yield _("Leave its sash closed and tell everybody who works there. Start no repair of your own.")
+
+
+def _also_told(hood: Any) -> Iterator[str]:
+    """Who else hears of what happens to a hood of this kind."""
+    if hood.kind == "radioisotope":
+        yield _("It is a radioisotope hood: tell the radiation office too.")
 
 
 def sign_of_withdrawn(status: Status) -> str:

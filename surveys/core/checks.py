@@ -34,7 +34,7 @@ ALL = ("vertical", "horizontal", "combination", "none")
 class Check:
     """One thing to look at. `where` is the part of the form; no `kinds` means hoods of every kind.
 
-    `indispensable`: a hood of its kinds has no verdict by criteria that do not ask it of the hood at the cost of a use.
+    `only_sometimes`: of a kind of hood, but not at each survey, so that it may not apply. `indispensable`: a hood of its kinds has no verdict by criteria that do not ask it of the hood at the cost of a use.
     """
 
     code: str
@@ -47,6 +47,7 @@ class Check:
     kinds: tuple[str, ...] = ()
     powered: bool = False
     indispensable: bool = False
+    only_sometimes: bool = False
     help: str = ""
     retired: bool = False
 
@@ -58,6 +59,8 @@ class Check:
 
     def may_be_not_applicable(self, hood: HoodFacts) -> bool:
         """Whether 'does not apply' may be answered for this hood; elsewhere that answer is 'not tested'."""
+        if self.only_sometimes:
+            return True
         if self.never_not_applicable or self.kinds or self.powered:
             return False
         if self.code == "monitor-works":
@@ -190,6 +193,15 @@ CHECKS: tuple[Check, ...] = (
         _("No organic chemicals"),
         "inside",
         kinds=("perchloric-acid",),
+    ),
+    Check(
+        "residue-tested",
+        _("Before work on its duct or fan: was it tested for perchlorate residue, and none found?"),
+        _("Residue before duct work"),
+        "inside",
+        kinds=("perchloric-acid",),
+        only_sometimes=True,
+        help=_("Where no work on duct or fan is about to be done: does not apply."),
     ),
     Check(
         "radiation-office-told",

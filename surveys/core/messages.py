@@ -274,6 +274,7 @@ SENTENCES: dict[str, str] = {
     "restriction-opening": _("opening %(opening)s not to be used"),
     "restriction-openings": _("openings %(openings)s not to be used"),
     # how far each sash may be open
+    "open-canopy": _("heat and steam alone"),
     "open-sash": _("sash up to %(height)s"),
     "open-sash-covered": _("sash up to %(height)s, with %(cover)s in place"),
     "cover-stays": _("opening ‘%(opening)s’: with %(cover)s in place"),

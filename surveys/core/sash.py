@@ -106,6 +106,8 @@ def _depends(approved: Sequence[Allowed]) -> Iterator[Message]:
 def as_judged(facts: Mapping[str, Any], entered: Mapping[str, Any], judged: Mapping[str, Any]) -> tuple[Message, ...]:
     """The lines of one survey, from the parts of its record: the hood and its openings, what was entered, what was judged."""
     known, hood = {each["name"]: each for each in facts["openings"]}, facts["hood"]
+    if hood.get("kind") == "canopy" and judged["approved"]:
+        return (Message("open-canopy"),)
     state = flow_state_of(hood.get("control") or "", entered.get("conditions") or {})
     approved = [
         Approved(

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, TypeVar
 
-from django.utils.translation import gettext as _
-
 from surveys.core import sash, units
 from surveys.core.approval import highest
+from surveys.core.messages import Message
 from surveys.core.status import DO_NOT_USE, HIBERNATED, NOT_SURVEYED, OVERDUE, RETIRED, Status
 from surveys.queries import Line
 from surveys.standing import Named, Standing
@@ -118,7 +117,7 @@ def shown(lines: Iterable[Line]) -> list[Shown]:
 
 def _sash_shown(line: Line) -> Sash | None:
     if line.status.is_canopy:
-        return Sash("", (_("heat and steam alone"),))
+        return Sash("", (sentence(Message("open-canopy")),))
     return sash_of(line.status, line.hood.sash) if line.status.in_use else None
 
 
@@ -142,8 +141,7 @@ def stopped(lines: Iterable[OneOf]) -> list[OneOf]:
 
 def by_due(lines: Iterable[OneOf]) -> list[OneOf]:
     """Those to be surveyed first come first: never surveyed since it stands there, then by the day due, then as walked."""
-    ordered = list(enumerate(in_service(lines)))
-    return [line for _, line in sorted(ordered, key=lambda one: (owed_on(one[1]), one[0]))]
+    return sorted(in_service(lines), key=owed_on)
 
 
 def owed_on(line: Line | Standing) -> date:

@@ -59,9 +59,18 @@ def signed_page(
         "holds": holds,
         "unlabelled": now.unlabelled if now.survey == survey.pk else None,
         "barred": survey.verdict == "fail" and not now.grants,
+        "radiation": radiation_office(attested),
         "left_up": left_up(survey) if now.survey == survey.pk else [],
     }  # fmt: skip
     return render(request, "surveys/survey/signed.html", context, status=status)
+
+
+def radiation_office(attested: dict[str, Any]) -> str:
+    """Whether the radiation office was told of the survey of a radioisotope hood; empty for any other."""
+    if attested["facts"]["hood"]["kind"] != "radioisotope":
+        return ""
+    answers = [one for one in attested["entered"]["answers"] if one["check"] == "radiation-office-told"]
+    return "told" if any(one["answer"] == "yes" for one in answers) else "not-told"
 
 
 def left_up(survey: Survey) -> list[Stop]:

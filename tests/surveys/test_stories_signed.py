@@ -50,6 +50,9 @@ def told(request, room, programme_manager, technician):
         **survey["hood"],
     )  # fmt: skip
     for opening in survey["openings"]:
+        if cover := opening.get("cover"):
+            measures = {f"cover_{name}": cover.get(name) or "" for name in ("left", "up", "width", "height")}
+            hood.openings.filter(name=opening["name"]).update(cover=cover["by"], **measures)
         if not opening.get("tested_every_survey", True):
             hood.openings.filter(name=opening["name"]).update(tested_every_survey=False)
     version = surveying.make_version(site, programme_manager, with_use_ends(story["input"]["criteria"]))
@@ -110,6 +113,7 @@ def entered(survey: dict[str, Any], instrument) -> dict[str, Any]:
         "answers": survey["answers"],
         "adjusted": survey["adjusted"],
         "ended_early": survey["ended_early"],
+        "conditions": survey.get("conditions", {}),
         "reason": "annual",
         "instrument": str(instrument.pk),
         **{key: survey[key] for key in ("of_hood", "alarms") if key in survey},

@@ -10,6 +10,7 @@ from __future__ import annotations
 from surveys.core.starters.bands import BAND_WITH_DEVIATION, THREE_BAND
 from surveys.core.starters.common import Starter, nothing
 from surveys.core.starters.floors import HALF_A_METRE, LEGAL_MINIMUM
+from surveys.core.starters.kinds import RADIOISOTOPE
 from surveys.core.starters.proven import LOW_VELOCITY_PROVEN, RATIO_TO_BENCHMARK
 
 __all__ = ["STARTERS", "Starter", "nothing"]
@@ -17,6 +18,6 @@ __all__ = ["STARTERS", "Starter", "nothing"]
 STARTERS: dict[str, Starter] = {
     starter.code: starter
     for starter in (
-        LEGAL_MINIMUM, THREE_BAND, BAND_WITH_DEVIATION, HALF_A_METRE, RATIO_TO_BENCHMARK, LOW_VELOCITY_PROVEN,
+        LEGAL_MINIMUM, THREE_BAND, BAND_WITH_DEVIATION, HALF_A_METRE, RATIO_TO_BENCHMARK, LOW_VELOCITY_PROVEN, RADIOISOTOPE,
     )
 }  # fmt: skip

@@ -32,8 +32,8 @@ UNDECIDED_EACH = ("smoke-inside-clears",)
 UNDECIDED_HOOD = (
     "sash-one-hand", "stop-and-mark-in-place", "airfoil-and-slots-clear", "baffles-set", "storage-clear",
     "monitor-works", "alarm-works", "wash-down-works", "panels-in-tracks", "sash-stops-at-obstruction",
-    "sash-released-by-hand", "sash-stays-without-power", "cupboard-vented", "no-organics", "radiation-office-told",
-    "filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough", "auxiliary-air-off",
+    "sash-released-by-hand", "sash-stays-without-power", "cupboard-vented", "no-organics", "residue-tested",
+    "radiation-office-told", "filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough", "auxiliary-air-off",
     "auxiliary-air-on",
 )  # fmt: skip
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from surveys.core.checks import CHECKS, checks_for
+from surveys.core.checks import CHECK, CHECKS, checks_for
 from surveys.core.facts import HoodFacts
 
 VERTICAL = [
@@ -32,7 +32,7 @@ def test_a_vertical_sash_is_looked_at_in_this_order():
 
 OF_A_KIND = [
     # hood                                     what it is looked at for beside a vertical sash         why
-    (HoodFacts(kind="perchloric-acid"),        ["wash-down-works", "no-organics"],                     "seen working, and no organics"),
+    (HoodFacts(kind="perchloric-acid"),        ["wash-down-works", "no-organics", "residue-tested"],  "seen working, no organics, residue before duct work"),
     (HoodFacts(kind="radioisotope"),           ["radiation-office-told"],                              "the radiation office is told"),
     (HoodFacts(kind="filtered"),               ["filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough"], "the filter is what protects"),
     (HoodFacts(kind="auxiliary-air"),          ["auxiliary-air-off", "auxiliary-air-on"],              "off for readings, on for smoke"),
@@ -49,8 +49,16 @@ def test_what_only_some_hoods_are_looked_at_for(hood, own, why):
     looked_at = [check.code for check in checks_for(hood)]
     assert [code for code in looked_at if code not in VERTICAL] == own
     for check in checks_for(hood):
-        if check.code in own:
+        if check.code in own and not check.only_sometimes:
             assert not check.may_be_not_applicable(hood), "what a kind of hood is looked at for always applies to it"
+
+
+def test_a_residue_test_is_asked_of_perchloric_acid_hoods_and_may_not_apply():
+    """It is made before work on the duct: at most surveys nothing of the kind is about to be done."""
+    hood = HoodFacts(kind="perchloric-acid")
+    assert [check.code for check in checks_for(hood) if check.only_sometimes] == ["residue-tested"]
+    assert CHECK["residue-tested"].may_be_not_applicable(hood)
+    assert not CHECK["no-organics"].may_be_not_applicable(hood), "the control: organics never belong there"
 
 
 def test_a_hood_without_a_sash_is_not_asked_about_one():

@@ -1,16 +1,19 @@
 """The sets to start from: what they judge, where each limit comes from, and what a site has still to decide."""
 
+from datetime import date
+
 import pytest
 
 from surveys.core.adoption import why_not_adopt
 from surveys.core.checks import CHECKS
 from surveys.core.criteria import Criteria
 from surveys.core.document import parse_merged
-from surveys.core.due import DueRule
+from surveys.core.due import DueRule, next_due
 from surveys.core.judging import judge
 from surveys.core.starters import STARTERS, nothing
 from surveys.core.starters.bands import BAND_WITH_DEVIATION, THREE_BAND
 from surveys.core.starters.floors import HALF_A_METRE, LEGAL_MINIMUM
+from surveys.core.starters.kinds import RADIOISOTOPE
 from surveys.core.starters.proven import LOW_VELOCITY_PROVEN, RATIO_TO_BENCHMARK
 from surveys.core.units import quantity
 
@@ -76,6 +79,18 @@ def test_the_ratio_to_a_benchmark():
     assert limits(RATIO_TO_BENCHMARK) == [("benchmark-ratio", "0.90", "1.20", "each", "fail", None)]
 
 
+def test_radioisotope_hoods_are_due_each_half_year():
+    """A university's programme: twice a year where radioactive material is used; a handbook's most, as digests give it."""
+    assert limits(RADIOISOTOPE) == [
+        ("average", "80 ft/min", None, "each", "fail", None),
+        ("average", None, "125 ft/min", "working", "fail", None),
+    ]
+    rule = DueRule.of(RADIOISOTOPE.document["due"])
+    assert next_due(date(2026, 3, 12), rule).on == date(2026, 9, 12)
+    others = {starter.document["due"]["months"] for starter in STARTERS.values() if starter is not RADIOISOTOPE}
+    assert others == {"12"}, "the control: the others are due each year"
+
+
 def test_low_velocity_hoods_need_evidence():
     """SEFA 1-2010 as a digest gives it; a hood is judged by it only with the evidence of its tracer gas test."""
     assert limits(LOW_VELOCITY_PROVEN) == [
@@ -103,7 +118,8 @@ def test_what_all_have_in_common(starter):
     assert document["must_pass"] == []
     assert abs(quantity(document["grid"]["largest_area"]).to("ft**2") - 1) < 0.002
     assert abs(quantity(document["grid"]["longest_edge"]).to("in") - 13) < 0.01
-    assert DueRule.of(document["due"]) == DueRule(12, "day", 0, None)
+    months = 6 if starter is RADIOISOTOPE else 12
+    assert DueRule.of(document["due"]) == DueRule(months, "day", 0, None)
 
 
 @BY_CODE
