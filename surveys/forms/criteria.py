@@ -10,8 +10,10 @@ from crispy_forms.layout import Row
 from django import forms
 from django.core.exceptions import ValidationError
 from django.core.paginator import Page
+from django.db.models import Q
+from django.http import QueryDict
 from django.utils.formats import number_format
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from hoods.forms.fields import Choice, Day, Line, Paragraph, Reason, Thing, Things
@@ -127,9 +129,9 @@ class Adoption(Plain):
 class HoodsChosen(Things):
     """Hoods with the room and the set that judges each now; those of one page are shown, any of those found may be sent."""
 
-    def show(self, page: Page, places: dict[int, Any], sets: dict[int, str]) -> None:
+    def show(self, hoods: list[Hood], places: dict[int, Any], sets: dict[int, str]) -> None:
         self.places, self.sets = places, sets
-        self.choices = [(hood.pk, self.label_from_instance(hood)) for hood in page]
+        self.choices = [(hood.pk, self.label_from_instance(hood)) for hood in hoods]
 
     def label_from_instance(self, hood: Hood) -> str:
         place = self.places.get(hood.room_id) or gettext("no room")
@@ -161,10 +163,10 @@ class Assigned(Plain):
     )
 
     def __init__(
-        self, *args: Any, person: Person, site: Site, hoods: Any, page: Page, places: dict[int, Any],
+        self, *args: Any, person: Person, site: Site, hoods: Any, page: Page, before: list[Hood], places: dict[int, Any],
         sets: dict[int, str], today: date, **kwargs: Any,
     ):  # fmt: skip
-        self.pages = page.paginator
+        self.pages, self.before = page.paginator, before
         super().__init__(*args, **kwargs)
         chosen: Any = self.fields["set"]
         adopted = CriteriaSet.objects.visible_to(person).filter(site=site, versions__adopted_at__isnull=False)
@@ -172,7 +174,11 @@ class Assigned(Plain):
         chosen.demanding = demanding(site, today)
         ticked: Any = self.fields["hoods"]
         ticked.queryset = hoods
-        ticked.show(page, places, sets)
+        ticked.show([*before, *page], places, sets)
+        if before:
+            number = {"number": len(before)}
+            said = ngettext("%(number)d ticked before stands first.", "%(number)d ticked before stand first.", len(before))
+            ticked.help_text = said % number
         if self.pages.num_pages == 1:
             del self.fields["every"]
             return
@@ -185,14 +191,22 @@ class Assigned(Plain):
         return [Row("set", "from_on"), "hoods", *every, "why", "evidence"]
 
     def clean(self) -> dict[str, Any]:
-        """The hoods that are ticked, or every one that was found; `every` itself is nothing that is kept."""
+        """The hoods that are ticked, or every one that was found and those ticked before."""
         cleaned = super().clean() or self.cleaned_data
         every = cleaned.pop("every", False)
         if every:
-            cleaned["hoods"] = self.pages.object_list
+            ticked: Any = self.fields["hoods"]
+            before = Q(pk__in=[hood.pk for hood in self.before])
+            cleaned["hoods"] = ticked.queryset.filter(Q(pk__in=self.pages.object_list.values("pk")) | before)
         elif "hoods" in cleaned and not cleaned["hoods"]:
             self.add_error("hoods", self.fields["hoods"].error_messages["required"])
         return cleaned
+
+
+def written(sent: QueryDict) -> dict[str, Any]:
+    """What was ticked and written, for a page that only shows other hoods."""
+    boxes = {name: sent.get(name, "") for name in ("set", "from_on", "why", "evidence")}
+    return boxes | {"hoods": sent.getlist("hoods"), "every": "every" in sent}
 
 
 def demanding(site: Site, today: date) -> frozenset[int]:

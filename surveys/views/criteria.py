@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date
 from functools import partial
 from typing import Any
-from urllib.parse import urlencode
 
 from django.contrib import messages
+from django.core.paginator import Page
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -208,14 +209,19 @@ def box_of(problem: Problem, version: CriteriaVersion) -> str:
 
 
 def assign_criteria(request: HttpRequest) -> HttpResponse:
-    today, text = request.site.today(), request.GET.get("q", "")[:80].replace("\x00", "")
-    hoods = inventory.without_retired(inventory.hoods_found(request.user, text))
-    page = paging.page_of(hoods, request.GET.get("page"))
+    """Whom a set judges. 'Show' and the pages keep what is ticked and written, and nothing else."""
+    today, asked = request.site.today(), request.GET.dict() | request.POST.dict()
+    text, looks = asked.get("q", "")[:80].replace("\x00", ""), "show" in request.POST
+    hoods = inventory.without_retired(inventory.hoods_found(request.user, ""))
+    found = inventory.without_retired(inventory.hoods_found(request.user, text))
+    page = paging.page_of(found, asked.get("show") or asked.get("page"))
+    before = _ticked(hoods, request.POST.getlist("hoods"), page)
+    listed = [*before, *page]
     form = forms.Assigned(
-        sent(request), person=request.user, site=request.site, hoods=hoods, page=page, today=today,
-        places=inventory.rooms_by_number(page.object_list),
-        sets=judged_by(Hood.objects.filter(pk__in=[hood.pk for hood in page]), today).names,
-        initial={"from_on": today, "set": request.GET.get("set", "")},
+        None if looks else sent(request), person=request.user, site=request.site, hoods=hoods, page=page, today=today,
+        before=before, places=inventory.rooms_by_number(listed),
+        sets=judged_by(Hood.objects.filter(pk__in=[hood.pk for hood in listed]), today).names,
+        initial={"from_on": today, "set": request.GET.get("set", "")} | (forms.written(request.POST) if looks else {}),
     )  # fmt: skip
     if assigned := kept(request, form, assigning.assign_criteria):
         said_ = ngettext(
@@ -225,11 +231,19 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
         return done(
             request, said_ % {"number": len(assigned), "set": form.cleaned_data["set"].name}, "surveys:criteria_list"
         )
-    query = urlencode({key: request.GET[key] for key in ("q", "set") if request.GET.get(key)})
     return form_page(
         request, form, template="surveys/criteria/assign.html", title=_("Criteria"), where=request.site.name,
         answer=_("Say which criteria judge which hoods."),
         after=_("Earlier surveys keep the criteria that judged them. One set can judge many hoods."),
         button=_("Assign the criteria"), back=reverse("surveys:criteria_list"), text=text, page=page,
-        query=f"{query}&" if query else "",
     )  # fmt: skip
+
+
+def _ticked(hoods: QuerySet[Hood], sent_: list[str], page: Page) -> list[Hood]:
+    """The hoods that were ticked and do not stand on the page that is shown."""
+    shown = {hood.pk for hood in page}
+    return [hood for hood in hoods.filter(pk__in=[int(pk) for pk in sent_ if _is_number(pk)]) if hood.pk not in shown]
+
+
+def _is_number(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) < 10

@@ -13,6 +13,8 @@ from django.utils import timezone
 from hoods.models import Entry
 from surveys.actions import assignment, criteria
 from surveys.models import Assignment
+from surveys.views import paging
+from tests import pages
 from tests.surveys.criteria.sent import STARTER, at, errors, undecided
 
 pytestmark = pytest.mark.django_db
@@ -45,6 +47,45 @@ def test_the_same_set_is_not_assigned_twice_from_the_same_day(manager, adopted, 
     assert [row.hood for row in Assignment.objects.order_by("pk")] == hoods
     manager.post(at("assign_criteria"), form | {"from_on": today + timedelta(1)})
     assert Assignment.objects.count() == 3, "another day is said anew"
+
+
+def test_showing_other_hoods_keeps_what_is_ticked_and_written_and_nothing_else(manager, adopted, make_hood, today):
+    one, other, third = make_hood(tag="FH-0142"), make_hood(tag="FH-0143"), make_hood(tag="X-9")
+    sent = {"set": adopted.set_id, "from_on": str(today), "hoods": [one.pk, third.pk], "why": "general hoods", "evidence": "T-1"}
+    before = pages.everything()
+    response = manager.post(at("assign_criteria"), sent | {"q": "FH-0143", "show": "1"})
+    assert response.status_code == 200
+    assert pages.changed(before, pages.everything()) == []
+    (form,) = [form for form in pages.page(response).forms if "why" in form.values]
+    assert "2 ticked before stand first." in response.content.decode()
+    assert form.values["hoods"] == [str(one.pk), str(third.pk)]
+    assert {name: form.values[name] for name in ("set", "why", "evidence", "q")} == {
+        "set": [str(adopted.set_id)], "why": ["general hoods"], "evidence": ["T-1"], "q": ["FH-0143"],
+    }  # fmt: skip
+    manager.post(at("assign_criteria"), dict(form.values) | {"hoods": [*form.values["hoods"], other.pk]})
+    assert {row.hood for row in Assignment.objects.all()} == {one, other, third}
+
+
+@pytest.mark.parametrize("sent", ["x", "-1", "9" * 30, "٣", ""])
+def test_a_tick_that_is_no_hood_is_shown_as_none(manager, adopted, hood, sent):
+    response = manager.post(at("assign_criteria"), {"q": "", "show": "1", "hoods": [sent]})
+    assert response.status_code == 200
+    assert "ticked before" not in response.content.decode()
+
+
+def test_a2_a_hood_of_another_site_is_not_kept_ticked(manager, adopted, hood_elsewhere):
+    response = manager.post(at("assign_criteria"), {"q": "", "show": "1", "hoods": [hood_elsewhere.pk]})
+    assert hood_elsewhere.tag not in response.content.decode()
+
+
+def test_every_hood_that_was_found_is_assigned_with_those_ticked_before(manager, adopted, make_hood, today, monkeypatch):
+    monkeypatch.setattr(paging, "MOST", 2)
+    found = [make_hood(tag=f"FH-{number}") for number in range(3)]
+    elsewhere, left = make_hood(tag="X-8"), make_hood(tag="X-9")
+    sent = {"set": adopted.set_id, "from_on": str(today), "hoods": [elsewhere.pk], "why": "general hoods", "q": "FH", "page": "1"}
+    manager.post(at("assign_criteria"), sent | {"every": "on"})
+    assert {row.hood for row in Assignment.objects.all()} == {*found, elsewhere}
+    assert left not in {row.hood for row in Assignment.objects.all()}
 
 
 def test_hoods_without_criteria_are_said_first(manager, adopted, hood):
@@ -180,7 +221,8 @@ def test_hoods_to_choose_from_come_a_hundred_on_a_page(manager, adopted, many):
     assert boxes(manager.get(at("assign_criteria") + "?page=77")) == ["MH-101", "MH-102"], "past the end: the last page"
     assert len(boxes(manager.get(at("assign_criteria") + "?page=x"))) == 100, "no number: the first"
     narrowed = manager.get(at("assign_criteria") + f"?q=MH&set={adopted.set_id}").content.decode()
-    assert f'href="?q=MH&amp;set={adopted.set_id}&amp;page=2"' in narrowed
+    assert '<button type="submit" class="button" name="show" value="2">Next</button>' in narrowed
+    assert f'<option value="{adopted.set_id}" selected>' in narrowed
     few = manager.get(at("assign_criteria") + "?q=MH-10").content.decode()
     assert "other pages" not in few, "what is on one page needs no box for more"
 
