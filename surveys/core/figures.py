@@ -20,8 +20,8 @@ class Figure:
 
     `root`: `function` gives the exact square, and the figure is judged on it. `signed`: it may be below zero. `of_hood`:
     it is of the hood and not of an opening. `plain`: it is not made of readings, so the calibration of the instrument that
-    they are read with does not bear on it. `monitors`, `kinds`: only hoods that have such a monitor, or are of such a
-    kind, are judged by it.
+    they are read with does not bear on it. `monitors`, `kinds`, `controls`: only hoods that have such a monitor, or are
+    of such a kind or control, are judged by it.
     """
 
     code: str
@@ -37,10 +37,12 @@ class Figure:
     plain: bool = False
     monitors: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
+    controls: tuple[str, ...] = ()
 
     def is_for(self, hood: HoodFacts) -> bool:
         """Whether a hood like this can have the figure; a limit on it is taken away elsewhere."""
-        return (not self.monitors or hood.monitor in self.monitors) and (not self.kinds or hood.kind in self.kinds)
+        of = ((self.monitors, hood.monitor), (self.kinds, hood.kind), (self.controls, hood.control))
+        return all(not those or its in those for those, its in of)
 
 
 _COMMON = _("common practice, no source")
@@ -163,6 +165,13 @@ FIGURES: tuple[Figure, ...] = (
         _("as shown"),
         _COMMON,
         of_hood=True, plain=True, kinds=("filtered",),
+    ),
+    Figure(
+        "closed-flow", _("Flow with the sash closed"), hood_figures.closed_flow, FLOW,
+        _("What a hood of variable volume still draws while its sash is closed, as its monitor or a station in its duct showed it."),
+        _("as shown"),
+        _("NFPA 45-2004, A.8.4.7, as a page quotes it: 25 ft³/min for each ft² of the work surface inside; later editions give factors"),
+        of_hood=True, plain=True, controls=("variable-volume",),
     ),
 )  # fmt: skip
 OF_OPENINGS = tuple(figure for figure in FIGURES if not figure.of_hood)

@@ -12,9 +12,9 @@ from surveys.core.facts import HoodFacts
 from surveys.core.units import FLOW, LIGHT, PRESSURE, SOUND, SPEED, TIME, Quantity, quantity_or_none
 
 #: Figures that are entered as they were shown, with the kind of their unit.
-PLAIN: Mapping[str, str] = {"light": LIGHT, "noise": SOUND, "filter-pressure": PRESSURE}
+PLAIN: Mapping[str, str] = {"light": LIGHT, "noise": SOUND, "filter-pressure": PRESSURE, "closed-flow": FLOW}
 #: Those that follow the air, so that they are measured again where something was adjusted.
-OF_AIRFLOW = ("noise", "filter-pressure")
+OF_AIRFLOW = ("noise", "filter-pressure", "closed-flow")
 #: What a monitor shows, by its kind; the point of an alarm without a display may be any of them.
 SHOWN: Mapping[str, tuple[str, ...]] = {
     "velocity": (SPEED,),
@@ -67,6 +67,11 @@ def noise(hood: AtHood) -> Fraction | None:
 def filter_pressure(hood: AtHood) -> Fraction | None:
     """The difference of pressure across the filter [Pa]."""
     return hood.plain["filter-pressure"].to("Pa") if "filter-pressure" in hood.plain else None
+
+
+def closed_flow(hood: AtHood) -> Fraction | None:
+    """The flow through the hood while its sash is closed [m**3/s]."""
+    return hood.plain["closed-flow"].to("m**3/s") if "closed-flow" in hood.plain else None
 
 
 def alarm_seconds(hood: AtHood) -> Fraction | None:

@@ -15,7 +15,7 @@ from surveys.core.outcomes import held, not_tested
 from surveys.core.units import UNITS
 
 #: The unit in which the function of a figure answers, by its kind.
-_UNITS = {"ratio": "", "pressure": "Pa"}
+_UNITS = {"ratio": "", "pressure": "Pa", "flow": "m**3/s"}
 OF_ALARM = ("alarm-ratio", "alarm-seconds")
 
 

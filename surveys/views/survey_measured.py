@@ -28,6 +28,7 @@ HELP = {
     "light": gettext_lazy("By a light meter on the work surface, the hood’s own light on."),
     "noise": gettext_lazy("By a sound level meter in front of the opening, weighted A. Where it stood, in the notes."),
     "filter-pressure": gettext_lazy("As the gauge across the filter shows it."),
+    "closed-flow": gettext_lazy("The sash closed, the flow settled; as the monitor or a station in the duct shows it."),
 }
 _NOT_FORCED = ("not-applicable", "not-tested")
 
@@ -147,6 +148,7 @@ class MeasuredAtHood(AboutHood):
             "light": "lx",
             "noise": "dBA",
             "filter-pressure": "inH2O" if self.site.length_unit in ("in", "ft") else "Pa",
+            "closed-flow": "ft**3/min" if self.site.length_unit in ("in", "ft") else "L/s",
         }
         return limits[0] if limits else usual[code]
 

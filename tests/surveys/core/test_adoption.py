@@ -250,7 +250,7 @@ def _never_both(wants, lets) -> bool:
     return least.kind == most.kind and least.value > most.to(least.unit)
 
 
-OF_HOOD = {"alarm-ratio", "alarm-seconds", "light", "noise", "filter-pressure"}
+OF_HOOD = {"alarm-ratio", "alarm-seconds", "light", "noise", "filter-pressure", "closed-flow"}
 
 
 def _is_nonsense_limit(item) -> bool:

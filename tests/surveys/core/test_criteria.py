@@ -246,7 +246,7 @@ def test_the_figures_are_those_of_the_trade_s_list_in_the_order_of_print():
     assert [figure.code for figure in FIGURES] == [
         "average", "lowest", "highest", "spread", "spread-percent", "deviation-percent", "low-deviation-percent",
         "standard-deviation", "coefficient-of-variation", "flow", "benchmark-ratio", "monitor-error-percent",
-        "monitor-mark-ratio", "alarm-ratio", "alarm-seconds", "light", "noise", "filter-pressure",
+        "monitor-mark-ratio", "alarm-ratio", "alarm-seconds", "light", "noise", "filter-pressure", "closed-flow",
     ]  # fmt: skip
 
 

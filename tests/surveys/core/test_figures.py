@@ -33,9 +33,9 @@ def forced(point="80 ft/min", monitor="velocity", **alarm):
     return {"hood": hood | ({"alarm_point": point} if point else {}), "alarms": [{"state": "as-found", **alarm}]}
 
 
-def shown(figure, value, state=None, kind="general", **given):
+def shown(figure, value, state=None, kind="general", control="constant-volume", **given):
     """A plain figure of a hood."""
-    hood = {"kind": kind, "control": "constant-volume", "sash": "vertical"}
+    hood = {"kind": kind, "control": control, "sash": "vertical"}
     return {"hood": hood, "of_hood": [{"figure": figure, "state": state, "value": value}]} | given
 
 
@@ -119,6 +119,10 @@ CASES = [  # the table is the specification; one row per edge, with the reason
     ("filter-pressure", ANY, None, "1 inH2O", shown("filter-pressure", "250 Pa", kind="filtered"), NOT_MET,
      "one inch of water is 249.08891 Pa"),
     ("filter-pressure", ANY, None, "250 Pa", shown("light", "400 lx", kind="filtered"), NOT_TESTED, "not read"),
+    ("closed-flow", ANY, "300 ft**3/min", None, shown("closed-flow", "300 ft**3/min", control="variable-volume"), MET, "at the limit"),
+    ("closed-flow", ANY, "300 ft**3/min", None, shown("closed-flow", "299 ft**3/min", control="variable-volume"), NOT_MET, "one under"),
+    ("closed-flow", ANY, "0.2 m**3/s", None, shown("closed-flow", "200 L/s", control="variable-volume"), MET, "200 L/s are 0.2 m³/s"),
+    ("closed-flow", ANY, "300 ft**3/min", None, shown("light", "400 lx", control="variable-volume"), NOT_TESTED, "not read"),
 ]  # fmt: skip
 
 

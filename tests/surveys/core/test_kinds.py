@@ -64,6 +64,20 @@ def test_a_two_state_hood_is_judged_in_the_state_that_was_tested(state, verdict)
     assert judged(slow, criteria_dict(AIR)).verdict == "fail", "slow air fails in any state, said or not"
 
 
+@pytest.mark.parametrize(
+    ("control", "read_closed", "verdict"),
+    [
+        ("variable-volume", "310 ft**3/min", "pass"), ("variable-volume", "290 ft**3/min", "fail"),
+        ("variable-volume", None, "no-verdict"), ("constant-volume", None, "pass"),
+    ],
+)  # fmt: skip
+def test_the_flow_with_the_sash_closed_is_asked_of_variable_volume_alone(control, read_closed, verdict):
+    least = limit("closed-flow", "300 ft**3/min", applies_to="hood")
+    of_hood = [{"figure": "closed-flow", "state": None, "value": read_closed}] if read_closed else []
+    survey = survey_dict(read("working", "100", "98"), hood=hood(control=control), of_hood=of_hood)
+    assert judged(survey, criteria_dict(AIR, least)).verdict == verdict
+
+
 def test_slow_air_in_a_set_back_mode_still_fails():
     of = hood(control="variable-volume")
     survey = survey_dict(read("working", "60", "62"), hood=of, conditions={"mode": "set-back"})
