@@ -22,6 +22,9 @@ from tests.reports.pdf import reading
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
+BEYOND_ITS_FRAME = """[...document.querySelectorAll(".scroll")].filter(each => each.scrollWidth > each.clientWidth + 1)
+  .map(each => each.getAttribute("aria-label"))"""
+
 
 def download(page: Page, name: str) -> tuple[str, bytes]:
     with page.expect_download() as waited:
@@ -44,6 +47,9 @@ def test_the_auditor_downloads_the_year(page: Page, demo, complaints):
         assert plot.evaluate("image => image.decode().then(() => image.naturalWidth)") == 900
         assert plot.get_attribute("alt")
 
+    for wide in (1280, 834):  # a desk, a tablet: no table hides a column behind its frame
+        page.set_viewport_size({"width": wide, "height": 1000})
+        assert page.evaluate(BEYOND_ITS_FRAME) == []
     page.get_by_label("Any twelve months, from").fill("spring")
     page.get_by_role("button", name="Show").click()
     expect(page.locator("#from-e")).to_contain_text("“spring” is no month")
