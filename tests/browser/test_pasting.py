@@ -130,3 +130,36 @@ def test_e23_a_single_value_goes_into_its_box_as_it_was_copied(tablet: Tablet):
     preview = paste(tablet, "1,5")
     expect(preview).to_be_hidden()
     expect(tablet.point(0, 0)).to_have_value("1,5")
+
+
+@pytest.fixture
+def covered(hood, request) -> Tablet:
+    """The same grid with its two right columns behind a panel: three columns of points."""
+    hood.openings.update(cover="fixed panel", cover_left="36 in")
+    return request.getfixturevalue("tablet")
+
+
+FIFTEEN = TWENTY_FIVE[:15]
+PASSED_OVER = [
+    ("\n".join(FIFTEEN), "a column longer than the grid goes row by row, over what is covered"),
+    ("\n".join("\t".join(FIFTEEN[row : row + 3]) for row in range(0, 15, 3)), "a block of the free part"),
+    ("\n".join("\t".join([*FIFTEEN[row : row + 3], "", "x"]) for row in range(0, 15, 3)).replace("x", " "), "with its covered cells empty"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "why"), PASSED_OVER)
+def test_e23_what_is_covered_takes_no_reading_and_shifts_none(covered: Tablet, text: str, why: str):
+    preview = paste(covered, text)
+    expect(preview).to_be_visible()
+    assert preview.locator("tbody td b").all_inner_texts() == FIFTEEN, why
+    preview.get_by_role("button", name="Take them").click()
+    assert shown(covered, columns=3) == FIFTEEN
+    covered.keep()
+    assert covered.readings() == [[*FIFTEEN[row : row + 3], None, None] for row in range(0, 15, 3)]
+    expect(covered.page.locator("[data-heading]").first).to_contain_text("From all 15 points")
+
+
+def test_e23_a_value_that_would_stand_behind_what_covers_refuses_all(covered: Tablet):
+    preview = paste(covered, "98\t97\t96\t95")
+    expect(preview.get_by_role("listitem").first).to_contain_text("95 would stand outside the grid")
+    expect(preview.get_by_role("button", name="Take them")).to_be_hidden()
