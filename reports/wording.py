@@ -34,6 +34,7 @@ _KINDS = {
 #: A year: where a hood stands on the day, what a survey counts as, what came of a failure.
 STATES = {
     "within-interval": gettext_lazy("surveyed within its interval"),
+    "by-earlier-records": gettext_lazy("by earlier records, not signed here"),
     "overdue": gettext_lazy("overdue"),
     "not-surveyed": gettext_lazy("waits for its first full survey"),
     "out-of-service": gettext_lazy("out of service"),

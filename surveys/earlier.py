@@ -59,6 +59,7 @@ class Said:
         return (*(getattr(self, name) for name in WORDS), lines)
 
 
+CANOPY = "canopy"  # for heat and steam alone: no record lets anybody work under one
 WORDS = ("verdict", "restriction", "measured_by", "judged_by", "reference", "notes")
 
 
@@ -94,7 +95,7 @@ class Plan:
 
     @property
     def without_approval(self) -> int:
-        """Results that say pass or restrict and yet let no hood be used: no height is said, or one above the opening's."""
+        """Results that say pass or restrict and let no hood be used: without a height, above the opening's, or of a canopy."""
         return sum(one.said.verdict in ("pass", "restrict") and not one.approves for one in self.added)
 
     @property
@@ -134,7 +135,11 @@ def plan(site: Site, said: Sequence[Said], today: date) -> Plan:
 def _added(one: Said, hood: KeptHood) -> Added:
     have = {opening.name: opening for opening in hood.openings}
     openings = tuple(
-        (said, have[said.name], earlier.approves(one.verdict, said.height, have[said.name].height))
+        (
+            said,
+            have[said.name],
+            hood.hood.kind != CANOPY and earlier.approves(one.verdict, said.height, have[said.name].height),
+        )
         for said in one.openings
     )
     return Added(one, hood.hood, openings)

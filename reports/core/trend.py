@@ -26,6 +26,7 @@ class Measured(NamedTuple):
     verdict: str
     version: str
     limits: tuple[str, ...]  # the limits of the average in words, as the version that judged it writes them
+    signed_here: bool = True  # False: from earlier records
 
     @property
     def adjusted(self) -> bool:

@@ -7,6 +7,7 @@ while it is not over) each has one status, and from it one place in this row:
     in service                             every other, one that must not be used too: surveys are owed for it
         overdue                            its survey is overdue
         not surveyed                       no full survey that met its criteria since it stands there: it waits
+        by earlier records                 an accepted result of before this ledger lets it be used: not surveyed here
         within its interval                otherwise: a full survey let it be used, and the next is not yet late
 
 A survey belongs to the year that holds its day by the site's clock. It counts once; an amendment counts in the place and
@@ -34,11 +35,11 @@ from reports.core.yearly_counts import (
 from reports.core.yearly_rows import GROUPS, VERDICTS, HoodRow, SurveyRow, standing
 from surveys.core.history import Event
 from surveys.core.life import life_of
-from surveys.core.status import DO_NOT_USE, HIBERNATED, OUT_OF_SERVICE, OVERDUE, RETIRED, STATUSES
+from surveys.core.status import DO_NOT_USE, HIBERNATED, NOT_SIGNED_HERE, OUT_OF_SERVICE, OVERDUE, RETIRED, STATUSES
 
-WITHIN, UNSURVEYED = "within-interval", "not-surveyed"
-STATES = (WITHIN, OVERDUE, UNSURVEYED, OUT_OF_SERVICE, HIBERNATED, RETIRED)
-IN_SERVICE = frozenset({WITHIN, OVERDUE, UNSURVEYED})
+WITHIN, UNSURVEYED, EARLIER = "within-interval", "not-surveyed", "by-earlier-records"
+STATES = (WITHIN, OVERDUE, UNSURVEYED, OUT_OF_SERVICE, HIBERNATED, RETIRED, EARLIER)
+IN_SERVICE = frozenset({WITHIN, OVERDUE, UNSURVEYED, EARLIER})
 
 
 def state(hood: HoodRow) -> str:
@@ -47,7 +48,9 @@ def state(hood: HoodRow) -> str:
         return hood.life
     if hood.status.flag(OVERDUE):
         return OVERDUE
-    return UNSURVEYED if hood.status.waits else WITHIN
+    if hood.status.waits:
+        return UNSURVEYED
+    return EARLIER if hood.status.flag(NOT_SIGNED_HERE) else WITHIN
 
 
 def seen_in_service(events: Sequence[Event], period: Period, until: date) -> bool:
@@ -119,9 +122,9 @@ def service(lines: Sequence[HoodLine]) -> Service:
     counted = Counter(line.state for line in lines)
     every = [line for line in lines if line.hood.status.code == DO_NOT_USE]
     barred = [line for line in every if line.state in IN_SERVICE]
-    within, overdue, not_surveyed, out_of_service, hibernated, retired = (counted[one] for one in STATES)
+    within, overdue, not_surveyed, out_of_service, hibernated, retired, earlier = (counted[one] for one in STATES)
     return Service(
-        within, overdue, not_surveyed, out_of_service, hibernated, retired,
+        within, overdue, not_surveyed, out_of_service, hibernated, retired, earlier,
         barred=len(barred),
         overdue_barred=sum(line.state == OVERDUE for line in barred),
         seen_in_service=sum(line.hood.seen_in_service or line.state in IN_SERVICE for line in lines),

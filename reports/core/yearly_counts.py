@@ -12,7 +12,7 @@ from reports.core.yearly_rows import VERDICTS, HoodRow, SurveyRow
 
 
 class Service(NamedTuple):
-    """The hoods of the year by where they stand on the day; the first six add up to all.
+    """The hoods of the year by where they stand on the day; the first seven add up to all.
 
     Whether a hood is in service is a matter of its life, and not of what forbids its use: those not to be used are counted beside.
     """
@@ -23,6 +23,7 @@ class Service(NamedTuple):
     out_of_service: int
     hibernated: int
     retired: int
+    by_earlier: int  # in service and not overdue by results from earlier records, which were not signed here
     barred: int  # not to be used, because of a stop or of what a survey found; among those in service
     overdue_barred: int
     seen_in_service: int  # in service on some day of the year, those in service on the day among them
@@ -30,7 +31,7 @@ class Service(NamedTuple):
 
     @property
     def in_service(self) -> int:
-        return self.within + self.overdue + self.not_surveyed
+        return self.within + self.by_earlier + self.overdue + self.not_surveyed
 
     @property
     def hoods(self) -> int:

@@ -82,8 +82,19 @@ def answer(year: Year, wording: Wording) -> list[tuple[str, float]]:
         )
         late = _overdue(service.overdue, service.overdue_barred, wording)
         lines = [(within % values, 5.4), (late % values, 5.4)]
+        if service.by_earlier:
+            lines.append((_by_earlier(service.by_earlier, wording), 3.6))
     routine = _("Of %(surveys)s routine surveys %(found)s ended in fail as found, %(left)s as left.")
     return [*lines, (routine % values, 3.6)]
+
+
+def _by_earlier(hoods: int, wording: Wording) -> str:
+    _ = wording
+    one, more = (
+        _("1 more was in date by earlier records, not signed here: it is not counted as surveyed."),
+        _("%(hoods)s more were in date by earlier records, not signed here: they are not counted as surveyed."),
+    )
+    return one if hoods == 1 else more % {"hoods": hoods}
 
 
 def _overdue(overdue: int, barred: int, wording: Wording) -> str:

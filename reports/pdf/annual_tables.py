@@ -88,8 +88,9 @@ def service(flow: Flow, year: Year, wording: Wording) -> None:
         Column(_("On %(on)s") % {"on": wording.day(year.on)}, 90), Column(_("Hoods"), 20, True),
         Column(_("%% of %(whole)s in service") % {"whole": whole}, 36, True),
     ]  # fmt: skip
+    earlier = [(_("in date by earlier records, not signed here"), counted.by_earlier)] if counted.by_earlier else []
     in_service = [
-        (_("surveyed within its interval"), counted.within), (_("overdue"), counted.overdue),
+        (_("surveyed within its interval"), counted.within), *earlier, (_("overdue"), counted.overdue),
         (_("waits for its first full survey since it stands there"), counted.not_surveyed),
     ]  # fmt: skip
     beside = [

@@ -7,6 +7,9 @@ from reports.pdf import trend_plot
 from reports.pdf.style import BOLD, PAPERS, REGULAR, SEMIBOLD, SOFT, Pages, fit, width
 from reports.pdf.tabular import WIDTH, Cell, Column, Flow, paginate
 from reports.pdf.wording import Wording
+from surveys.core.messages import gettext_noop
+
+NOT_SIGNED_HERE = gettext_noop("from earlier records, not signed here")
 
 
 def trend(given: Trend, hood: str, place: str, site: str, wording: Wording, paper: str = "A4") -> bytes:
@@ -45,8 +48,8 @@ def _contents(given: Trend, wording: Wording) -> Flow:
     ]  # fmt: skip
     rows: list[list[Cell]] = [
         [
-            f"{wording.day(one.on)}, {one.record}", one.opening, one.found_said or "–", one.left_said or "–",
-            wording.codes("verdict", one.verdict), "; ".join([one.version, *one.limits]),
+            f"{wording.day(one.on)}, {one.record if one.signed_here else _(NOT_SIGNED_HERE)}", one.opening, one.found_said or "–", one.left_said or "–",
+            wording.codes("verdict", one.verdict), "; ".join([one.version, *one.limits]) or "–",
         ]
         for one in given.measured
     ]  # fmt: skip

@@ -141,7 +141,10 @@ def _series(plot: Plot, rows: Sequence[Measured], along: Along, up: Scale, *, ma
             _mark(plot, x, up(float(one.found)), one.as_found, main)
         value = one.left if one.left is not None else one.found
         if value is not None:
-            _mark(plot, x, up(float(value)), one.verdict, main)
+            if one.signed_here:
+                _mark(plot, x, up(float(value)), one.verdict, main)
+            else:
+                _from_before(plot, x, up(float(value)))
 
 
 def _mark(plot: Plot, x: float, y: float, verdict: str, main: bool) -> None:
@@ -151,6 +154,13 @@ def _mark(plot: Plot, x: float, y: float, verdict: str, main: bool) -> None:
         plot.dot(x, y, open_=True)
     else:
         plot.mark(x, y, verdict, 8 if verdict != "pass" else 6)
+
+
+def _from_before(plot: Plot, x: float, y: float) -> None:
+    """A value from earlier records: an open triangle, whatever its record says of the criteria of then."""
+    corners = [(x - 8, y - 6), (x, y + 9), (x + 8, y - 6)]
+    plot.area(corners, "paper")
+    plot.path([*corners, corners[0]], "ink", 1.5)
 
 
 def _aside(plot: Plot, given: Trend, up: Scale, wording: Wording) -> None:
@@ -225,7 +235,11 @@ def _legend(plot: Plot, given: Trend, wording: Wording) -> None:
     if given.restricted:
         plot.hatched(x, y, 26, 10)
         plot.rect(x, y, 26, 10, edge="ink")
-        plot.text(x + 34, y, _("restricted"))
+        plot.text(x + 34, y, words := _("restricted"))
+        x += 34 + text_width(words) + 18
+    if not all(one.signed_here for one in given.measured):
+        _from_before(plot, x + 8, y + 5)
+        plot.text(x + 24, y, _("earlier records, not signed here"))
 
 
 def _said(given: Trend, wording: Wording) -> str:
@@ -237,7 +251,8 @@ def _said(given: Trend, wording: Wording) -> str:
             "found": one.found_said, "left": one.left_said,
         }  # fmt: skip
         verdict = wording.codes("verdict", one.verdict)
-        parts.append(f"{wording.day(one.on)}: {one.opening} {said or one.found_said}, {verdict}")
+        mark = "" if one.signed_here else f", {_('from earlier records, not signed here')}"
+        parts.append(f"{wording.day(one.on)}: {one.opening} {said or one.found_said}, {verdict}{mark}")
     for band in given.bands:
         parts.append(f"{band.version}: {wording.day(band.from_on)} – {wording.day(band.until_on)}")
     for restriction in given.restricted:

@@ -34,7 +34,23 @@ def measured(history: History, unit: str) -> tuple[Measured, ...]:
                 survey.done_on, survey.record_id, survey.reason, opening, _value(as_found, unit), _value(left, unit),
                 _said(as_found), _said(left), survey.as_found, survey.verdict, str(survey.version), said,
             ))  # fmt: skip
-    return tuple(found)
+    return tuple(sorted([*_from_before(history, unit), *found], key=lambda one: one.on))
+
+
+def _from_before(history: History, unit: str) -> list[Measured]:
+    """What earlier records say of averages, the oldest first: not signed here, and held against nothing that is kept here."""
+    found = []
+    for one in reversed(history.earlier):
+        result = one.result
+        for opening, average, _lowest, _points in one.lines:
+            if average is None:
+                continue
+            measured = units.quantity(average.text)
+            found.append(Measured(
+                result.measured_on, 0, "", opening.opening_name, measured.to(unit), measured.to(unit), str(measured),
+                str(measured), result.verdict, result.verdict, result.judged_by, (), signed_here=False,
+            ))  # fmt: skip
+    return found
 
 
 def trend(hood: Hood, history: History, today: date) -> Trend:

@@ -47,6 +47,7 @@ def answer(here: Room, day: Day, person: Person) -> dict[str, Any]:
         "closed": reading.shown(closed),
         "canopies": reading.shown(canopies),
         "canopy_tags": [line.hood.tag for line in canopies],
+        "from_before": [line.hood.tag for line in usable if line.status.label_from_before],
         "number": len(lines),
         "groups": reading.together(usable),
         "overdue": reading.overdue(usable),

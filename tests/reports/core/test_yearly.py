@@ -13,6 +13,7 @@ from reports.core.yearly_counts import Counts, Tally
 from reports.core.yearly_exceptions import Qualified, late, measured, surveyors
 from reports.core.yearly_rows import GROUPS, VERDICTS, standing
 from surveys.core.history import Event
+from surveys.core.status import NOT_SIGNED_HERE, Flag
 from tests.reports.core.yearly_made import hood, status, survey, years
 
 YEAR = Period.of("2026")
@@ -124,6 +125,7 @@ def test_an_amendment_of_one_that_was_in_vain_takes_the_failure_away():
     assert [row.key for row in standing((fail, vain, last)).counted] == [last.key]
 
 
+EARLIER = "earlier"  # in the place of 'overdue since': its result is from earlier records
 PLACES = [
     # status, due, overdue, what its events say, place, why
     ("met-criteria", date(2027, 1, 1), None, None, "within-interval", "surveyed, and not yet due again"),
@@ -138,12 +140,16 @@ PLACES = [
     ("out-of-service", date(2026, 1, 1), date(2026, 1, 2), "out-of-service", "out-of-service", "nobody uses it: not overdue"),
     ("hibernated", date(2027, 1, 1), None, "hibernated", "hibernated", "its air is off"),
     ("retired", date(2027, 1, 1), None, "retired", "retired", "gone"),
+    ("met-criteria", date(2027, 1, 1), EARLIER, None, "by-earlier-records", "in date, and not surveyed here"),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("code", "due", "overdue", "life", "place", "why"), PLACES, ids=[row[5] for row in PLACES])
 def test_where_a_hood_stands(code, due, overdue, life, place, why):
-    assert state(hood(1, status=status(code, due=due, overdue=overdue), life=life)) == place, why
+    made = status(code, due=due, overdue=None if overdue == EARLIER else overdue)
+    if overdue == EARLIER:
+        made = made._replace(flags=(Flag(NOT_SIGNED_HERE, date(2026, 3, 1)),))
+    assert state(hood(1, status=made, life=life)) == place, why
 
 
 def test_every_place_is_seen():
