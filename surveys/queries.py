@@ -21,7 +21,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySet, Subquery, When
 
 from hoods.models import Hood, HoodEvent, Placement
-from hoods.queries import Gathered
+from hoods.queries import Gathered, kept, moment
 from surveys import earlier_results
 from surveys.core import status as core
 from surveys.core import units
@@ -50,6 +50,7 @@ _SURVEYED = (
     "hood_id", "draft_id", "record_id", "verdict", "done_on", "measured_until", "signed_at", "full", "reason",
     "version_id", "instrument_id", "restriction", "label_issue", "amends_id",
 )  # fmt: skip
+_READ = {"done_on": kept, "full": kept, "measured_until": moment, "signed_at": moment}
 _OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state")
 _APPROVED = tuple(f"approvals__{name}" for name in (*_OF_APPROVAL, "id"))
 _SURVEYED_COLUMNS = len(_SURVEYED)
@@ -155,8 +156,9 @@ def _known(hoods: Hoods) -> Known:
 def _events(keys: Any, on: date) -> Mapping[int, list[Event]]:
     events: dict[int, list[Event]] = defaultdict(list)
     rows = HoodEvent.objects.filter(hood__in=keys, on__lte=on).order_by("hood", "on", "at", "pk")
-    for hood, *event in rows.values_list("hood_id", "kind", "on", "at", "until_on", "opening_id").iterator(5000):
-        events[hood].append(Event._make(event))
+    columns = ("hood_id", "kind", kept("on"), moment("at"), kept("until_on"), "opening_id")
+    for row in rows.values_list(*columns).iterator(5000):
+        events[row[0]].append(Event._make(row[1:]))
     return events
 
 
@@ -177,15 +179,15 @@ def _surveys(keys: Any, on: date, whole: bool) -> tuple[dict[int, list[Surveyed]
     rows = Survey.objects.filter(hood__in=keys) if whole else Survey.objects.filter(pk__in=_asked(keys, on))
     surveys: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
-    last = None
-    columns = (*_SURVEYED, *_APPROVED)
+    record = None
+    columns = (*(_READ[name](name) if name in _READ else name for name in _SURVEYED), *_APPROVED)
     rows = rows.order_by("hood", "measured_until", "record", "approvals__id").values_list(*columns)
     for row in rows.iterator(5000):
-        if row[1] != last:
-            last = row[1]
+        if row[2] != record:
+            record = row[2]
             surveys[row[0]].append(Surveyed._make((*row[1:_SURVEYED_COLUMNS], True)))
         if row[-1] is not None:
-            approved[last].append(Approved._make(row[_SURVEYED_COLUMNS:-1]))
+            approved[row[1]].append(Approved._make(row[_SURVEYED_COLUMNS:-1]))
     return surveys, approved
 
 

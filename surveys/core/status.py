@@ -21,6 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from surveys.core.approval import approvals, changed_on, joined, narrowed_by
@@ -89,7 +90,7 @@ class Status(NamedTuple):
 
     def flag(self, code: str) -> Flag | None:
         """The flag of this code, where it is up."""
-        return next((flag for flag in self.flags if flag.code == code), None)
+        return next((flag for flag in self.flags if flag.code == code), None) if self.flags else None
 
     @property
     def waits(self) -> bool:
@@ -244,7 +245,12 @@ def _barred(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on
 
 def _found(verdict: Surveyed, what: str) -> Message:
     """What the last verdict is, and whether it was signed here: `last-survey-passed`, `earlier-record-failed`."""
-    return Message(f"{_FOUND[verdict.signed_here]}-{what}", {"on": verdict.done_on.isoformat()})
+    return _found_on(f"{_FOUND[verdict.signed_here]}-{what}", verdict.done_on)
+
+
+@lru_cache(maxsize=4096)  # the hoods of a round were surveyed on one day
+def _found_on(code: str, on: date) -> Message:
+    return Message(code, {"on": on.isoformat()})
 
 
 def _outage(event: Event) -> Message:
