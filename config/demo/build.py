@@ -10,7 +10,7 @@ from typing import Any
 
 from django.db import transaction
 
-from config.demo import following, others, scenario, survey_made
+from config.demo import following, monitors, others, scenario, survey_made
 from config.demo.scenario import HoodPlan, Visit
 from hoods.actions import hood as keep_hood
 from hoods.actions import people as keep_people
@@ -168,7 +168,7 @@ def _register(built: Built, plan: HoodPlan, order: int, at: datetime, day: date)
         position=plan.position, order=order, on=day - timedelta(days=plan.installed_days_ago), by=built.manager, at=at,
         kind=plan.kind, control=plan.control, sash=plan.sash, powered=plan.powered, monitor=plan.monitor, glass="laminated", model="T-60",
         serial=f"{4000 + order}", interior_width=plan.width, work_surface_height="36 in",
-        uses_forbidden=plan.uses_forbidden, set_point="100 ft/min", alarm_point="80 ft/min",
+        uses_forbidden=plan.uses_forbidden, **dict(zip(("set_point", "alarm_point"), monitors.POINTS[plan.monitor], strict=True)),
         openings=[asdict(one) for one in plan.sashes],
     )  # fmt: skip
     built.hoods[plan.tag] = hood

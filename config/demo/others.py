@@ -65,7 +65,7 @@ NO_SASH = (Sash("open front", "working", "20 in", "48 in"),)
 ROWS = (
     Row(10, "2.20", "EF-5", "north bench", {"control": "bypass"}),
     Row(8, "2.22", "EF-6", "south bench", {"control": "constant-volume"}),
-    Row(5, "1.09", "EF-7", "window side", {"control": "variable-volume", "kind": "high-performance"}),
+    Row(5, "1.09", "EF-7", "window side", {"control": "variable-volume", "kind": "high-performance", "monitor": "flow"}),
     Row(3, "1.09", "EF-7", "corridor side", {"control": "two-state", "monitor": "pressure", "powered": True}),
     Row(4, "A.01", "EF-8", "isotope bench", {"kind": "radioisotope", "uses_forbidden": "No open flame."}),
     Row(4, "A.02", "EF-9", "east wall", {"sash": "horizontal"}, _panels()),

@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Any
 
-from config.demo import air
+from config.demo import air, monitors
 from config.demo.scenario import HoodPlan, Sash, Visit
-from surveys.core.checks import CHECK
+from surveys.core.checks import ALARM, CHECK
 from surveys.core.document import Facts, parse
 from surveys.core.opening import free_points
 from surveys.core.opening import plan as plan_grid
@@ -26,7 +26,7 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
         },
         "found": {
             "sash": plan.sashes[0].height, "somebody": "no", "alarm": "no",
-            "monitor": f"{(visit.working or 100) + 2} ft/min" if plan.monitor == "velocity" else None,
+            "monitor": monitors.shown(plan, visit.working or 100, plan.sashes[0]),
         },
         "openings": [], "traverses": [], "answers": [], "adjusted": visit.left is not None, "ended_early": None,
         "questions": [], "struck_traverses": [], "last": {}, "stop_and_mark_moved": None,
@@ -49,12 +49,23 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
             made["traverses"].append(
                 _traverse(plan, visit, draft, one, state, level, at + place * timedelta(minutes=6))
             )
-    made["answers"] = list(_answers(plan, visit, draft, [state for state, *_rest in states]))
+    told = [state for state, *_rest in states]
+    made["answers"] = list(_answers(plan, visit, draft, told))
+    made |= _at_the_hood(plan, visit, made["answers"], told)
     made["last"] = {"controls": "yes", "alarm": "yes", "stop": "yes", "sash": "yes", "told": "yes"}
     if visit.stop_moved:
         made["stop_and_mark_moved"] = "12 in"
     made["questions"] = _answered(made, plan, instrument)
     return made
+
+
+def _at_the_hood(plan: HoodPlan, visit: Visit, answers: list[dict[str, Any]], states: list[str]) -> dict[str, Any]:
+    """Light and noise, and what the alarm did where it was looked at and found as it should be."""
+    plain = {one["figure"]: one for one in monitors.plain(plan, states[0], visit.days_ago)}
+    again = [one for one in monitors.plain(plan, states[-1], visit.days_ago) if one["state"] == "as-left"]
+    works = {one["state"] or "as-found" for one in answers if (one["check"], one["answer"]) == ("alarm-works", "yes")}
+    alarms = [monitors.forced(plan, state, visit.days_ago) for state in states if state in works]
+    return {"of_hood": [*plain.values(), *again], **({"alarms": alarms} if alarms else {})}
 
 
 def _answered(made: dict[str, Any], plan: HoodPlan, instrument: Instrument) -> list[dict[str, str]]:
@@ -83,7 +94,7 @@ def _traverse(
     free = free_points(*size, grid.columns, grid.rows, rule.margin, opening.covered)
     if free is not None:  # no reading behind what covers a part of it
         cells = [[cell if free[r * grid.columns + c] else None for c, cell in enumerate(row)] for r, row in enumerate(cells)]
-    shown = f"{average + 2} ft/min" if plan.monitor == "velocity" else None
+    shown = monitors.shown(plan, average, opening)
     return {"opening": opening.name, "state": state, "unit": "ft/min", "monitor": shown, "readings": cells}
 
 
@@ -92,6 +103,8 @@ def _answers(plan: HoodPlan, visit: Visit, draft: Draft, states: list[str]) -> l
     answers = []
     for asked in draft.version.document["checks"]:
         code, answer = asked["check"], visit.answers.get(asked["check"], "yes")
+        if plan.monitor == "none" and code in ("monitor-works", *ALARM):
+            answer = "not-applicable"
         if not CHECK[code].is_for(draft.hood):
             continue
         openings = [None] if asked.get("applies_to") == "hood" else [one.name for one in _measured(plan, visit)]
