@@ -159,7 +159,6 @@ class Covering(Measure):
     """A measure of what covers a part of an opening."""
 
     def __init__(self, **kwargs: Any):
-        kwargs.setdefault("help_text", _("Empty: to the side, or from it."))
         super().__init__(LENGTH, above_zero=False, most=LONGEST, required=False, **kwargs)
 
 
@@ -177,10 +176,10 @@ class OpeningOf(Plain):
         label=_("What covers it"), max_length=60, required=False,
         help_text=_("Such as: fixed panel, closed panel, shelf. Empty where nothing does."),
     )  # fmt: skip
-    cover_left = Covering(label=_("From the left side"))
-    cover_up = Covering(label=_("From the lower edge"))
-    cover_width = Covering(label=_("Width covered"))
-    cover_height = Covering(label=_("Height covered"))
+    cover_left = Covering(label=_("From the left side"), help_text=_("Such as 36 in. Empty: it begins at the left side."))
+    cover_up = Covering(label=_("From the lower edge"), help_text=_("Empty: it begins at the lower edge."))
+    cover_width = Covering(label=_("Width covered"), help_text=_("Empty: to the right side."))
+    cover_height = Covering(label=_("Height covered"), help_text=_("Empty: to the upper edge."))
 
     def __init__(self, *args: Any, sash: str, **kwargs: Any):
         self.sash = sash

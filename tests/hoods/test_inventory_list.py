@@ -9,7 +9,7 @@ from hoods import actions
 from hoods.models import Entry, Hood, Placement, Room
 from surveys.models import Survey
 from tests import making, pages
-from tests.hoods.listed import NEW, comma, keep, rows, shown
+from tests.hoods.listed import NEW, comma, keep, problems, rows, send, shown
 
 pytestmark = pytest.mark.django_db
 
@@ -91,6 +91,34 @@ def test_a_changed_size_is_an_event_that_ends_its_approval_and_is_said_before(ma
     assert [event.kind for event in hood.events.order_by("pk")] == ["installed", "opening-changed"]
     assert hood.openings.get().height == "20 in"
     assert Entry.objects.of(hood).first().after == {"height": "20 in", "opening": "working"}
+
+
+def test_what_covers_an_opening_is_brought_in_and_goes_out_again(manager, hood):
+    said = {"opening 1 name": "working", "opening 1 cover": "fixed panel", "opening 1 cover left": "36 in"}
+    page, address = shown(manager, comma({"tag": "FH-0142", **said}))
+    assert "An opening of one hood changes its size." in page.content.decode(), "its approval ends"
+    manager.post(address, {"seen": page.context["plan"].digest})
+    opening = hood.openings.get()
+    assert (opening.cover, opening.cover_left, opening.cover_width) == ("fixed panel", "36 in", "")
+    again, _address = shown(manager, comma({"tag": "FH-0142", **said}))
+    assert "This list changes nothing" in again.content.decode()
+
+
+COVERED = [
+    ({"opening 1 cover left": "36 in"}, "opening 1 cover", "Say what covers it, such as: fixed panel."),
+    ({"opening 1 cover": "panel"}, "opening 1 cover left", "Write where it is"),
+    ({"opening 1 cover": "panel", "opening 1 cover left": "62 in"}, "opening 1 cover left", "reaches over the side"),
+    ({"opening 1 cover": "shelf", "opening 1 cover up": "17 in", "opening 1 cover height": "2 in"}, "opening 1 cover height", "reaches over the side"),
+    ({"opening 1 cover": "panel", "opening 1 cover left": "36"}, "opening 1 cover left", "has no unit"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "column", "words"), COVERED)
+def test_i3_a_cover_that_cannot_be_names_its_row_and_column(manager, hood, said, column, words):
+    ((row, where, told),) = problems(send(manager, comma({"tag": "FH-0142", "opening 1 name": "working", **said})))
+    assert (row, where) == (2, column)
+    assert words in told
+    assert hood.openings.get().cover == ""
 
 
 def test_an_opening_is_added_and_none_is_taken_away(manager, hood):
