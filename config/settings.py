@@ -198,7 +198,7 @@ STORAGES = {
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if DEBUG
-        else "whitenoise.storage.CompressedManifestStaticFilesStorage"
+        else "config.static.HashedStaticFiles"
     },
 }
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a draft of criteria with 200 limits and 200 checks posts fewer

@@ -28,10 +28,11 @@ def load(kept: Path) -> None:
     build(now=timezone.now(), say=lambda words: None, whole=False)
     unfinished_survey()
     if connection.vendor == "sqlite":
-        _keep(kept)
+        keep(kept)
 
 
-def _keep(kept: Path) -> None:
+def keep(kept: Path) -> None:
+    """Write what the tests' database holds into a file."""
     connection.ensure_connection()
     with sqlite3.connect(kept) as file:
         connection.connection.backup(file)
