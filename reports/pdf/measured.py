@@ -22,6 +22,7 @@ def rows(record: Record, wording: Wording) -> list[tuple[str, str]]:
 
 def _plain(one: Mapping[str, Any], record: Record, wording: Wording) -> str:
     name = wording.figure(one["figure"])
+    name = name[:1].lower() + name[1:]
     return f"{_in_state(name, one.get('state'), record, wording)} {figures.amount(one['value'])}"
 
 

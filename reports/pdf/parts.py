@@ -229,5 +229,8 @@ def _checks(record: Record, density: float, wording: Wording) -> Section:
     section = Section(_("Checks"), _("yes is as it should be; in grey beside a no: what it costs"))
     found = judgements.items(Sets.of(record["judged"], is_adjusted(record)), record, wording)
     judgements.checks(section, found, 4.2 * density, wording)
-    section.rows(measured.rows(record, wording), 4.2 * density, 2.9)
+    told = measured.rows(record, wording)
+    if told and found:
+        section.add(1.2 * density, lambda _pages, _x, _y: None, keep=True)
+    section.rows(told, 4.2 * density, 2.9)
     return section

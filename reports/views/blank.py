@@ -173,7 +173,6 @@ def _alarm(alarm: Alarm | None) -> Iterator[Any]:
     """How the alarm was forced and what it did."""
     if alarm is None:
         return
-    yield Say(_("When the alarm was forced: its alarm point is %(point)s.") % {"point": alarm.point} if alarm.point else _("When the alarm was forced:"))  # fmt: skip
     yield from map(_box, alarm.boxes)
     yield from map(_tick, alarm.questions)
 

@@ -35,10 +35,9 @@ _NOT_FORCED = ("not-applicable", "not-tested")
 
 @dataclass
 class Alarm:
-    """The test of the alarm in one state: boxes and questions in their order, and the point that it should trip at."""
+    """The test of the alarm in one state: boxes and questions in their order."""
 
     items: list[Any]
-    point: str
 
     @property
     def boxes(self) -> list[Box]:
@@ -82,7 +81,7 @@ class MeasuredAtHood(AboutHood):
         if self.hood.monitor not in MONITORS_WITH_ALARM:
             return None
         asked = self._is_forced(letter)
-        return Alarm(list(self._of_alarm(f"alarm{letter}_", asked)), self._alarm_point())
+        return Alarm(list(self._of_alarm(f"alarm{letter}_", asked)))
 
     def _of_alarm(self, box: str, asked: bool) -> Iterator[Box | Question]:
         boxes, label = self.boxes, {what: str(said) for what, said in ALARM_LABELS.items()}
@@ -90,7 +89,7 @@ class MeasuredAtHood(AboutHood):
             f"{box}forced", label["forced"], words.FORCED, needed=_("how the alarm was forced") if asked else ""
         )
         yield boxes.box(
-            f"{box}trip", label["trip"], unit=self._trip_unit(),
+            f"{box}trip", label["trip"], unit=self._trip_unit(), help=self._alarm_point(),
             needed=_("what was shown when the alarm tripped") if asked and self.is_limited("alarm-ratio") else "",
         )  # fmt: skip
         yield boxes.box(
@@ -114,7 +113,7 @@ class MeasuredAtHood(AboutHood):
 
     def _alarm_point(self) -> str:
         point = quantity_or_none(self.hood.alarm_point)
-        return str(point) if point else ""
+        return _("Its alarm point is %(point)s.") % {"point": point} if point else _("The register says no alarm point.")
 
     def is_limited(self, figure: str) -> bool:
         """Whether the criteria have a limit on a figure that this hood can have."""

@@ -279,7 +279,7 @@ def test_light_and_noise_may_be_written_down_though_nothing_asks_for_them(begin)
     assert surveyor.content()["of_hood"] == [
         {"figure": "noise", "state": "as-found", "value": "58.5 dBA"}, {"figure": "light", "state": None, "value": "420 lx"},
     ]  # fmt: skip
-    assert "Noise in front of the hood 58.5 dBA; Light on the work surface 420 lx" in printed(surveyor)
+    assert "noise in front of the hood 58.5 dBA; light on the work surface 420 lx" in printed(surveyor)
 
 
 def test_a_limit_on_light_is_asked_for_and_costs_what_the_criteria_say(begin):
@@ -332,7 +332,7 @@ def test_the_blank_form_asks_the_same(begin):
     hood = surveyor.draft.hood
     words = reading.quick_text(surveyor.client.get(reverse("reports:hood_blank", args=[hood.pk])).content)
     for asked in (
-        "Light on the work surface", "Noise in front of the hood", "its alarm point is 600 ft³/min", "How the alarm was forced",
+        "Light on the work surface", "Noise in front of the hood", "Its alarm point is 600 ft³/min", "How the alarm was forced",
         "the flow was reduced", "Did it sound?", "Is the alarm free to sound",
     ):  # fmt: skip
         assert asked.lower() in words.lower(), asked
