@@ -51,6 +51,10 @@ class NoGrid(ValueError):
     """No grid can be planned: the size is not above zero, or would ask for more points than can be measured."""
 
 
+class TooManyPoints(NoGrid):
+    """The opening is so large, or the rule so fine, that more points are planned on a side than can be measured."""
+
+
 class NoFreePoint(NoGrid):
     """The free part of an opening is so narrow that no point of its grid lies there."""
 
@@ -93,7 +97,7 @@ def _plan(width: str, height: str, rule: GridRule) -> Grid:
         else:
             rows += 1
     if columns > MOST_POINTS_A_SIDE or rows > MOST_POINTS_A_SIDE:
-        raise NoGrid
+        raise TooManyPoints
     return Grid(columns, rows, wide / columns, high / rows, across.unit)
 
 
@@ -107,7 +111,7 @@ def _of_points(wide: Fraction, high: Fraction, points: int, unit: str) -> Grid:
 
     columns, rows = min(ways, key=lengthened)
     if max(columns, rows) > MOST_POINTS_A_SIDE:
-        raise NoGrid
+        raise TooManyPoints
     return Grid(columns, rows, wide / columns, high / rows, unit)
 
 
@@ -117,7 +121,7 @@ def _spaced(wide: Fraction, high: Fraction, margin: Fraction, spacing: Fraction,
         raise NoGrid
     (columns, across), (rows, down) = (_lines(side - 2 * margin, side, spacing) for side in (wide, high))
     if max(columns, rows) > MOST_POINTS_A_SIDE:
-        raise NoGrid
+        raise TooManyPoints
     return Grid(columns, rows, across, down, unit, spaced=True)
 
 

@@ -18,7 +18,16 @@ from surveys.core.content import example, why_not_reading
 from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
 from surveys.core.messages import Message
-from surveys.core.opening import Grid, NoFreePoint, NoGrid, counted_points, free_points, plan
+from surveys.core.opening import (
+    MOST_POINTS_A_SIDE,
+    Grid,
+    NoFreePoint,
+    NoGrid,
+    TooManyPoints,
+    counted_points,
+    free_points,
+    plan,
+)
 from surveys.core.rounding import plain
 from surveys.core.trial import trial_height
 from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, with_unit
@@ -459,6 +468,8 @@ def planned(width: str, height: str, criteria: Criteria, cover: Cover | None = N
         return refused.message
     except NoFreePoint:
         return Message("no-free-point", {"opening": f"{width} × {height}"})
+    except TooManyPoints:
+        return Message("grid-too-fine", {"text": f"{width} × {height}", "most": str(MOST_POINTS_A_SIDE)})
     except NoGrid:
         return Message("number-not-positive", {"text": f"{width} × {height}"})
 
