@@ -17,7 +17,7 @@ SCRIPT_WORDS = {
     "none-missing": _("Every point is read."),
     "percent": _("%(number)s %"),
     "quantity": _("%(number)s %(unit)s"),
-    "not-a-reading": _("write %(form)s"),
+    "not-a-reading": _("such as %(form)s"),
     "above-instrument": _("above %(highest)s"),
     "paste-place": _("row %(row)s, column %(column)s"),
     "paste-asks": _("Take these %(number)s readings, from %(first)s to %(last)s?"),
