@@ -41,7 +41,10 @@ class HoodOf(Plain):
     interior_width = Measure(LENGTH, most=LONGEST, label=_("Interior width"), required=False)
     work_surface_height = Measure(LENGTH, most=LONGEST, label=_("Height of the work surface"), required=False)
     monitor = Choice(words.MONITORS, label=_("Monitor"), first=_("Choose"))
-    set_point = Line(label=_("Set point"), max_length=40, required=False, help_text=_("Such as 100 ft/min."))
+    set_point = Line(
+        label=_("Set point"), max_length=40, required=False,
+        help_text=_("Such as 100 ft/min; of a gauge of pressure, its mark, such as 60 Pa."),
+    )  # fmt: skip
     alarm_point = Line(label=_("Alarm point"), max_length=40, required=False, help_text=_("Such as 80 ft/min."))
     uses_forbidden = Paragraph(
         label=_("Uses forbidden"),
