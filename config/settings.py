@@ -139,8 +139,9 @@ ACCOUNT_SESSION_REMEMBER = True
 # Wrong passwords of one person within so many seconds, at signing in and, counted apart, at signing
 PASSWORD_TRIES, PASSWORD_TRIES_WITHIN = 5, 300
 ACCOUNT_RATE_LIMITS = {
-    "login": "30/m/ip",
-    "login_failed": f"10/m/ip,{PASSWORD_TRIES}/{PASSWORD_TRIES_WITHIN}s/key",
+    # A campus often stands behind one address: what is counted by address bears many people at once.
+    "login": "120/m/ip",
+    "login_failed": f"60/m/ip,{PASSWORD_TRIES}/{PASSWORD_TRIES_WITHIN}s/key",
     "change_password": "5/m/user",
 }
 SESSION_COOKIE_AGE = 12 * 60 * 60  # [s] one working day of surveys

@@ -64,6 +64,14 @@ def test_control_the_fifth_try_is_not_refused(technician):
     assert is_signed_in(client)
 
 
+def test_a9_wrong_tries_of_one_slow_nobody_else_behind_the_same_address(technician, lab_manager):
+    for _ in range(20):
+        try_sign_in(Client(), technician, "black heron 14")
+    client = Client()
+    try_sign_in(client, lab_manager)
+    assert is_signed_in(client)
+
+
 REFUSED = [
     # what is sent, status, what is said
     ({"login": "ruth@skua.example", "password": "black heron 14"}, 422, "Address and password do not belong together"),

@@ -191,6 +191,7 @@ def test_a_new_site_begins_by_a_command_that_prints_the_link(client, db):
         (("Skua Institute", "--zone", "Europe/Skua", "--manager", "h@skua.example"), "not a time zone"),
         (("Skua Institute", "--zone", "Europe/London", "--manager", "nobody"), "no e-mail address"),
         (("Fell College", "--zone", "Europe/London", "--manager", "h@skua.example"), "name is here already"),
+        ((" ", "--zone", "Europe/London", "--manager", "h@skua.example"), "A site has a name"),
     ],
 )
 def test_a_site_that_cannot_begin_says_why_and_leaves_nothing(elsewhere, args, said):

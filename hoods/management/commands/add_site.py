@@ -28,6 +28,8 @@ class Command(BaseCommand):
     def handle(self, *args: Any, name: str, zone: str, manager: str, **options: Any) -> None:
         printed = options["manager_name"] or manager.split("@")[0]
         initials = options["initials"] or printed[:1].upper()
+        if not name.strip():
+            raise CommandError("A site has a name: write it first, as it is to be printed.")
         try:
             validate_email(manager)
             invited = self.begin(name, zone, manager, printed, initials)
