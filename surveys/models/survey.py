@@ -46,7 +46,10 @@ class Survey(models.Model):
 
     class Meta:
         ordering = ["-measured_until", "-record"]
-        indexes = [models.Index(fields=["hood", "-measured_until", "-record"], name="survey_last")]
+        indexes = [
+            models.Index(fields=["hood", "-measured_until", "-record"], name="survey_last"),
+            models.Index(fields=["-done_on", "-record"], name="survey_newest"),
+        ]
         constraints = [models.UniqueConstraint(fields=["hood", "label_issue"], name="label_issue_once_a_hood")]
 
 

@@ -86,7 +86,12 @@ def day(on: date | str | None) -> str | SafeString:
     if not on:
         return "–"
     iso = on if isinstance(on, str) else plain_iso(on)
-    return format_html('<time datetime="{}">{}</time>', iso, plain_day(on))
+    return _day(iso, get_language())
+
+
+@lru_cache(maxsize=4096)
+def _day(iso: str, language: str | None) -> SafeString:
+    return format_html('<time datetime="{}">{}</time>', iso, plain_day(iso))
 
 
 def plain_iso(on: date) -> str:

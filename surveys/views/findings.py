@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Any
+from datetime import date
+from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -65,23 +67,24 @@ def finding_list(request: HttpRequest) -> HttpResponse:
     """What waits to be mended, by who sees to it and how long it waits; on request what was closed."""
     narrowed = Narrowed.of(request)
     today = request.site.today()
-    seen = with_all(Finding.objects.visible_to(request.user).filter(hood__site=request.site))
+    seen = Finding.objects.visible_to(request.user).filter(hood__site=request.site)
     buildings = list(Building.objects.visible_to(request.user).filter(site=request.site))
     here = [one for one in buildings if str(one.pk) == narrowed.building]
     if narrowed.building and not here:
         raise Http404
     if here:
         seen = seen.filter(hood__in=hoods_in(request.user, here[0]))
-    open_ = list(with_whether_retired(seen.open()).order_by("survey__done_on", "pk"))
+    open_ = still_open(seen)
     waiting, left = ([one for one in open_ if one.of_retired is retired] for retired in (False, True))
     owners = sorted(Counter(one.owner for one in waiting).items())
-    closed = seen.filter(closed_at__isnull=False).order_by("-closed_at", "-pk")
-    rows = closed if narrowed.is_closed else left if narrowed.closed else waiting
+    rows: Any = left if narrowed.closed else waiting
+    if narrowed.is_closed:
+        rows = with_all(seen).filter(closed_at__isnull=False).order_by("-closed_at", "-pk")
     if narrowed.owner:
         wanted = "" if narrowed.owner == NOBODY else narrowed.owner
-        rows = closed.filter(owner=wanted) if narrowed.is_closed else [one for one in rows if one.owner == wanted]
+        rows = rows.filter(owner=wanted) if narrowed.is_closed else [one for one in rows if one.owner == wanted]
     page = paging.page_of(rows if narrowed.is_closed else by_owner(rows), request.GET.get("page"))
-    shown = list(page.object_list)
+    shown = list(page.object_list) if narrowed.is_closed else whole(page.object_list)
     lines = told(shown, today, queries.placements([one.hood for one in shown]))
     return render(request, "surveys/findings/list.html", {
         "today": today, "narrowed": narrowed, "page": page, "groups": grouped(lines, narrowed.is_closed),
@@ -98,9 +101,32 @@ def hoods_in(person: Any, building: Building) -> Any:
     return Hood.objects.visible_to(person).with_room().filter(room_id__in=rooms).order_by().values("pk")
 
 
-def by_owner(findings: list[Any]) -> list[Any]:
+class Open(NamedTuple):
+    """An open finding with what counting and ordering ask of it."""
+
+    pk: int
+    owner: str
+    promised_on: date | None
+    done_on: date
+    of_retired: bool
+
+
+def still_open(findings: Any) -> list[Open]:
+    """All that are open, with little of each, the one that waits longest first."""
+    rows = with_whether_retired(findings.with_what_holds().open()).order_by("survey__done_on", "pk")
+    return [Open(*row) for row in rows.values_list("pk", "owner", "promised_on", "survey__done_on", "of_retired")]
+
+
+def by_owner(findings: list[Open]) -> list[Open]:
     """Those that nobody sees to come first, then by owner; the one that waits longest first in each."""
-    return sorted(findings, key=lambda one: (one.owner, one.survey.done_on, one.pk))
+    return sorted(findings, key=lambda one: (one.owner, one.done_on, one.pk))
+
+
+def whole(chosen: Iterable[Open]) -> list[Finding]:
+    """The findings of a page with all that their telling takes, in the order given."""
+    keys = [one.pk for one in chosen]
+    rows = {row.pk: row for row in with_all(Finding.objects.filter(pk__in=keys))}
+    return [rows[key] for key in keys]
 
 
 def grouped(lines: list[Told], closed: bool) -> list[tuple[str, list[Told]]]:

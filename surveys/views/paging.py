@@ -61,6 +61,6 @@ def parted(rooms: Iterable[One], hoods_of: Callable[[One], int]) -> Iterator[lis
         yield page
 
 
-def page_of(rows: Sequence[Any] | Any, number: str | None) -> Page:
-    """A page of rows; the first where the number is none, the last where it is too high."""
-    return Paginator(rows, MOST).get_page(number)
+def page_of(rows: Sequence[Any] | Any, asked: str | None) -> Page:
+    """A page of rows; the first where no number is asked for, the last where it is too high."""
+    return Paginator(rows, MOST).get_page(asked)

@@ -94,4 +94,4 @@ def test_f1_the_same_queries_for_any_number(signed_in, auditor, make_hood, in_fo
     client.get("/certificates/")
     with CaptureQueriesContext(connection) as asked:
         assert client.get("/certificates/?q=FH").status_code == 200
-    assert len(asked) == 6, [query["sql"][:90] for query in asked]
+    assert len(asked) == 7, [query["sql"][:90] for query in asked]
