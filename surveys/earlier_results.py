@@ -65,7 +65,8 @@ def counted(
 def _asked(keys: Any, on: date, zones: Iterable[ZoneInfo]) -> Any:
     known = EarlierCounted.objects.filter(_held(on, zones), result__hood=OuterRef("pk"), result__measured_on__lte=on)
     known = known.order_by("-result__measured_on", "-pk")
-    hoods = Hood.objects.order_by().filter(pk__in=keys)
+    brought = EarlierResult.objects.order_by().values("hood")
+    hoods = Hood.objects.order_by().filter(pk__in=keys).filter(pk__in=brought)
     verdict = hoods.values_list(Subquery(known.exclude(result__verdict="no-verdict").values("pk")[:1]))
     return verdict.union(hoods.values_list(Subquery(known.filter(result__verdict__in=GRANTING).values("pk")[:1])))
 

@@ -41,7 +41,9 @@ TAKEN_OVER: tuple[tuple[str, tuple[tuple[int, str, str, str, str, str], ...]], .
 def happenings(built: Any, day: date, whole: bool) -> Iterator[tuple[datetime, Callable[[], object]]]:
     """The list is brought in as it would be on the page, and accepted by the programme manager two days later."""
     listed = written(day, (*OF_NAMED, *(TAKEN_OVER if whole else ())))
-    brought_in, accepted = (datetime.combine(day - timedelta(days=ago), time(14), UTC) for ago in (BROUGHT_IN, ACCEPTED))
+    brought_in, accepted = (
+        datetime.combine(day - timedelta(days=ago), time(14), UTC) for ago in (BROUGHT_IN, ACCEPTED)
+    )
     yield brought_in, lambda: _bring_in(built, listed, brought_in)
     yield accepted, lambda: _accept(built, accepted)
 

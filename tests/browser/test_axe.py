@@ -23,7 +23,8 @@ from hoods.actions.people import disable_person, invite_person, renew_link
 from hoods.models import Hood, Person, Role
 from hoods.views.inventory_list import put_by
 from surveys.actions.criteria import start_set
-from surveys.models import CriteriaVersion, Draft, Survey
+from surveys.models import CriteriaVersion, Draft, EarlierBatch, Survey
+from surveys.views import earlier_import
 from tests import pages
 from tests.browser import institute
 
@@ -110,6 +111,9 @@ def kinds_of_page(keeper: Person) -> dict[str, tuple[str, str]]:
     return found | {name: (address, name.partition(" of ")[0]) for name, address in states.items()}
 
 
+EARLIER = b"tag,measured on,result,opening 1 name,opening 1 average\nFH-0102,2024-02-01,pass,working,98 fpm\n"
+
+
 def _apart(keeper: Person) -> dict[str, str]:
     """Pages that no link of another page leads to."""
     version = CriteriaVersion.objects.get(adopted_at=None)
@@ -122,6 +126,10 @@ def _apart(keeper: Person) -> dict[str, str]:
         "hoods:import_shown": reverse(
             "hoods:import_shown", args=[put_by(keeper, version.set.site, "hoods.csv", listed)]
         ),
+        "surveys:results_shown": reverse(
+            "surveys:results_shown", args=[earlier_import.put_by(keeper, version.set.site, "older.csv", EARLIER)]
+        ),
+        "surveys:accept_results": reverse("surveys:accept_results", args=[EarlierBatch.objects.get().pk]),
         "surveys:find": reverse("surveys:find") + "?q=no-such-tag",
         "surveys:settle_checks": reverse("surveys:settle_checks", args=[version.pk]),
         "surveys:adopt_version": reverse("surveys:adopt_version", args=[version.pk]),
