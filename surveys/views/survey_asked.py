@@ -64,14 +64,20 @@ class AskedOfHood(MeasuredAtHood):
         ]
         made.append(boxes.box(
             "pressure", str(LABELS["pressure"]), unit="hPa", help=_("As read in the room, not brought to sea level."),
-            needed="" if self.site.elevation else _("pressure or elevation"), instead="elevation",
+            needed=_("pressure or elevation"), instead="elevation",
         ))  # fmt: skip
-        if not self.site.elevation:
-            unit = "ft" if self.site.length_unit == "in" else "m"
-            made.append(boxes.box(
-                "elevation", str(LABELS["elevation"]), unit=unit, help=_("Where no pressure can be read.")
-            ))  # fmt: skip
-        return made
+        return [*made, self._elevation()]
+
+    def _elevation(self) -> Box:
+        """The elevation that stands for a pressure nobody read: the site's own, until another is written."""
+        digits, _blank, unit = self.site.elevation.partition(" ")
+        box = self.boxes.box(
+            "elevation", str(LABELS["elevation"]), unit=unit or ("ft" if self.site.length_unit == "in" else "m"),
+            help=_("Of the site; it stands for the pressure where none is read.") if digits else _("Where no pressure can be read."),
+        )  # fmt: skip
+        if not box.value and not self.boxes.text("pressure"):
+            box.value, box.unit = digits, unit or box.unit
+        return box
 
     def _flow_state(self) -> list[Box]:
         """Which state was tested: what a two-state hood is judged in, and what a height to try hangs on."""

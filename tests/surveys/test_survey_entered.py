@@ -132,3 +132,23 @@ def test_where_two_sets_were_made_each_answer_says_whose_it_is() -> None:
     names = [name for name, _ in opening.rows]
     assert [name for name in names if "(as left)" in name and "Monitor" in name]
     assert sum("(as found)" in name for name in names) == 1
+
+
+def test_the_elevation_of_the_site_stands_for_a_pressure_that_nobody_read_and_is_recorded(begin, instrument, site):
+    site.elevation = "120 m"
+    site.save()
+    surveyor = begin()
+    assert surveyor.form.boxes["elevation"] == "120"
+    fill_in(surveyor, instrument)
+    surveyor.fill(pressure="")
+    sign(surveyor)
+    assert Survey.objects.get().record.attested["entered"]["conditions"]["elevation"] == "120 m"
+
+
+def test_control_without_an_elevation_a_pressure_is_asked_for(begin, instrument):
+    surveyor = begin()
+    assert surveyor.form.boxes["elevation"] == ""
+    fill_in(surveyor, instrument)
+    surveyor.fill(pressure="")
+    surveyor.press("review")
+    assert "pressure or elevation" in surveyor.client.get(surveyor.landed).content.decode()
