@@ -49,6 +49,10 @@ class NoLabel:
     line: queries.Line
     why: Message
 
+    @classmethod
+    def of(cls, line: queries.Line) -> NoLabel:
+        return cls(line, line.status.why_no_label or Message("no-label-for-status", {}))
+
     @property
     def hood(self) -> Hood:
         return self.line.hood
@@ -99,23 +103,27 @@ def labels_today(hoods: Sequence[Hood], on: date) -> list[Printable | NoLabel]:
 
 def labels_of(lines: Sequence[queries.Line]) -> list[Printable | NoLabel]:
     """The label of each line of a list, in its order; where there is none, why."""
-    granting = [line.status.survey for line in lines if grants_label(line.status)]
-    rows = Survey.objects.filter(pk__in=granting)
-    surveys = {row.hood_id: row for row in rows.select_related("version__set", "signed_by", "record")}
-    found: list[Printable | NoLabel] = []
-    for line in lines:
-        survey = surveys.get(line.hood.pk)
-        if survey is None:
-            found.append(NoLabel(line, line.status.why_no_label or Message("no-label-for-status", {})))
-        else:
-            found.append(Printable(line, survey, _label(line.hood, survey, line.status, line.placement)))
-    return found
+    labels = {one.hood.pk: one for one in printable([line for line in lines if grants_label(line.status)])}
+    return [labels.get(line.hood.pk) or NoLabel.of(line) for line in lines]
 
 
-def not_put_on(surveys: Sequence[Survey]) -> set[Any]:
-    """The keys of surveys whose label nobody has confirmed on the sash."""
-    put_on = LabelPutOn.objects.filter(survey__in=[survey.pk for survey in surveys])
-    return {survey.pk for survey in surveys} - set(put_on.values_list("survey_id", flat=True))
+def printable(lines: Sequence[queries.Line]) -> list[Printable]:
+    """The labels of hoods that have one, in the order given, from their records."""
+    rows = Survey.objects.filter(pk__in=[line.status.survey for line in lines])
+    surveys = {row.pk: row for row in rows.select_related("version__set", "signed_by", "record")}
+    return [
+        Printable(
+            line,
+            surveys[line.status.survey],
+            _label(line.hood, surveys[line.status.survey], line.status, line.placement),
+        )
+        for line in lines
+    ]
+
+
+def not_put_on(surveys: Sequence[Any]) -> set[Any]:
+    """Of the keys of surveys those whose label nobody has confirmed on the sash."""
+    return set(surveys) - set(LabelPutOn.objects.filter(survey__in=surveys).values_list("survey_id", flat=True))
 
 
 def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) -> Label:

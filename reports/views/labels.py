@@ -22,11 +22,10 @@ from reports.queries import prints as queries
 from reports.views import places
 from reports.views.prints import language, no_label, pdf, printed
 from reports.wording import words
-from surveys.queries import lines
+from surveys.core.status import grants_label
+from surveys.queries import Line, lines
 from surveys.standing import as_walked
 from surveys.views import paging
-
-Found = Sequence[queries.Printable | queries.NoLabel]
 
 
 def labels(request: HttpRequest) -> HttpResponse:
@@ -35,11 +34,11 @@ def labels(request: HttpRequest) -> HttpResponse:
     today = where.site.today()
     hoods = queries.hoods_in(request.user, today, where.site, where.room, where.building)
     page = paging.page_of(as_walked(hoods, today), request.GET.get("page"))
-    found = queries.labels_of(lines(page.object_list, today))
-    order = [one for one in found if isinstance(one, queries.Printable)]
+    found = lines(page.object_list, today)
+    order = [line for line in found if grants_label(line.status)]
     form = LabelSheet(
         request.POST if request.method == "POST" else None,
-        choices=[(one.hood.pk, f"{one.hood.tag}, {one.label.room}, {_('issue')} {one.label.issue}") for one in order],
+        choices=[(line.hood.pk, named(line)) for line in order],
         initial={"hoods": ticked(where, order), "sheet": "letter-2x5" if where.site.paper == "Letter" else "a4-2x5"},
     )
     if not form.is_valid():
@@ -49,7 +48,8 @@ def labels(request: HttpRequest) -> HttpResponse:
         kept = urlencode({key: value for key, value in request.GET.items() if key != "page"})
         shown = context(where, form, found) | {"page": page, "query": f"{kept}&" if kept else ""}
         return render(request, "reports/labels.html", shown, status=status)
-    chosen = [one for one in order if one.hood.pk in form.asked]
+    asked = set(form.asked)
+    chosen = queries.printable([line for line in order if line.hood.pk in asked])
     sheet = SHEETS[form.cleaned_data["sheet"]]
     made = label_sheet(
         [one.label for one in chosen], sheet, form.cleaned_data["start"], where.site.printer_dpi, words, language()
@@ -57,20 +57,26 @@ def labels(request: HttpRequest) -> HttpResponse:
     return printed(request, chosen, made, sheet.code, f"labels {today.isoformat()}.pdf")
 
 
-def ticked(where: places.Where, order: Sequence[queries.Printable]) -> list[int]:
+def named(line: Line) -> str:
+    """A label by its hood, room and issue."""
+    room = line.placement.room if line.placement else ""
+    return f"{line.hood.tag}, {room}, {_('issue')} {line.status.label_issue}"
+
+
+def ticked(where: places.Where, order: Sequence[Line]) -> list[int]:
     """Of a room or building all; of a site those that nobody has confirmed on the sash."""
     if where.room or where.building:
-        return [one.hood.pk for one in order]
-    waiting = queries.not_put_on([one.survey for one in order])
-    return [one.hood.pk for one in order if one.survey.pk in waiting]
+        return [line.hood.pk for line in order]
+    waiting = queries.not_put_on([line.status.survey for line in order])
+    return [line.hood.pk for line in order if line.status.survey in waiting]
 
 
-def context(where: places.Where, form: LabelSheet, found: Found) -> dict[str, Any]:
+def context(where: places.Where, form: LabelSheet, found: Sequence[Line]) -> dict[str, Any]:
     return {
         "where": where,
         "form": form,
-        "found": [one for one in found if isinstance(one, queries.Printable)],
-        "without": [one for one in found if isinstance(one, queries.NoLabel)],
+        "found": [line for line in found if grants_label(line.status)],
+        "without": [queries.NoLabel.of(line) for line in found if not grants_label(line.status)],
         "sheets": [(code, SHEET_NAMES[code]) for code in SHEETS],
         "dpi": where.site.printer_dpi,
         "steps": [(_("On a sheet"), list(map(words, SHEET_STEPS))), (_("On a roll"), list(map(words, ROLL_STEPS)))],
@@ -81,7 +87,7 @@ def without_label(form: LabelSheet, hoods: QuerySet[Hood], today: date) -> list[
     """Hoods that were asked for and have no label today, as when a stop was posted since the page was opened."""
     sent = [text for text in form.data.getlist("hoods") if text.isascii() and text.isdigit() and len(text) < 18]
     asked = lines(hoods.filter(pk__in=sent[: paging.MOST]), today)
-    return [one for one in queries.labels_of(asked) if isinstance(one, queries.NoLabel)]
+    return [queries.NoLabel.of(line) for line in asked if not grants_label(line.status)]
 
 
 def outline(request: HttpRequest) -> HttpResponse:
