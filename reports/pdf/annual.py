@@ -82,10 +82,9 @@ def answer(year: Year, wording: Wording) -> list[tuple[str, float]]:
         )
         late = _overdue(service.overdue, service.overdue_barred, wording)
         lines = [(within % values, 5.4), (late % values, 5.4)]
-        if service.by_earlier:
-            lines.append((_by_earlier(service.by_earlier, wording), 3.6))
     routine = _("Of %(surveys)s routine surveys %(found)s ended in fail as found, %(left)s as left.")
-    return [*lines, (routine % values, 3.6)]
+    earlier = f"{_by_earlier(service.by_earlier, wording)} " if service.by_earlier else ""
+    return [*lines, (f"{earlier}{routine % values}", 3.6)]
 
 
 def _by_earlier(hoods: int, wording: Wording) -> str:

@@ -47,8 +47,8 @@ def _from_before(history: History, unit: str) -> list[Measured]:
                 continue
             measured = units.quantity(average.text)
             found.append(Measured(
-                result.measured_on, 0, "", opening.opening_name, measured.to(unit), measured.to(unit), str(measured),
-                str(measured), result.verdict, result.verdict, result.judged_by, (), signed_here=False,
+                result.measured_on, 0, "", opening.opening_name, measured.to(unit), None, str(measured), "",
+                result.verdict, result.verdict, result.judged_by, (), signed_here=False,
             ))  # fmt: skip
     return found
 
