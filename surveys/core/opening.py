@@ -67,12 +67,34 @@ def plan(width: str, height: str, rule: GridRule, cover: Cover | None = None) ->
     """
     if cover is None or cover.within(width, height) is None:
         return _plan(width, height, rule)
-    for points in range(rule.points, MOST_WITH_COVER * rule.points) if rule.points else (None,):
-        grid = _plan(width, height, replace(rule, points=points))
-        free = free_points(width, height, grid.columns, grid.rows, rule.margin, cover)
-        if free is None or sum(free) >= (rule.points or 1):
-            return grid
-    raise NoFreePoint
+    if rule.points is not None:
+        return _of_free_points(width, height, rule, rule.points, cover)
+    grid = _plan(width, height, rule)
+    if _free(grid, width, height, rule, cover) == 0:
+        raise NoFreePoint
+    return grid
+
+
+def _of_free_points(width: str, height: str, rule: GridRule, points: int, cover: Cover) -> Grid:
+    """The smallest grid of which so many points are free; first of those whose cells are not over twice as long as wide."""
+    grids = []
+    for number in range(points, MOST_WITH_COVER * points):
+        try:
+            grid = _plan(width, height, replace(rule, points=number))
+        except TooManyPoints:  # a prime number of them stands in one row
+            continue
+        if _free(grid, width, height, rule, cover) >= points:
+            grids.append(grid)
+    even = [one for one in grids if max(one.cell_width, one.cell_height) <= 2 * min(one.cell_width, one.cell_height)]
+    if not grids:
+        raise NoFreePoint
+    return (even or grids)[0]
+
+
+def _free(grid: Grid, width: str, height: str, rule: GridRule, cover: Cover) -> int:
+    """How many points of a grid nothing covers."""
+    free = free_points(width, height, grid.columns, grid.rows, rule.margin, cover)
+    return grid.columns * grid.rows if free is None else sum(free)
 
 
 def _plan(width: str, height: str, rule: GridRule) -> Grid:

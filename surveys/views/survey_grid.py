@@ -7,32 +7,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from math import floor
 from typing import Any
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext
+from django.utils.translation import gettext_lazy
 
 from hoods.core.cover import Cover
 from surveys.core.content import example, why_not_reading
 from surveys.core.criteria import Criteria, Limit
 from surveys.core.judged import LimitJudged, OpeningJudged
 from surveys.core.messages import Message
-from surveys.core.opening import (
-    MOST_POINTS_A_SIDE,
-    Grid,
-    NoFreePoint,
-    NoGrid,
-    TooManyPoints,
-    counted_points,
-    free_points,
-    plan,
-)
-from surveys.core.rounding import plain
+from surveys.core.opening import Grid, counted_points, free_points
 from surveys.core.trial import trial_height
-from surveys.core.units import UNIT, NotANumber, Quantity, decimals_allowed, factor, number, with_unit
+from surveys.core.units import UNIT, Quantity, decimals_allowed, factor, number, with_unit
 from surveys.forms.survey_document import grid_size, readings
 from surveys.views.survey_boxes import Boxes
+from surveys.views.survey_grid_words import columns_and_rows
 from surveys.wording import coded, sentence
 
 #: Figures that the page works out while the readings come in; limits on others are judged when the survey is sent.
@@ -456,46 +446,3 @@ class Block:
 
 def _applies(applies_to: str, use: str) -> bool:
     return applies_to == use or (applies_to == "each" and use in ("working", "lower"))
-
-
-def planned(width: str, height: str, criteria: Criteria, cover: Cover | None = None) -> Grid | Message | None:
-    """The grid of an opening as measured; a message where none can be planned, None where it is not measured yet."""
-    if not width or not height:
-        return None
-    try:
-        return plan(width, height, criteria.grid, cover)
-    except NotANumber as refused:
-        return refused.message
-    except NoFreePoint:
-        return Message("no-free-point", {"opening": f"{width} × {height}"})
-    except TooManyPoints:
-        return Message("grid-too-fine", {"text": f"{width} × {height}", "most": str(MOST_POINTS_A_SIDE)})
-    except NoGrid:
-        return Message("number-not-positive", {"text": f"{width} × {height}"})
-
-
-def grid_words(grid: Grid, criteria: Criteria) -> str:
-    """The grid in a sentence: columns, rows, and the size of a cell."""
-    unit = UNIT[grid.unit]
-    places = 1 if grid.unit == "in" else unit.places
-    sides = (grid.cell_width, grid.cell_height)
-    down = [Fraction(floor(side * 10**places), 10**places) for side in sides]
-    values = {
-        "grid": columns_and_rows(grid), "wide": plain(down[0], places), "high": plain(down[1], places), "unit": unit.shown,
-    }  # fmt: skip
-    if grid.spaced:
-        margin = criteria.grid.margin
-        return _(
-            "Grid for this opening: %(grid)s, the outer points %(margin)s from the sides, one %(wide)s × %(high)s "
-            "%(unit)s from the next."
-        ) % (values | {"margin": str(margin)})
-    if tuple(down) == sides:
-        return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s.") % values
-    return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s, rounded down.") % values
-
-
-def columns_and_rows(grid: Grid) -> str:
-    """How many points a grid has each way: '5 columns, 1 row'."""
-    columns = ngettext("%(number)s column", "%(number)s columns", grid.columns) % {"number": grid.columns}
-    rows = ngettext("%(number)s row", "%(number)s rows", grid.rows) % {"number": grid.rows}
-    return _("%(columns)s, %(rows)s") % {"columns": columns, "rows": rows}

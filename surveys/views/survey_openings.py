@@ -33,7 +33,8 @@ from surveys.views.survey_asked import AskedOfHood, fills_with_smoke
 from surveys.views.survey_boxes import Box, Question, Step, target_of
 from surveys.views.survey_changes import is_begun
 from surveys.views.survey_doubts import doubts_of
-from surveys.views.survey_grid import Block, grid_words, planned
+from surveys.views.survey_grid import Block
+from surveys.views.survey_grid_words import grid_words, planned
 from surveys.views.survey_measured import MONITOR_UNITS, Alarm
 from surveys.views.survey_names import name_of
 from surveys.wording import sentence

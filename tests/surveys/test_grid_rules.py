@@ -14,7 +14,7 @@ from surveys.core.document import parse_merged
 from surveys.core.judging import judge
 from surveys.forms.criteria_document import to_boxes, to_document
 from surveys.management.commands.calc import grid as calc_grid
-from surveys.views.survey_grid import grid_words, planned
+from surveys.views.survey_grid_words import grid_words, planned
 from tests import surveying
 from tests.filling import Surveyor
 from tests.making import make_hood

@@ -19,7 +19,8 @@ from surveys.core.judged import LimitJudged
 from surveys.core.judging import judge
 from surveys.core.units import quantity
 from surveys.views.survey_boxes import Boxes
-from surveys.views.survey_grid import LIVE, Block, planned
+from surveys.views.survey_grid import LIVE, Block
+from surveys.views.survey_grid_words import planned
 
 SCRIPTS = Path(__file__).resolve().parents[2] / "static" / "js"
 RUN = """

@@ -13,7 +13,8 @@ from surveys.core.judging import judge
 from surveys.core.units import quantity
 from surveys.views.survey_boxes import Boxes
 from surveys.views.survey_doubts import doubts_of
-from surveys.views.survey_grid import Block, grid_words, planned
+from surveys.views.survey_grid import Block
+from surveys.views.survey_grid_words import grid_words, planned
 from tests.surveying import CRITERIA
 
 WORDS = [  # width, height, the words

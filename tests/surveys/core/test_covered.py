@@ -53,6 +53,8 @@ PLANNED = [
     (replace(CELLS, points=9),      COVER,                         5, 3, "15 places, of which 9 are free"),
     (replace(CELLS, points=9),      Cover("panel", left="70 in"),  3, 3, "what lies outside takes none"),
     (replace(CELLS, points=1),      Cover("panel", left="40 in"),  1, 1, "one point, and it is free"),
+    (replace(CELLS, points=22),     COVER,                         8, 5, "not 37 in one row, of which 22 are free: 5 columns of 5 are"),
+    (replace(CELLS, points=36),     COVER,                         10, 6, "53 and 59 would stand in one row: passed over"),
 ]  # fmt: skip
 
 

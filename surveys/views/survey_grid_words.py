@@ -1,0 +1,59 @@
+"""The grid of an opening in words: how it is planned, how many points each way, how large a cell."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import floor
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from hoods.core.cover import Cover
+from surveys.core.criteria import Criteria
+from surveys.core.messages import Message
+from surveys.core.opening import MOST_POINTS_A_SIDE, Grid, NoFreePoint, NoGrid, TooManyPoints, plan
+from surveys.core.rounding import plain
+from surveys.core.units import UNIT, NotANumber
+
+
+def planned(width: str, height: str, criteria: Criteria, cover: Cover | None = None) -> Grid | Message | None:
+    """The grid of an opening as measured; a message where none can be planned, None where it is not measured yet."""
+    if not width or not height:
+        return None
+    try:
+        return plan(width, height, criteria.grid, cover)
+    except NotANumber as refused:
+        return refused.message
+    except NoFreePoint:
+        return Message("no-free-point", {"opening": f"{width} × {height}"})
+    except TooManyPoints:
+        return Message("grid-too-fine", {"text": f"{width} × {height}", "most": str(MOST_POINTS_A_SIDE)})
+    except NoGrid:
+        return Message("number-not-positive", {"text": f"{width} × {height}"})
+
+
+def grid_words(grid: Grid, criteria: Criteria) -> str:
+    """The grid in a sentence: columns, rows, and the size of a cell."""
+    unit = UNIT[grid.unit]
+    places = 1 if grid.unit == "in" else unit.places
+    sides = (grid.cell_width, grid.cell_height)
+    down = [Fraction(floor(side * 10**places), 10**places) for side in sides]
+    values = {
+        "grid": columns_and_rows(grid), "wide": plain(down[0], places), "high": plain(down[1], places), "unit": unit.shown,
+    }  # fmt: skip
+    if grid.spaced:
+        margin = criteria.grid.margin
+        return _(
+            "Grid for this opening: %(grid)s, the outer points %(margin)s from the sides, one %(wide)s × %(high)s "
+            "%(unit)s from the next."
+        ) % (values | {"margin": str(margin)})
+    if tuple(down) == sides:
+        return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s.") % values
+    return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s, rounded down.") % values
+
+
+def columns_and_rows(grid: Grid) -> str:
+    """How many points a grid has each way: '5 columns, 1 row'."""
+    columns = ngettext("%(number)s column", "%(number)s columns", grid.columns) % {"number": grid.columns}
+    rows = ngettext("%(number)s row", "%(number)s rows", grid.rows) % {"number": grid.rows}
+    return _("%(columns)s, %(rows)s") % {"columns": columns, "rows": rows}
