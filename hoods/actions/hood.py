@@ -69,6 +69,8 @@ def move_hood(
     refuse_retired(hood)
     _refuse_day(hood, on, at, kinds=(*queries.LIFE, "moved"))
     before = hood.placement()
+    if before and (before.room_id, before.exhaust_id, before.position) == (room.pk, exhaust and exhaust.pk, position):
+        raise NotSo(_("The hood stands there already. One that was moved stands in another room or place."), field="room")
     placed = _place(hood, room=room, exhaust=exhaust, position=position, order=order, on=on, by=by, at=at, why=why)
     _happened(hood, "moved", on=on, by=by, at=at, why=why)
     _enter_place(hood, "hood-moved", before, placed)

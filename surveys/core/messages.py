@@ -57,7 +57,7 @@ SENTENCES: dict[str, str] = {
         "“%(text)s” has characters other than the digits 0 to 9 and a point. Type it again with the number keys."
     ),
     "number-negative": _("%(text)s is negative. A reading is zero or more: write it without the sign."),
-    "grid-too-fine": _("An opening of %(text)s would have more than %(most)s points on a side. Is the size right?"),
+    "opening-too-large": _("An opening of %(text)s would have more than %(most)s points on a side. Is the size right?"),
     "number-not-positive": _("%(text)s is not above zero. Write the size that was measured."),
     "number-decimals": _(
         "%(text)s has more decimals than the instrument shows, which reads to %(resolution)s. Write what it showed."

@@ -36,13 +36,13 @@ def to_entries(boxes: Mapping[str, str]) -> dict[str, list[dict[str, str | None]
 def _plain(boxes: Mapping[str, str]) -> Iterator[dict[str, str | None]]:
     for name in sorted(name for name, text in boxes.items() if text and PLAIN_BOX.fullmatch(name)):
         letter, figure = name[1], name[3:]
-        yield {"figure": figure, "state": STATES.get(letter), "value": _amount(boxes, name)}
+        yield {"figure": figure, "state": STATES.get(letter), "value": amount(boxes, name)}
 
 
 def _alarms(boxes: Mapping[str, str]) -> Iterator[dict[str, str | None]]:
     for letter, state in STATES.items():
         said = {
-            what: (_amount(boxes, name) if what in AMOUNTS else boxes.get(name)) or None
+            what: (amount(boxes, name) if what in AMOUNTS else boxes.get(name)) or None
             for what in ALARM
             for name in [f"alarm{letter}_{what}"]
         }
@@ -50,7 +50,8 @@ def _alarms(boxes: Mapping[str, str]) -> Iterator[dict[str, str | None]]:
             yield {"state": state, **said}
 
 
-def _amount(boxes: Mapping[str, str], name: str) -> str | None:
+def amount(boxes: Mapping[str, str], name: str) -> str | None:
+    """A number as typed with the unit that stands beside its box."""
     text = boxes.get(name, "")
     return f"{text} {boxes.get(f'{name}_unit', '')}".rstrip() if text else None
 

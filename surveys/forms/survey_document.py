@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from surveys.forms.hood_boxes import LETTERS, STATES, box_at, to_entries, to_texts
+from surveys.forms.hood_boxes import LETTERS, STATES, amount, box_at, to_entries, to_texts
 
 FIXED = {  # box -> place in the document
     "reason": ("reason",), "instrument": ("instrument",), "notes": ("notes",),
@@ -53,7 +53,7 @@ def to_document(boxes: Mapping[str, str]) -> dict[str, Any]:
     names = opening_names(boxes)
     document: dict[str, Any] = {
         "openings": [
-            {"name": name, "width": _quantity(boxes, f"o{i}_width"), "height": _quantity(boxes, f"o{i}_height")}
+            {"name": name, "width": amount(boxes, f"o{i}_width"), "height": amount(boxes, f"o{i}_height")}
             for i, name in names.items()
         ],
         "traverses": [
@@ -67,7 +67,7 @@ def to_document(boxes: Mapping[str, str]) -> dict[str, Any]:
         "conditions": {}, "found": {}, "last": {},
     } | to_entries(boxes) | _carried(boxes)  # fmt: skip
     for name, place in FIXED.items():
-        text = _quantity(boxes, name) if name in QUANTITIES else boxes.get(name) or None
+        text = amount(boxes, name) if name in QUANTITIES else boxes.get(name) or None
         if text is not None:
             (document if len(place) == 1 else document[place[0]])[place[-1]] = text
     return document
@@ -77,12 +77,6 @@ def opening_names(boxes: Mapping[str, str]) -> dict[int, str]:
     """The openings of the form by their number, in order."""
     found = {int(m[1]): text for name, text in boxes.items() if (m := OPENING.fullmatch(name)) and text}
     return dict(sorted(found.items()))
-
-
-def _quantity(boxes: Mapping[str, str], name: str) -> str | None:
-    """A number as typed with the unit that stood beside its box."""
-    text = boxes.get(name, "")
-    return f"{text} {boxes.get(f'{name}_unit', '')}".rstrip() if text else None
 
 
 def _carried(boxes: Mapping[str, str]) -> dict[str, Any]:
@@ -98,7 +92,7 @@ def _carried(boxes: Mapping[str, str]) -> dict[str, Any]:
 def _traverse(boxes: Mapping[str, str], place: str, name: str, state: str) -> dict[str, Any] | None:
     """The grid of one opening in one state; None where nothing was read and nothing shown."""
     cells = readings(boxes, place)
-    monitor = _quantity(boxes, f"t{place}_monitor")
+    monitor = amount(boxes, f"t{place}_monitor")
     if not cells and not monitor:
         return None
     rows, columns = grid_size(boxes, place) if cells else (0, 0)

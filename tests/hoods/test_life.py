@@ -28,6 +28,16 @@ def test_a_move_adds_a_placement_and_an_event_and_leaves_the_past(registered, ro
     assert (entry.before["room"]["name"], entry.after["room"]["name"]) == (str(room), str(other_room))
 
 
+def test_a_move_to_where_it_stands_is_none_and_within_the_room_it_is_one(registered, room, who):
+    here = registered.placement()
+    with pytest.raises(NotSo, match="stands there already"):
+        actions.move_hood(
+            hood=registered, room=room, exhaust=here.exhaust, position=here.position, on=TODAY, why="again", **who
+        )
+    actions.move_hood(hood=registered, room=room, position="at the other wall", on=TODAY, why="new bench", **who)
+    assert registered.events.last().kind == "moved"
+
+
 def test_a_place_put_right_is_no_move(registered, room, who):
     actions.shift_hood(hood=registered, position="first from the door", **who)
     assert registered.placement().position == "first from the door"
