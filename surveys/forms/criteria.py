@@ -11,7 +11,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.paginator import Page
 from django.db.models import Q
-from django.http import QueryDict
+from django.utils.datastructures import MultiValueDict
 from django.utils.formats import number_format
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
@@ -203,7 +203,7 @@ class Assigned(Plain):
         return cleaned
 
 
-def written(sent: QueryDict) -> dict[str, Any]:
+def written(sent: MultiValueDict[str, str]) -> dict[str, Any]:
     """What was ticked and written, for a page that only shows other hoods."""
     boxes = {name: sent.get(name, "") for name in ("set", "from_on", "why", "evidence")}
     return boxes | {"hoods": sent.getlist("hoods"), "every": "every" in sent}
