@@ -109,6 +109,7 @@ def test_m2_the_control_what_can_be_adopted(limits, checks, why):
 
 SAID = [  # part of the document, problems: place, code, values
     ({"limits": [limit("average")]}, [("limits.0", "limit-without-bound", {})]),
+    ({"limits": [limit("average"), limit("lowest")]}, [("limits.0", "limit-without-bound", {}), ("limits.1", "limit-without-bound", {})]),
     ({"limits": [limit("average", "120 ft/min", "80 ft/min")]}, [("limits.0", "limit-bounds-crossed", {"least": "120 ft/min", "most": "80 ft/min"})]),
     ({"limits": [limit("average", "0.0 m/s")]}, [("limits.0.at_least", "limit-not-above-zero", {"text": "0.0 m/s"})]),
     ({"limits": [limit("average", "80 ft/min"), limit("average", "80 in", consequence="note")]},
