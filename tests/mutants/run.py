@@ -53,11 +53,12 @@ pytest_add_cli_args = ["-p", "no:warnings"]
 # Sentences are formed by Django's translations, which want settings; laws are tried on the same examples each time.
 CONFTEST = """
 from django.conf import settings as django
-from hypothesis import settings
+from hypothesis import Phase, settings
 
 if not django.configured:
     django.configure(USE_I18N=False)
-settings.register_profile("mutants", derandomize=True, deadline=None, max_examples=25, database=None)
+phases = (Phase.explicit, Phase.generate)  # a change is noticed by the first example that fails, however large
+settings.register_profile("mutants", derandomize=True, deadline=None, max_examples=25, database=None, phases=phases)
 settings.load_profile("mutants")
 """
 # Tests that make rows in a database stay behind, and the one that counts what slips of ten thousand keys do: it is slow.
