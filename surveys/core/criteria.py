@@ -15,7 +15,7 @@ from surveys.core.figures import FIGURE, FIGURES, Figure
 from surveys.core.messages import Message
 from surveys.core.opening import GridRule
 from surveys.core.shapes import Shape
-from surveys.core.units import LENGTH, Quantity
+from surveys.core.units import AREA, LENGTH, Quantity
 
 __all__ = ["FIGURE", "FIGURES", "Asked", "Criteria", "Figure", "Limit"]
 
@@ -117,11 +117,10 @@ def _criteria(shape: Shape, given: Any) -> Criteria:
     top = shape.table("", given, (*_TOP, *_SAID))
     grid = shape.table("grid", top.get("grid"), (*GRID_KEYS, *_SAID))
     due = shape.table("due", top.get("due"), ("months", "anchor", "grace_days", "use_ends_days", *_SAID))
-    nothing = Quantity("0", "in")
     return Criteria(
         compare=_needed_code(shape, "compare", top.get("compare"), ("as-measured", "rounded")),
-        edge_exclusion=shape.quantity("edge_exclusion", top.get("edge_exclusion") or "0 in", LENGTH) or nothing,
-        least_height=shape.quantity("least_height", top.get("least_height") or "0 in", LENGTH) or nothing,
+        edge_exclusion=shape.needed_quantity("edge_exclusion", top.get("edge_exclusion") or "0 in", LENGTH),
+        least_height=shape.needed_quantity("least_height", top.get("least_height") or "0 in", LENGTH),
         must_pass=tuple(
             _needed_code(shape, path, item, codes.USES)
             for path, item in shape.items("must_pass", top.get("must_pass"), 10)
@@ -154,11 +153,11 @@ def _grid(shape: Shape, grid: Mapping[str, Any]) -> GridRule:
             text = "1"
         return GridRule(area, edge, points=int(text))
     elif kinds == [GRID_KEYS[2:4]]:
-        margin, spacing = (shape.quantity(f"grid.{key}", grid.get(key), LENGTH) for key in GRID_KEYS[2:4])
-        return GridRule(area, edge, margin or edge, spacing or edge)
+        margin, spacing = (shape.needed_quantity(f"grid.{key}", grid.get(key), LENGTH) for key in GRID_KEYS[2:4])
+        return GridRule(area, edge, margin, spacing)
     return GridRule(
-        shape.quantity("grid.largest_area", grid.get("largest_area"), "area") or area,
-        shape.quantity("grid.longest_edge", grid.get("longest_edge"), LENGTH) or edge,
+        shape.needed_quantity("grid.largest_area", grid.get("largest_area"), AREA),
+        shape.needed_quantity("grid.longest_edge", grid.get("longest_edge"), LENGTH),
     )
 
 

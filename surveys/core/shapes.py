@@ -151,6 +151,10 @@ class Shape:
             self.problems.append(Problem(path, refused.message))
             return None
 
+    def needed_quantity(self, path: str, given: Any, kind: str) -> Quantity:
+        """A quantity that must be there. What stands for a wrong one is never read: its document is refused."""
+        return self.quantity(path, given, kind) or Quantity("0", "")
+
 
 def _is_unstorable(character: str) -> bool:
     """NUL and other control characters but tab and line ends; halves of surrogate pairs."""

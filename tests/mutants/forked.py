@@ -1,7 +1,7 @@
 """Tries changes, those of a function in a fork of one process that has collected the tests of the core: run.py starts it.
 
 To collect them anew for each change would take nearly all of the time. What noticed the change before is asked first,
-then whatever is quick. Runs in the copy that mutmut made, beside its notes: which tests reach which function, and one
+then the tests named after the module, then whatever is quick. Runs in the copy that mutmut made, beside its notes: which tests reach which function, and one
 outcome a change (0: no test noticed; 1: one did; 33: no test reaches it; below zero: it ended the process).
 """
 
@@ -71,8 +71,9 @@ class Trying:
 
     def try_all(self, names: list[str], tell: int) -> None:
         """In the fork: make one change after the other, and run the tests that reach it until one fails."""
+        own = "test_" + names[0].split(".")[2][:6]
         reaching = [test for test in self.reaching.get(_function(names[0]), ()) if test in self.items]
-        tests = sorted(reaching, key=lambda test: self.took.get(test, 0))
+        tests = sorted(reaching, key=lambda test: (own not in test, self.took.get(test, 0)))
         for name in names:
             set_mutant_under_test(name)
             for cache in self.caches:
