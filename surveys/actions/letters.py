@@ -211,7 +211,7 @@ def _to_do(kind: str, status: Status) -> Iterator[str]:
     if kind == "stop-withdrawn":
         yield sign_of_withdrawn(status)
     elif status.code == DO_NOT_USE:
-        yield _("Leave the sign where it hangs: whoever surveys the hood takes it down.")
+        yield _("Leave a ‘Do not use’ sign where it hangs: whoever surveys the hood takes it down.")
     if status.in_use:
         yield _("Tell everybody who works at it. Its label says how high the sash may be and what is excluded.")
         return

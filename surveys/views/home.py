@@ -113,7 +113,7 @@ def as_walked(
 def drafts_of(person: Any, site: Any) -> list[Draft]:
     drafts = Draft.objects.visible_to(person).open().filter(started_by=person, hood__site=site)
     # A survey ended because its hood must not be used is over for the surveyor, signed or not; its page says so.
-    return list(drafts.select_related("hood").annotate(kept_at=Max("revisions__at")))
+    return list(drafts.select_related("hood").annotate(kept_at=Max("revisions__at")).order_by("started_at", "pk"))
 
 
 def drafted(drafts: Iterable[Draft], hoods: Iterable[Standing]) -> list[Standing]:
