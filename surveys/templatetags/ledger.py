@@ -139,7 +139,7 @@ def grouped(number: int) -> str:
 @register.filter
 def count_word(number: int) -> str:
     """A count in running text: in words up to twelve."""
-    return str(NUMBER_WORDS[number]) if 0 <= number < len(NUMBER_WORDS) else str(number)
+    return str(NUMBER_WORDS[number]) if 0 <= number < len(NUMBER_WORDS) else grouped(number)
 
 
 @register.filter
