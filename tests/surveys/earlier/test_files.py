@@ -10,7 +10,7 @@ import pytest
 from openpyxl import Workbook
 
 from surveys.models import EarlierResult
-from tests.surveys.earlier_listed import ROW, csv, keep, of, send
+from tests.surveys.earlier.listed import ROW, csv, keep, of, send
 from tests.surveys.words import said
 
 # --- files of every trouble: the reader is the one of lists of hoods, and these go through it ------------------------------

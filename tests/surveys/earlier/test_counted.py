@@ -1,84 +1,28 @@
-"""Earlier results that count for status and due once a programme manager accepted their list; and where they are shown."""
+"""Earlier results that count for status and due once a programme manager accepted their list."""
 
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
-from django.test import Client
 
 from hoods.models import Entry, Hood, HoodEvent
-from hoods.models.people import LAB_MANAGER
-from surveys import earlier as planning
 from surveys import queries
 from surveys.actions import earlier
 from surveys.core import status as core
-from surveys.core.status import Status
-from surveys.earlier import Said, SaidOpening
-from surveys.models import EarlierBatch, EarlierCounted, EarlierResult
-from tests import making, surveying
-from tests.pages import body
-from tests.reports.pdf import reading
+from surveys.models import EarlierCounted, EarlierResult
+from tests import making
 from tests.surveys import rows
-from tests.surveys.words import first_line, said
-
-TODAY = date(2026, 4, 20)
-NOW = datetime(2026, 4, 20, 9, tzinfo=UTC)
-MEASURED = date(2026, 1, 15)
-MARK = "From earlier records, not signed here"
+from tests.surveys.earlier.counting import MARK, MEASURED, NOW, TODAY, a_row, brought, status_of
+from tests.surveys.words import said
 
 
 @pytest.fixture(autouse=True)
-def _on_that_day():
+def on_that_day():
     import time_machine
 
     with time_machine.travel(NOW, tick=False):
         yield
-
-
-@pytest.fixture
-def version(site, programme_manager):
-    return rows.criteria(site, programme_manager)
-
-
-@pytest.fixture
-def judged(hood, version, programme_manager) -> Hood:
-    rows.assign(hood, version, programme_manager)
-    return hood
-
-
-def a_row(hood: Hood, on: date = MEASURED, verdict: str = "pass", *, height: str = "18 in", **what: str) -> Said:
-    opening = hood.openings.first()
-    openings = (SaidOpening(1, opening.name, height, what.pop("average", "98 ft/min"), "", what.pop("points", "")),)
-    return Said(2, hood.tag, on, verdict, openings=openings, **what)
-
-
-def brought(by, *given: Said, name: str = "old.csv", at: datetime = NOW) -> EarlierBatch:
-    site = Hood.objects.get(tag=given[0].tag).site
-    plan = planning.plan(site, given, site.day_of(at))
-    assert plan.problems == []
-    return earlier.bring_in_results(
-        site=site, said=given, seen=plan.digest, name=name, sha256="0" * 64, by=by, at=at
-    )[0]  # fmt: skip
-
-
-@pytest.fixture
-def accepted(judged, programme_manager):
-    """Brings results in, each one row of a list, and lets the list count."""
-
-    def accept(*given: Said, at: datetime = NOW) -> EarlierBatch:
-        batch = brought(programme_manager, *given, at=at)
-        earlier.accept_results(batch=batch, why="compared with three reports", by=programme_manager, at=at)
-        return batch
-
-    return accept
-
-
-def status_of(hood: Hood, on: date = TODAY) -> Status:
-    """The status by the lists' loading, which the hood's own page agrees with."""
-    found = queries.status_of(hood, on)
-    assert core.status(queries.history(hood, on).facts, on) == found
-    return found
 
 
 # --- accepting, withdrawing, striking --------------------------------------------------------------------------------------
@@ -249,97 +193,15 @@ def test_a_hood_that_no_criteria_judge_keeps_its_list_from_counting(hood, versio
     assert EarlierCounted.objects.get().version == version
 
 
-# --- where it is shown --------------------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def see(signed_in, programme_manager) -> Client:
-    return signed_in(programme_manager)
-
-
-def test_the_hoods_page_says_what_was_not_signed_here(judged, accepted, see):
-    accepted(a_row(judged, points="98 101 95 / 103 99 92 ft/min"), a_row(judged, date(2025, 2, 1), "fail", average="61 ft/min"))
-    page = see.get(f"/hoods/{judged.pk}/")
-    assert first_line(page).startswith("Met its criteria by earlier records, not signed here: sash at or below 18 in (457 mm)")
-    words = said(page)
-    assert "This ledger has printed no label for it. Go by the label on the hood; where it has none, do not use it" in words
-    assert "was accepted as counting on 20 APR 2026 by Henrik Sole: compared with three reports" in words
-    assert "No label and no certificate is printed: the result is from earlier records, not signed here." in words
-    assert words.count(MARK) >= 2, "beside the status and above the results"
-    assert "98 101 95 / 103 99 92 ft/min" in words
-    assert "certificate.pdf" not in page.content.decode()
-    assert "print-label" not in page.content.decode()
-
-
-def test_every_list_marks_it(judged, accepted, see, room, signed_in, lab_manager):
-    accepted(a_row(judged))
-    for path in ("/hoods/", "/rooms/", f"/rooms/{room.pk}/", "/due/"):
-        assert MARK in said(see.get(path)), path
-    assert MARK in said(signed_in(lab_manager).get("/"))
-    assert LAB_MANAGER in lab_manager.roles_at(room.building.site)
-    assert "FH-0142: from earlier records, not signed here; the label on it decides." in said(see.get(f"/rooms/{room.pk}/"))
-
-
-def test_the_public_page_marks_it_and_names_nobody(judged, accepted):
-    accepted(a_row(judged, measured_by="Lena Orth", judged_by="rules of 2021"))
-    words = said(Client().get(f"/H/{judged.code}"))
-    assert "Met its criteria on 15 JAN 2026 by earlier records, not signed here, with the sash at or below 18 in" in words
-    assert "15 JAN 2026: met (from earlier records, not signed here)" in words
-    assert "Judged by rules of 2021" in words
-    assert "Lena Orth" not in words
-
-
-def test_no_label_and_no_certificate_comes_of_it(judged, accepted, see, technician, signed_in, make_hood):
-    """Neither alone nor among many; the control: a hood whose survey was signed has its label."""
-    accepted(a_row(judged))
-    refused = signed_in(technician).post(f"/hoods/{judged.pk}/label.pdf")
-    assert refused.status_code == 403
-    assert "No label and no certificate is printed: the result is from earlier records, not signed here." in said(refused)
-    front = reading.quick_text(body(see.get("/certificates.pdf")))
-    assert "FH-0142" in front
-    assert "from earlier records, not signed here" in front
-    signed, keeper = make_hood(tag="FH-0150"), judged.events.get().by
-    surveying.assign(signed, surveying.make_version(judged.site, keeper), keeper)
-    surveying.survey(signed, surveying.entered(surveying.make_instrument(judged.site, keeper)), technician)
-    labels = see.get("/labels/")
-    assert [one.hood.tag for one in labels.context["found"]] == ["FH-0150"]
-    assert [(one.hood.tag, one.why.code) for one in labels.context["without"]] == [
-        ("FH-0142", "no-label-not-signed-here")
-    ]
-
-
-def test_the_years_trend_and_files_never_count_it_as_surveyed(judged, accepted, see, version, technician, make_hood, programme_manager):
-    signed = make_hood(tag="FH-0150")
-    rows.assign(signed, version, programme_manager)
-    rows.survey(signed, version, technician, MEASURED)
-    accepted(a_row(judged))
-    page = see.get("/year/")
-    assert first_line(page).startswith("1 of 2 hoods in service are surveyed within their interval today (50.0 %).")
-    assert "One more is in date by earlier records, not signed here, and not counted as surveyed." in first_line(page)
-    assert page.context["year"].counts.service.by_earlier == 1
-    assert len(page.context["year"].counts.surveys) == 1
-    hoods = body(see.get("/year/table.csv?table=hoods")).decode("utf-8-sig")
-    (line,) = [one for one in hoods.splitlines() if "FH-0142" in one]
-    assert "by-earlier-records" in line
-    assert "not-signed-here" in line
-    surveys = body(see.get("/year/table.csv?table=surveys")).decode("utf-8-sig")
-    assert ("FH-0150" in surveys, "FH-0142" in surveys) == (True, False)
-    printed = reading.quick_text(body(see.get("/year/report.pdf")))
-    assert "1 of 2 hoods in service were within their survey interval" in printed
-    assert "1 more was in date by earlier records, not signed here: it is not counted as surveyed." in printed
-    assert "in date by earlier records, not signed here" in printed
-
-
-def test_the_averages_over_the_years_mark_it(judged, accepted, see, version, technician):
-    accepted(a_row(judged, date(2025, 2, 1), average="0.5 m/s"))
-    rows.survey(judged, version, technician, date(2026, 2, 1), average="97")
-    page = said(see.get(f"/hoods/{judged.pk}/"))
-    assert "from earlier records, not signed here" in page[page.index("Over the years") :]
-    drawing = see.get(f"/hoods/{judged.pk}/trend.svg").content.decode()
-    assert "earlier records, not signed here" in drawing
-    assert "0.5 m/s" in drawing
-    printed = reading.quick_text(body(see.get(f"/hoods/{judged.pk}/trend.pdf")))
-    assert "from earlier records, not signed here" in printed
+def test_a_retired_hood_needs_no_criteria(hood, judged, make_hood, programme_manager):
+    gone = make_hood(tag="FH-0009")
+    batch = brought(programme_manager, a_row(judged), a_row(gone))
+    with pytest.raises(earlier.JudgedByNothing):
+        earlier.accept_results(batch=batch, why="agreed", by=programme_manager, at=NOW)
+    HoodEvent.objects.create(hood=gone, kind="retired", on=date(2026, 3, 1), at=NOW, by=programme_manager)
+    earlier.accept_results(batch=batch, why="agreed", by=programme_manager, at=NOW)
+    assert EarlierCounted.objects.get(result__hood=gone).version is None
+    assert (status_of(gone).code, status_of(judged).code) == ("retired", "met-criteria")
 
 
 def test_many_hoods_of_an_accepted_list_take_the_same_queries(make_hood, version, programme_manager, django_assert_num_queries):
@@ -368,4 +230,3 @@ def test_sites_keep_their_own_clock(judged, programme_manager):
     days = (date(2026, 2, 1), date(2026, 2, 2))
     assert [queries.statuses(Hood.objects.all(), on)[judged.pk].code for on in days] == ["met-criteria", "met-criteria"]
     assert [queries.statuses(Hood.objects.all(), on)[far.pk].code for on in days] == ["not-surveyed", "met-criteria"]
-    assert surveying.CRITERIA["due"]["months"] == "12"

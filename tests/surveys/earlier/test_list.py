@@ -14,7 +14,7 @@ from surveys.models import EarlierBatch, EarlierOpening, EarlierResult, Record, 
 from tests import making, surveying
 from tests.pages import body, changed, everything
 from tests.surveys import rows
-from tests.surveys.earlier_listed import HEADINGS, ROW, csv, keep, of, problems, send
+from tests.surveys.earlier.listed import HEADINGS, ROW, csv, keep, of, problems, send
 from tests.surveys.words import said
 
 # --- what is kept ------------------------------------------------------------------------------------------------------

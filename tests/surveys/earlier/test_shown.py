@@ -1,0 +1,115 @@
+"""Where results from earlier records are shown: marked everywhere, and never as surveyed, labelled or certified."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from django.test import Client
+
+from surveys.models import EarlierBatch
+from tests import surveying
+from tests.pages import body
+from tests.reports.pdf import reading
+from tests.surveys import rows
+from tests.surveys.earlier.counting import MARK, MEASURED, NOW, a_row
+from tests.surveys.words import first_line, said
+
+
+@pytest.fixture(autouse=True)
+def on_that_day():
+    import time_machine
+
+    with time_machine.travel(NOW, tick=False):
+        yield
+
+
+@pytest.fixture
+def see(signed_in, programme_manager) -> Client:
+    return signed_in(programme_manager)
+
+
+def test_the_hoods_page_says_what_was_not_signed_here(judged, accepted, see):
+    accepted(a_row(judged, points="98 101 95 / 103 99 92 ft/min"), a_row(judged, date(2025, 2, 1), "fail", average="61 ft/min"))
+    page = see.get(f"/hoods/{judged.pk}/")
+    assert first_line(page).startswith("Met its criteria by earlier records, not signed here: sash at or below 18 in (457 mm)")
+    words = said(page)
+    assert "This ledger has printed no label for it. Go by the label on the hood; where it has none, do not use it" in words
+    assert "was accepted as counting on 20 APR 2026 by Henrik Sole: compared with three reports" in words
+    assert "No label and no certificate is printed: the result is from earlier records, not signed here." in words
+    assert words.count(MARK) >= 2, "beside the status and above the results"
+    assert "98 101 95 / 103 99 92 ft/min" in words
+    assert f"/earlier/{EarlierBatch.objects.get().pk}/" in page.content.decode(), "the list is a link for who may read it"
+    assert "certificate.pdf" not in page.content.decode()
+    assert "print-label" not in page.content.decode()
+
+
+def test_every_list_marks_it(judged, accepted, see, room, signed_in, lab_manager):
+    accepted(a_row(judged))
+    for path in ("/hoods/", "/rooms/", f"/rooms/{room.pk}/", "/due/"):
+        assert MARK in said(see.get(path)), path
+    assert MARK in said(signed_in(lab_manager).get("/"))
+    assert "/earlier/" not in signed_in(lab_manager).get(f"/hoods/{judged.pk}/").content.decode(), "and none for others"
+    assert "FH-0142: from earlier records, not signed here; the label on it decides." in said(see.get(f"/rooms/{room.pk}/"))
+
+
+def test_the_public_page_marks_it_and_names_nobody(judged, accepted):
+    accepted(a_row(judged, measured_by="Lena Orth", judged_by="rules of 2021"))
+    words = said(Client().get(f"/H/{judged.code}"))
+    assert "Met its criteria on 15 JAN 2026 by earlier records, not signed here, with the sash at or below 18 in" in words
+    assert "15 JAN 2026: met (from earlier records, not signed here)" in words
+    assert "Judged by rules of 2021" in words
+    assert "Lena Orth" not in words
+
+
+def test_no_label_and_no_certificate_comes_of_it(judged, accepted, see, technician, signed_in, make_hood):
+    """Neither alone nor among many; the control: a hood whose survey was signed has its label."""
+    accepted(a_row(judged))
+    refused = signed_in(technician).post(f"/hoods/{judged.pk}/label.pdf")
+    assert refused.status_code == 403
+    assert "No label and no certificate is printed: the result is from earlier records, not signed here." in said(refused)
+    front = reading.quick_text(body(see.get("/certificates.pdf")))
+    assert "FH-0142" in front
+    assert "from earlier records, not signed here" in front
+    signed, keeper = make_hood(tag="FH-0150"), judged.events.get().by
+    surveying.assign(signed, surveying.make_version(judged.site, keeper), keeper)
+    surveying.survey(signed, surveying.entered(surveying.make_instrument(judged.site, keeper)), technician)
+    labels = see.get("/labels/")
+    assert [one.hood.tag for one in labels.context["found"]] == ["FH-0150"]
+    assert [(one.hood.tag, one.why.code) for one in labels.context["without"]] == [
+        ("FH-0142", "no-label-not-signed-here")
+    ]
+
+
+def test_the_years_trend_and_files_never_count_it_as_surveyed(judged, accepted, see, version, technician, make_hood, programme_manager):
+    signed = make_hood(tag="FH-0150")
+    rows.assign(signed, version, programme_manager)
+    rows.survey(signed, version, technician, MEASURED)
+    accepted(a_row(judged))
+    page = see.get("/year/")
+    assert first_line(page).startswith("1 of 2 hoods in service are surveyed within their interval today (50.0 %).")
+    assert "One more is in date by earlier records, not signed here, and not counted as surveyed." in first_line(page)
+    assert page.context["year"].counts.service.by_earlier == 1
+    assert len(page.context["year"].counts.surveys) == 1
+    hoods = body(see.get("/year/table.csv?table=hoods")).decode("utf-8-sig")
+    (line,) = [one for one in hoods.splitlines() if "FH-0142" in one]
+    assert "by-earlier-records" in line
+    assert "not-signed-here" in line
+    surveys = body(see.get("/year/table.csv?table=surveys")).decode("utf-8-sig")
+    assert ("FH-0150" in surveys, "FH-0142" in surveys) == (True, False)
+    printed = reading.quick_text(body(see.get("/year/report.pdf")))
+    assert "1 of 2 hoods in service were within their survey interval" in printed
+    assert "1 more was in date by earlier records, not signed here: it is not counted as surveyed." in printed
+    assert "in date by earlier records, not signed here" in printed
+
+
+def test_the_averages_over_the_years_mark_it(judged, accepted, see, version, technician):
+    accepted(a_row(judged, date(2025, 2, 1), average="0.5 m/s"))
+    rows.survey(judged, version, technician, date(2026, 2, 1), average="97")
+    page = said(see.get(f"/hoods/{judged.pk}/"))
+    assert "from earlier records, not signed here" in page[page.index("Over the years") :]
+    drawing = see.get(f"/hoods/{judged.pk}/trend.svg").content.decode()
+    assert "earlier records, not signed here" in drawing
+    assert "0.5 m/s" in drawing
+    printed = reading.quick_text(body(see.get(f"/hoods/{judged.pk}/trend.pdf")))
+    assert "from earlier records, not signed here" in printed
