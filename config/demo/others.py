@@ -96,7 +96,8 @@ def _plan(row: Row, place: int, order: int) -> HoodPlan:
     tag = f"FH-{FIRST_TAG + order:04}"
     moved = row.where == "corridor side"
     return HoodPlan(
-        tag, row.room, f"{row.where}, place {place + 1}", row.exhaust, "kinds", installed_days_ago=1900,
+        tag, row.room, f"{row.where}, place {place + 1}", row.exhaust,
+        "isotope" if row.where == "isotope bench" else "kinds", installed_days_ago=1900,
         visits=tuple(sorted(_visits(row, tag, order, place), key=lambda visit: -visit.days_ago)),
         events=(Happened(MOVED_DAYS_AGO, "moved", "The workshop was given up; its hoods stand here now."),) if moved else (),
         openings=row.openings, stood_in=MOVED_FROM if moved else "", **row.what,
@@ -130,7 +131,10 @@ INSTRUMENTS = (
      (("K-3001", 1100, 400, True), ("K-3280", 720, 400, True), ("K-3511", 340, 365, True))),
 )  # fmt: skip
 
-CRITERIA = {"kinds": ("Hoods of all kinds", "average-in-three-bands", COSTS)}
+CRITERIA = {
+    "kinds": ("Hoods of all kinds", "average-in-three-bands", COSTS),
+    "isotope": ("Radioisotope hoods", "radioisotope-half-yearly", COSTS),
+}
 
 
 def asking_of_all_kinds(document: dict[str, Any]) -> dict[str, Any]:
