@@ -63,8 +63,8 @@ check: $(VENV)/dev ## everything that can be said without running the program
 	  SITE_URL=https://hoods.skua.example HOOD_LEDGER_DEMO= HOOD_LEDGER_DEBUG= $(MANAGE) check --deploy --fail-level WARNING
 	$(MANAGE) makemigrations --check --dry-run
 
-bench: $(VENV)/dev ## how fast, as ratios in one run
-	@$(BIN)/python -m pytest --quiet -s -o python_files='bench_*.py' -o python_functions='bench_*' --timeout=900 tests/bench
+bench: $(VENV)/dev ## how fast, as ratios in one run; HOODS=5000 YEARS=10 loads a whole campus by its command, too
+	@HOODS=$(HOODS) YEARS=$(YEARS) $(BIN)/python -m pytest --quiet -s -o python_files='bench_*.py' -o python_functions='bench_*' --timeout=900 tests/bench
 
 mutants: $(VENV)/dev ## change the rules of judging one place at a time: does a test notice? ONLY='surveys.core.due*' tries some again
 	@nice -n 15 $(BIN)/python tests/mutants/run.py $(ONLY)
