@@ -34,7 +34,7 @@ SHORT = {
     "average": gettext_lazy("Average"), "lowest": gettext_lazy("Lowest point"), "highest": gettext_lazy("Highest point"),
     "deviation-percent": gettext_lazy("Largest deviation"), "low-deviation-percent": gettext_lazy("Lowest, below average"),
     "coefficient-of-variation": gettext_lazy("Variation"), "benchmark-ratio": gettext_lazy("Against benchmark"),
-    "monitor-error-percent": gettext_lazy("Monitor"),
+    "monitor-error-percent": gettext_lazy("Monitor"), "monitor-mark-ratio": gettext_lazy("Gauge ÷ its mark"),
 }  # fmt: skip
 MOST_DIGITS = 9  # decimals of a reading where no instrument says its resolution
 
@@ -349,7 +349,7 @@ class Block:
             self._line(limit, judged.get(index))
             for index, limit in enumerate(self.criteria.limits)
             if _applies(limit.applies_to, self.use)
-            and (limit.figure.code != "monitor-error-percent" or self.monitor == "velocity")
+            and (not limit.figure.monitors or self.monitor in limit.figure.monitors)
         ]
 
     def _line(self, limit: Limit, judged: LimitJudged | None) -> LimitLine:

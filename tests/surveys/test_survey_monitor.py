@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from surveys.models import Judgement
 from tests.reports.pdf import reading
-from tests.surveys.beside import ALARM, FLOW, FORCED, GAUGE, beginner, on_hood, part, printed, words_of
+from tests.surveys.beside import ALARM, FLOW, FORCED, GAUGE, VELOCITY, beginner, on_hood, part, printed, words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -74,6 +74,12 @@ def test_a_gauge_without_a_mark_says_so_and_a_limit_on_it_is_not_tested(begin):
     assert "The register says no mark of its gauge." in surveyor.page
     assert "the register says no mark of the gauge (its set point) to compare with" in surveyor.page
     assert "Provisional: no verdict yet" in surveyor.page
+
+
+@pytest.mark.parametrize(("facts", "shown"), [(GAUGE, True), (FLOW, False), (VELOCITY, False), ({"monitor": "none"}, False)])
+def test_a_limit_on_a_gauge_stands_beside_the_grid_of_hoods_that_have_one(begin, facts, shown):
+    surveyor = begin(facts, [{"figure": "monitor-mark-ratio", "at_least": "0.90", "applies_to": "each", "consequence": "note"}])
+    assert ("Gauge ÷ its mark" in part(surveyor.page, "traverse-0")) == shown
 
 
 def test_a_monitor_of_velocity_is_told_with_its_error(begin):
