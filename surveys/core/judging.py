@@ -91,7 +91,7 @@ def _did_the_label_hold(found: SetJudged, labelled: tuple[str, ...] | None) -> s
     left = set(labelled) - set(found.approved)
     if not left:
         return "held"
-    looked_at = any(each.is_tested or each.outcome == FAIL for each in found.openings if each.opening in left)
+    looked_at = any(each.is_tested for each in found.openings if each.opening in left)
     return "not-held" if looked_at or found.verdict == FAIL else NOT_TESTED
 
 

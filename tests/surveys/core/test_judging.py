@@ -225,6 +225,7 @@ def test_without_an_adjustment_the_one_set_is_both():
 
 LABEL = [  # what the label allowed, readings by opening -> did it hold, why
     (None, {"working": GOOD}, "no-label", "there was none"),
+    (["working"], {"working": GOOD, "lower": SLOW, "lowest": GOOD}, "not-held", "barred by a lower one that failed"),
     (["working"], {"working": GOOD}, "held", "it is approved as found"),
     (["working"], {"working": SLOW}, "not-held", "it was measured and is not approved"),
     (["working"], {"working": ("100", "")}, "not-tested", "as found has no verdict"),
