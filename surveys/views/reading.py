@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -17,6 +18,9 @@ from surveys.standing import Named, Standing
 from surveys.wording import sentence
 
 OneOf = TypeVar("OneOf", Line, Standing)  # what is counted and ordered, loaded whole or not
+
+
+_MEASURE = re.compile(r"(\d) (in|ft|mm|cm|m)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +61,13 @@ def sash_of(status: Status, kind: str) -> Sash | None:
     limited = "largest_opening" in (status.restriction or {})
     told = sash.lines(status.approved, kind, (status.restriction or {}).get("not_openings", ()))
     if told:
-        return Sash("", tuple(sentence(line) for line in told), limited)
+        return Sash("", tuple(_unbroken(sentence(line)) for line in told), limited)
     return Sash(highest(status.approved).height, (), limited)
+
+
+def _unbroken(line: str) -> str:
+    """A line whose measures are never broken: no number ends a row without its unit."""
+    return _MEASURE.sub("\\1\u00a0\\2", line)
 
 
 def height_of(status: Status, sash: Sash | None, kind: str) -> str:
