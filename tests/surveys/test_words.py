@@ -13,7 +13,9 @@ from hoods.models import hood as hood_codes
 from surveys import words
 from surveys.core import codes
 from surveys.core.checks import CHECK
+from surveys.core.hood_figures import PLAIN
 from surveys.templatetags import ledger, log
+from surveys.views.survey_measured import HELP
 
 ROOT = Path(__file__).resolve().parents[2]
 SOURCES = [path for app in ("hoods", "surveys", "config") for path in sorted((ROOT / app).rglob("*.py"))]
@@ -40,6 +42,8 @@ def test_every_action_of_the_log_has_words():
         (codes.SURVEY_REASONS, words.REASONS),
         (codes.REASONS_THAT_STOP_A_HOOD, words.STOP_REASONS),
         (codes.REASONS_TO_LEAVE, words.PAUSE_REASONS),
+        (codes.FORCED, words.FORCED),
+        (PLAIN, HELP),
         (hood_codes.EVENTS, hood_words.EVENTS),
     ],
 )
