@@ -6,11 +6,23 @@ from collections.abc import Iterable
 from datetime import UTC, date, datetime
 from typing import Any
 
-from django.db.models import Exists, ExpressionWrapper, F, Field, JSONField, OuterRef, Q, QuerySet, Subquery, Value
+from django.db.models import (
+    Exists,
+    ExpressionWrapper,
+    F,
+    Field,
+    FilteredRelation,
+    JSONField,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+    Value,
+)
 from django.db.models.functions import Coalesce
 
 from hoods.core.code import normalised
-from hoods.models import FormerName, Hood, HoodEvent, Person, Room
+from hoods.models import FormerName, Hood, HoodEvent, Person, Placement, Room
 
 #: Events that say whether a hood is there to be used; the last one holds.
 LIFE = ("installed", "retired", "hibernated", "woken")
@@ -83,6 +95,20 @@ def outage(hood: Hood, today: date) -> HoodEvent | None:
     if last is None or last.kind == "back-in-service":
         return None
     return last if last.until_on is None or last.until_on >= today else None
+
+
+def as_walked(hoods: QuerySet[Hood], on: date) -> QuerySet[Hood]:
+    """Hoods with where each stands on a day (`placed`), in walking order: building, room, place in the room, tag.
+
+    What stands nowhere comes last. The database puts them in order, so that a page is found without reading the others.
+    """
+    last = Placement.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk").values("pk")[:1]
+    placed = FilteredRelation("placements", condition=Q(placements__pk=Subquery(last)))
+    room = "placed__room__"
+    return hoods.annotate(placed=placed).order_by(
+        F(f"{room}building__order").asc(nulls_last=True), f"{room}building__name", f"{room}order", f"{room}number",
+        "placed__order", "tag", "pk",
+    )  # fmt: skip
 
 
 class Gathered(Subquery):

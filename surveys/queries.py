@@ -21,7 +21,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySet, Subquery, When
 
 from hoods.models import Hood, HoodEvent, Placement
-from hoods.queries import Gathered, kept, moment
+from hoods.queries import Gathered, as_walked, kept, moment
 from surveys import earlier_results
 from surveys.core import status as core
 from surveys.core import units
@@ -81,11 +81,14 @@ def label_standing(hood: Hood, issue: int, on: date) -> str:
 
 def lines(hoods: QuerySet[Hood], on: date) -> list[Line]:
     """The hoods with their places and statuses, in walking order."""
-    rows = list(hoods.select_related("site"))
-    places = placements(rows, on)
+    return sorted(lines_of(as_walked(hoods, on), on), key=walking_order)
+
+
+def lines_of(walked: QuerySet[Hood], on: date) -> list[Line]:
+    """The hoods of a query that has them in walking order (`as_walked`), or of a page of it; their places come with them."""
+    rows = list(walked.select_related("site", "placed__room__building", "placed__exhaust"))
     known = statuses(rows, on)
-    found = [Line(hood, places.get(hood.pk), known[hood.pk]) for hood in rows]
-    return sorted(found, key=walking_order)
+    return [Line(hood, hood.placed, known[hood.pk]) for hood in rows]  # type: ignore[attr-defined]
 
 
 def walking_order(line: Line) -> tuple[Any, ...]:

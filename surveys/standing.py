@@ -10,9 +10,10 @@ from datetime import date
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.db.models import F, FilteredRelation, OuterRef, Q, QuerySet, Subquery
+from django.db.models import QuerySet
 
 from hoods.models import Hood, Placement
+from hoods.queries import as_walked
 from surveys import queries
 from surveys.core import status as core
 from surveys.core.status import Status
@@ -52,17 +53,6 @@ def standings(hoods: QuerySet[Hood], on: date) -> list[Standing]:
         Standing(hood, placement, room, buildings[building], core.status(facts[hood], on))
         for hood, _sash, _zone, placement, room, building, _name in rows
     ]
-
-
-def as_walked(hoods: QuerySet[Hood], on: date) -> QuerySet[Hood]:
-    """Hoods in walking order by the database, as `queries.walking_order` has it: a page is found without the others."""
-    last = Placement.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk").values("pk")[:1]
-    placed = FilteredRelation("placements", condition=Q(placements__pk=Subquery(last)))
-    room = "placed__room__"
-    return hoods.annotate(placed=placed).order_by(
-        F(f"{room}building__order").asc(nulls_last=True), f"{room}building__name", f"{room}order", f"{room}number",
-        "placed__order", "tag", "pk",
-    )  # fmt: skip
 
 
 def dressed(chosen: Iterable[Standing]) -> list[Line]:

@@ -13,6 +13,7 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 
 from hoods.models import Hood
+from hoods.queries import as_walked
 from reports.core.sheets import SHEETS
 from reports.forms import SHEET_NAMES, LabelSheet
 from reports.pdf.labels import label_sheet
@@ -23,8 +24,7 @@ from reports.views import places
 from reports.views.prints import language, no_label, pdf, printed
 from reports.wording import words
 from surveys.core.status import grants_label
-from surveys.queries import Line, lines
-from surveys.standing import as_walked
+from surveys.queries import Line, lines, lines_of
 from surveys.views import paging
 
 
@@ -34,7 +34,7 @@ def labels(request: HttpRequest) -> HttpResponse:
     today = where.site.today()
     hoods = queries.hoods_in(request.user, today, where.site, where.room, where.building)
     page = paging.page_of(as_walked(hoods, today), request.GET.get("page"))
-    found = lines(page.object_list, today)
+    found = lines_of(page.object_list, today)
     order = [line for line in found if grants_label(line.status)]
     form = LabelSheet(
         request.POST if request.method == "POST" else None,

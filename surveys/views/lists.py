@@ -19,7 +19,7 @@ from hoods.core import code as codes
 from hoods.models import Building, FormerName, Hood, Room
 from surveys import queries
 from surveys.core.status import NOT_SURVEYED, RETIRED
-from surveys.standing import Standing, as_walked, dressed, standings
+from surveys.standing import Standing, dressed, standings
 from surveys.views import paging, reading
 from surveys.views.day import asked_day
 from surveys.views.overdue_said import with_reasons
@@ -91,8 +91,8 @@ def hood_list(request: HttpRequest) -> HttpResponse:
         page.object_list = dressed(page.object_list)
     else:
         rows = inventory.retired(hoods, today) if narrowed == RETIRED else kept
-        page = paging.page_of(as_walked(rows, today), number)
-        page.object_list = queries.lines(page.object_list, today)
+        page = paging.page_of(inventory.as_walked(rows, today), number)
+        page.object_list = queries.lines_of(page.object_list, today)
         whole = page.paginator.num_pages == 1 and narrowed != RETIRED
         context = counted(page.object_list) | {"whole": whole, "number": page.paginator.count}
     query = urlencode({key: value for key, value in (("q", asked), ("show", narrowed)) if value})

@@ -284,7 +284,7 @@ def test_f1_the_same_queries_for_any_number_of_certificates(get, surveyed, room,
     get(room=room.pk)
     with CaptureQueriesContext(connection) as asked:
         assert len(reader(get(room=room.pk)).pages) == number + 1
-    assert len(asked) == 15
+    assert len(asked) == 14
 
 
 def test_the_pages_of_room_and_building_lead_to_it(signed_in, technician, auditor, surveyed, room):

@@ -286,5 +286,5 @@ def test_f1_the_same_queries_for_any_number_of_hoods(see, hood_of, address, numb
         queries.statuses(Hood.objects.all(), TODAY)
     with CaptureQueriesContext(connection) as asked:
         assert see(address).status_code == 200
-    assert len(asked) - len(judging) == (6 if address == "/rooms/" else 5), [query["sql"][:90] for query in asked]
-    assert len(asked) <= 12 or address == "/rooms/"
+    assert len(asked) - len(judging) == (4 if address == "/hoods/" else 5), [query["sql"][:90] for query in asked]
+    assert len(asked) <= 12
