@@ -106,6 +106,14 @@ def place(name: str, way: str, kind: str, approved: bool | None = None, taken: S
     return Place(name, approved, *where, covered=_within(taken, *where) if taken else None)
 
 
+def seen(name: str, way: str, kind: str, taken: Share | None) -> Place | None:
+    """Where an opening of a record stands; of a vertical sash only where something covers a part of it."""
+    if kind == "vertical" and taken is None:
+        return None
+    where = PLACES["" if kind == "vertical" else part_of(way, name)]
+    return Place(name, None, *where, covered=_within(taken, *where) if taken else None)
+
+
 def _within(taken: Share, left: int, top: int, wide: int, high: int) -> Box:
     """What is covered, in the units of the drawing, from its parts of an opening that stands there."""
     across, down, width, height = taken

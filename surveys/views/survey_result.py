@@ -10,12 +10,14 @@ from typing import Any
 from django.utils.translation import gettext
 from django.utils.translation import gettext as _
 
+from hoods.core.cover import share
 from surveys.core.checks import CHECK
 from surveys.core.covered import free_cells, of_record, told
 from surveys.core.criteria import FIGURE, Criteria
 from surveys.core.sash import as_judged
 from surveys.core.units import with_unit
 from surveys.views import monitor_said
+from surveys.views.drawing import Place, seen
 from surveys.wording import coded, sentence
 from surveys.words import ANSWERS
 
@@ -46,6 +48,7 @@ class Measured:
     lines: list[Line]
     rows: list[list[str]]
     covered: str = ""  # what covers a part of it, and the area that stays free
+    front: Place | None = None  # where it stands, seen from the front
 
 
 @dataclass
@@ -108,7 +111,15 @@ class Result:
             judged["opening"], judged["outcome"], self._size(judged["opening"]), shown,
             with_unit("", traverse.get("unit") or "").strip(), [self._line(one) for one in judged["judgements"]],
             self._rows(judged["opening"], traverse), self._covered(judged["opening"], traverse),
+            self._front(judged["opening"]),
         )  # fmt: skip
+
+    def _front(self, name: str) -> Place | None:
+        """Where an opening stands, by the inventory of the record."""
+        if self.facts is None:
+            return None
+        known = next((one for one in self.facts["openings"] if one["name"] == name), {})
+        return seen(name, known.get("way") or "", self.facts["hood"]["sash"], share(*self._cover(name)))
 
     def _rows(self, name: str, traverse: Mapping[str, Any]) -> list[list[str]]:
         """The readings of a traverse, row by row; nothing at all where something covers the place of a point."""

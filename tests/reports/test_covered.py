@@ -85,6 +85,7 @@ def test_it_is_signed_shown_printed_and_labelled_with_what_covers_it(signed, cov
     page = technicians.get(reverse("surveys:detail", args=[signed.pk]))
     assert FREE in said(page)
     assert page.content.decode().count('class="n covered"') == 4
+    assert page.content.decode().count('class="front small"') == 1, "and drawn as seen from the front"
     certificate = text(technicians.get(reverse("reports:certificate", args=[signed.pk])))
     assert "Covered in part: fixed panel, 36 in from the left side." in certificate
     assert "sash up to 18 in (457 mm), with fixed panel in place" in certificate
