@@ -34,7 +34,9 @@ class CanopySign:
     address: str
 
 
-def canopy_sign(sign: CanopySign, paper: str = "A4", dpi: int = 300, words: Words = same, language: str = "en") -> bytes:
+def canopy_sign(
+    sign: CanopySign, paper: str = "A4", dpi: int = 300, words: Words = same, language: str = "en"
+) -> bytes:
     """The sign on one page of A4 or Letter."""
     _ = words
     wide, high = PAPERS[paper]

@@ -71,7 +71,14 @@ def test_its_sign_says_it_and_no_other_hood_has_one(canopy, passed, technicians)
     sign = reverse("reports:canopy_sign", args=[canopy.pk])
     assert sign in technicians.get(reverse("surveys:hood", args=[canopy.pk])).content.decode()
     printed = text(technicians.get(sign))
-    for words in ("NOT FOR HAZARDOUS", "VAPOURS", "FH-0152", "Heat and steam alone.", "A canopy has none.", canopy.code):
+    for words in (
+        "NOT FOR HAZARDOUS",
+        "VAPOURS",
+        "FH-0152",
+        "Heat and steam alone.",
+        "A canopy has none.",
+        canopy.code,
+    ):
         assert words in printed, words
     refused = technicians.get(reverse("reports:canopy_sign", args=[passed.hood.pk]))
     assert refused.status_code == 403

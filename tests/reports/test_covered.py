@@ -52,7 +52,9 @@ def surveyor(covered, instrument, technicians) -> Surveyor:
 def signed(surveyor):
     for r, row in enumerate(READ):
         surveyor.fill(**{f"r0f-{r}-{c}-0": reading for c, reading in enumerate(row)})
-    surveyor.fill(**{"a0f-smoke-at-opening": "yes", "ahn-sash-moves-and-stays": "yes", "ahn-light-works": "yes", "adjusted": "no"})
+    surveyor.fill(
+        **{"a0f-smoke-at-opening": "yes", "ahn-sash-moves-and-stays": "yes", "ahn-light-works": "yes", "adjusted": "no"}
+    )
     surveyor.press("keep")
     surveyor.answer_doubts()
     surveyor.sign(missing_confirmed="on")
@@ -145,7 +147,15 @@ def test_what_cannot_be_is_refused_at_its_box_and_by_the_action(
 def test_it_is_kept_by_the_page_and_shown_there(ready, programme_manager, signed_in):
     hood = ready("FH-0152", openings=())
     client = signed_in(programme_manager)
-    what = {"name": "working", "use": "working", "width": "60 in", "height": "40 in", "cover": "shelf", "cover_up": "20 in", "cover_height": "2 in"}
+    what = {
+        "name": "working",
+        "use": "working",
+        "width": "60 in",
+        "height": "40 in",
+        "cover": "shelf",
+        "cover_up": "20 in",
+        "cover_height": "2 in",
+    }
     assert client.post(reverse("hoods:add_opening", args=[hood.pk]), what).status_code == 302
     page = client.get(reverse("hoods:hood_inventory", args=[hood.pk]))
     assert "shelf, 20 in from the lower edge, 2 in high" in said(page)

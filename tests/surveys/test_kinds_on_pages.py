@@ -38,7 +38,9 @@ def asking(*codes):
     return CRITERIA | {"checks": [*CRITERIA["checks"], *more]}
 
 
-@pytest.mark.parametrize(("what", "codes"), OF_KINDS, ids=[" ".join(map(str, what.values())) or "any" for what, _ in OF_KINDS])
+@pytest.mark.parametrize(
+    ("what", "codes"), OF_KINDS, ids=[" ".join(map(str, what.values())) or "any" for what, _ in OF_KINDS]
+)
 def test_the_survey_page_asks_what_a_kind_needs_and_of_no_other_kind(
     room, technician, programme_manager, signed_in, what, codes
 ):
@@ -53,7 +55,9 @@ def test_the_survey_page_asks_what_a_kind_needs_and_of_no_other_kind(
         assert CHECK[code].question not in page, code
 
 
-@pytest.mark.parametrize(("what", "codes"), OF_KINDS, ids=[" ".join(map(str, what.values())) or "any" for what, _ in OF_KINDS])
+@pytest.mark.parametrize(
+    ("what", "codes"), OF_KINDS, ids=[" ".join(map(str, what.values())) or "any" for what, _ in OF_KINDS]
+)
 @pytest.mark.parametrize(("answer", "verdict"), [("yes", "pass"), ("no", "fail"), ("not-tested", "no-verdict")])
 def test_each_of_them_alone_decides(room, technician, programme_manager, what, codes, answer, verdict):
     """Every other one is answered yes: whichever is not as it should be costs the use, whichever is not looked at the verdict."""
@@ -78,12 +82,21 @@ def isotope(room, technician, programme_manager):
     return hood
 
 
-@pytest.mark.parametrize(("answer", "words"), [("yes", "told of this survey, as answered"), ("no", "not told yet: tell it of this survey"), (None, "not told yet")])
+@pytest.mark.parametrize(
+    ("answer", "words"),
+    [
+        ("yes", "told of this survey, as answered"),
+        ("no", "not told yet: tell it of this survey"),
+        (None, "not told yet"),
+    ],
+)
 def test_a_radioisotope_hood_is_due_in_half_a_year_and_says_whether_its_office_was_told(
     isotope, technician, programme_manager, signed_in, answer, words
 ):
     content = surveying.entered(surveying.make_instrument(isotope.site, programme_manager))
-    content["answers"] = content["answers"][:2] + [{"check": "radiation-office-told", "answer": "yes" if answer is None else answer}]
+    content["answers"] = content["answers"][:2] + [
+        {"check": "radiation-office-told", "answer": "yes" if answer is None else answer}
+    ]
     if answer is None:
         content["answers"].pop()
     signed = surveying.survey(isotope, content, technician)

@@ -54,7 +54,10 @@ def test_what_cannot_be_is_refused_at_its_field(cover, field, wrong, why):
     assert (field_of(found[0]), found[1]) == (field, wrong), why
 
 
-@pytest.mark.parametrize("cover", [Cover(""), PANEL, SHELF, Cover("panel", left="36 in", width="24 in"), Cover("panel", left="0 in", width="1 in")])
+@pytest.mark.parametrize(
+    "cover",
+    [Cover(""), PANEL, SHELF, Cover("panel", left="36 in", width="24 in"), Cover("panel", left="0 in", width="1 in")],
+)
 def test_what_can_be_is_kept(cover):
     assert why_not(cover, "60 in", "40 in") is None
 
@@ -66,12 +69,17 @@ def test_of_an_opening_without_a_size_only_the_words_are_asked_for():
 
 def test_it_is_drawn_as_a_part_of_its_opening():
     assert share(PANEL, "60 in", "40 in") == (Fraction(3, 5), 0, Fraction(2, 5), 1)
-    assert share(SHELF, "60 in", "40 in") == (0, Fraction(7, 10), 1, Fraction(1, 20)), "its top is 12 in up: 28 in from above"
+    assert share(SHELF, "60 in", "40 in") == (0, Fraction(7, 10), 1, Fraction(1, 20)), (
+        "its top is 12 in up: 28 in from above"
+    )
     assert share(None, "60 in", "40 in") is None
 
 
 def test_it_is_said_with_what_is_written_alone():
     assert said(PANEL, str) == "fixed panel, 36 in from the left side"
-    assert said(Cover("box", "1 in", "2 in", "3 in", "4 in"), str) == "box, 1 in from the left side, 2 in from the lower edge, 3 in wide, 4 in high"
+    assert (
+        said(Cover("box", "1 in", "2 in", "3 in", "4 in"), str)
+        == "box, 1 in from the left side, 2 in from the lower edge, 3 in wide, 4 in high"
+    )
     assert Cover.from_dict(PANEL.as_dict()) == PANEL
     assert PANEL.as_dict() == {"by": "fixed panel", "left": "36 in"}

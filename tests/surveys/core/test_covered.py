@@ -32,7 +32,9 @@ def test_places_behind_the_cover_are_no_points():
     assert free_points(WIDE, HIGH, 5, 4, None, None) is None
     assert free_points("30 in", HIGH, 3, 4, None, COVER) is None, "measured narrower, all are free"
     on_the_edge = Cover("panel", left="42 in")
-    assert free_points(WIDE, HIGH, 5, 1, None, on_the_edge) == (True, True, True, False, False), "no probe is held on it"
+    assert free_points(WIDE, HIGH, 5, 1, None, on_the_edge) == (True, True, True, False, False), (
+        "no probe is held on it"
+    )
 
 
 def test_rows_run_from_the_top_and_a_cover_is_measured_from_below():
@@ -76,7 +78,9 @@ def test_a_free_part_without_a_point_has_no_grid(rule):
 def test_the_cover_is_an_edge_of_the_opening_for_the_lowest():
     inch = Quantity("6.1", "in")
     counted = counted_points(WIDE, "40 in", 5, 1, inch, None, COVER)
-    assert counted == (False, True, False, False, False), "6 in from the left side; 18 in; 6 in from the cover; behind it"
+    assert counted == (False, True, False, False, False), (
+        "6 in from the left side; 18 in; 6 in from the cover; behind it"
+    )
     assert counted_points(WIDE, "40 in", 5, 1, inch) == (False, True, True, True, False), "the control: without it"
 
 
