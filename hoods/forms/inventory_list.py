@@ -38,7 +38,7 @@ class ListFile(Plain):
             "required": _("No file is chosen: choose one."),
             "missing": _("No file is chosen: choose one."),
             "invalid": _("No file came with the page: choose it again."),
-            "empty": _("This file is empty: choose one with a heading and a row for each hood."),
+            "empty": _("This file is empty: choose one with a heading and rows below it."),
         },
     )
 

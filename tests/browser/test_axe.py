@@ -36,6 +36,7 @@ NOT_PAGES |= {
 NOT_PAGES |= {"reports:trend_drawing", "reports:trend_print"}  # drawings and files
 NOT_PAGES |= {"reports:hood_blank", "reports:room_blank", "reports:certificates", "reports:label_outline"}
 NOT_PAGES |= {f"reports:inventory{name}" for name in ("", "_book", "_template", "_template_book")}
+NOT_PAGES |= {"reports:earlier_template", "reports:earlier_template_book"}
 LEAD_BACK = {  # asked for by its address, each leads to the page that its form stands on
     "surveys:post_stop", "surveys:withdraw_stop", "surveys:hang_sign", "surveys:sign", "surveys:label_put_on",
     "surveys:arrange_finding", "surveys:close_finding",
