@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from surveys.core.messages import Message
 from tests.surveys.core.surveyed import answer, asked, criteria_dict, judged, limit, opening, read, survey_dict
 
 FILTER = ("filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough")
@@ -107,3 +108,8 @@ def test_a_set_back_opening_has_limits_of_its_own_and_approves_nothing():
     assert (found.verdict, found.approved) == ("pass", ("working",))
     slower = survey | {"traverses": [read("working", "100", "98"), read("set back", "58", "61")]}  # average 59.5
     assert judged(slower, criteria_dict(AIR, own)).verdict == "fail"
+
+
+def test_each_check_that_a_kind_cannot_do_without_is_named():
+    made = judged(survey_dict(read("working", "100", "98"), hood=hood(kind="filtered")), criteria_dict(AIR))
+    assert made.reasons == tuple(Message("kind-needs-check", {"check": code}) for code in FILTER)
