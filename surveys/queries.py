@@ -217,6 +217,10 @@ def _doubts(instruments: Iterable[Any]) -> dict[Any, tuple[Doubt, ...]]:
     rows = Calibration.objects.filter(instrument__in=[key for key in instruments if key]).order_by("done_on", "pk")
     for instrument, *calibration in rows.values_list("instrument_id", "done_on", "due_on", "in_tolerance"):
         calibrations[instrument].append(Calibrated._make(calibration))
+    return _doubted(calibrations)
+
+
+def _doubted(calibrations: Mapping[Any, list[Calibrated]]) -> dict[Any, tuple[Doubt, ...]]:
     found = {instrument: doubts(known) for instrument, known in calibrations.items()}
     return {instrument: days for instrument, days in found.items() if days}
 
@@ -317,7 +321,7 @@ class History:
 
 
 def history(hood: Hood, on: date | None = None) -> History:
-    """Events, stops, drafts and surveys of one hood, whole, in three queries; the instruments' calibrations are a fourth.
+    """Events, stops, drafts and surveys of one hood, whole, in three queries; results from earlier records are a fourth.
 
     The reasons told are those of the last verdict by a day, or of the last of all.
     """
@@ -344,6 +348,10 @@ def history(hood: Hood, on: date | None = None) -> History:
             figures=Gathered(
                 Judgement.objects.filter(survey=OuterRef("pk"), figure__in=("average", "lowest")).exclude(value=""),
                 "pk", "state", "opening_name", "figure", "value", "unit",
+            ),
+            calibrations=Gathered(
+                Calibration.objects.filter(instrument=OuterRef("survey__instrument")),
+                "done_on", "pk", "due_on", "in_tolerance",
             ),
         )
     )  # fmt: skip
@@ -374,11 +382,19 @@ def history(hood: Hood, on: date | None = None) -> History:
         approved=approved | approved_then,
         rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed}
         | (_rules({one.version for one in counted}) if counted else {}),
-        doubts=_doubts({survey.instrument_id for survey in signed}),
+        doubts=_doubted({draft.survey.instrument_id: _calibrated(draft.calibrations) for draft in drafts if draft.calibrations}),
         one_way=hood.sash == "vertical",
     )
     open_drafts = [draft for draft in drafts if not hasattr(draft, "survey")]
     return History(events[::-1], stops[::-1], open_drafts, told, facts, tuple(earlier))
+
+
+def _calibrated(rows: Iterable[list[Any]]) -> list[Calibrated]:
+    """Calibrations from a column of them, in the order in which they were done."""
+    return [
+        Calibrated(date.fromisoformat(done_on), date.fromisoformat(due_on), None if good is None else bool(good))
+        for done_on, _pk, due_on, good in sorted(rows)
+    ]
 
 
 def _last_verdict(hood: Hood, on: date | None) -> Subquery:

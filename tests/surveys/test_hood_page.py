@@ -157,7 +157,7 @@ def test_f1_the_same_queries_for_any_number_of_surveys(page, hood_of, in_force, 
     page(hood)
     with CaptureQueriesContext(connection) as asked:
         assert page(hood).status_code == 200
-    assert len(asked) == 13, [query["sql"][:120] for query in asked]
+    assert len(asked) == 12, [query["sql"][:120] for query in asked]
 
 
 # --- posting 'do not use' ---------------------------------------------------------------------------------------------
