@@ -88,7 +88,7 @@ def lines_of(walked: QuerySet[Hood], on: date) -> list[Line]:
     """The hoods of a query that has them in walking order (`as_walked`), or of a page of it; their places come with them."""
     rows = list(walked.select_related("site", "placed__room__building", "placed__exhaust"))
     known = statuses(rows, on)
-    return [Line(hood, hood.placed, known[hood.pk]) for hood in rows]  # type: ignore[attr-defined]
+    return [Line(hood, getattr(hood, "placed", None), known[hood.pk]) for hood in rows]  # none before it stood anywhere
 
 
 def walking_order(line: Line) -> tuple[Any, ...]:
