@@ -155,6 +155,9 @@ def answer_the_rest(page: Page) -> None:
     for name in names:
         if page.locator(f'label:has(input[name="{name}"])').first.is_visible():
             answer(page, name)
+    forced = page.locator("#alarmf_forced")
+    if forced.is_visible():
+        forced.select_option("sash-raised")
 
 
 def sign(page: Page, *ticks: str) -> None:
