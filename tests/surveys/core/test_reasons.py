@@ -245,3 +245,16 @@ def test_what_is_measured_as_left_alone_is_judged_as_left():
     found = judged(survey, criteria_dict(AVERAGE))
     assert [one.opening for one in found.as_found.openings] == ["working"]
     assert [one.opening for one in found.as_left.openings] == ["working", "lower"]
+
+
+@pytest.mark.parametrize(("consequence", "verdict"), [("fail", "fail"), ("restrict", "restrict")])
+def test_a_limit_on_the_hood_that_is_not_met_is_told_with_what_was_measured(consequence, verdict):
+    dark = {"of_hood": [{"figure": "light", "state": None, "value": "250 lx"}]}
+    light = limit("light", "400 lx", applies_to="hood", consequence=consequence)
+    made = judged(survey_dict(read("working", "100", "100")) | dark, criteria_dict(limit("average", "80 ft/min"), light))
+    assert made.verdict == verdict
+    assert made.reasons == (
+        Message("hood-limit-not-met", {
+            "consequence": consequence, "figure": "light", "value": "250 lx", "limit": "at-least", "least": "400 lx",
+        }),
+    )  # fmt: skip
