@@ -113,7 +113,9 @@ class MeasuredAtHood(AboutHood):
 
     def _alarm_point(self) -> str:
         point = quantity_or_none(self.hood.alarm_point)
-        return _("Its alarm point is %(point)s.") % {"point": point} if point else _("The register says no alarm point.")
+        return (
+            _("Its alarm point is %(point)s.") % {"point": point} if point else _("The register says no alarm point.")
+        )
 
     def is_limited(self, figure: str) -> bool:
         """Whether the criteria have a limit on a figure that this hood can have."""

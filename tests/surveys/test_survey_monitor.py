@@ -76,9 +76,13 @@ def test_a_gauge_without_a_mark_says_so_and_a_limit_on_it_is_not_tested(begin):
     assert "Provisional: no verdict yet" in surveyor.page
 
 
-@pytest.mark.parametrize(("facts", "shown"), [(GAUGE, True), (FLOW, False), (VELOCITY, False), ({"monitor": "none"}, False)])
+@pytest.mark.parametrize(
+    ("facts", "shown"), [(GAUGE, True), (FLOW, False), (VELOCITY, False), ({"monitor": "none"}, False)]
+)
 def test_a_limit_on_a_gauge_stands_beside_the_grid_of_hoods_that_have_one(begin, facts, shown):
-    surveyor = begin(facts, [{"figure": "monitor-mark-ratio", "at_least": "0.90", "applies_to": "each", "consequence": "note"}])
+    surveyor = begin(
+        facts, [{"figure": "monitor-mark-ratio", "at_least": "0.90", "applies_to": "each", "consequence": "note"}]
+    )
     assert ("Gauge ÷ its mark" in part(surveyor.page, "traverse-0")) == shown
 
 
