@@ -78,6 +78,17 @@ NO_LABELS = [
         "no-label-stop-not-moved",
     ),
     (survey(1, "pass", "2026-03-12", label_issue=None), "no-label-issued"),
+    (survey(1, "restrict", "2026-03-12", restriction={"use": "not for acids"}, label_issue=None), "no-label-issued"),
+    (
+        survey(
+            1,
+            "restrict",
+            "2026-03-12",
+            restriction={"use": "not for acids; not for hazardous vapours"},
+            label_issue=None,
+        ),
+        "no-label-canopy",
+    ),
     (survey(1, "fail", "2026-03-12"), "no-label-for-status"),
     (survey(1, "no-verdict", "2026-03-12"), "no-label-for-status"),
 ]
