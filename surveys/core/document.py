@@ -162,7 +162,7 @@ def _opening(shape: Shape, path: str, given: Any, keys: tuple[str, ...]) -> Meas
 def _cover(shape: Shape, path: str, given: Any) -> None:
     """What covers a part of an opening: its words, and its measures, each of which may be missing."""
     table = shape.table_or_none(path, given, ("by", *MEASURES))
-    if table is None:
+    if table is None or not isinstance(given, Mapping):
         return
     shape.needed_text(f"{path}.by", table.get("by"), MOST_LINE)
     for name in MEASURES:

@@ -7,7 +7,8 @@ import pytest
 
 from hoods.core.cover import Cover
 from surveys.core.covered import free_cells, told
-from surveys.core.messages import Message
+from surveys.core.document import merged, parse_merged
+from surveys.core.messages import Message, WrongShape
 from surveys.core.opening import GridRule, NoFreePoint, counted_points, free_area, free_points, plan
 from surveys.core.units import Quantity
 from surveys.wording import sentence
@@ -146,3 +147,26 @@ def test_cells_for_drawing_follow_the_grid_rule_of_the_record():
     ]
     assert free_cells(None, WIDE, HIGH, 2, 2, {}) == [[True, True], [True, True]]
     assert free_cells(COVER, WIDE, HIGH, 0, 0, {}) == []
+
+
+WRONG_COVERS = [
+    ({"left": "36 in"}, "openings.0.cover.by", "key-missing"),
+    ({"by": "panel", "left": "36"}, "openings.0.cover.left", "unit-missing"),
+    ({"by": "panel", "depth": "2 in"}, "openings.0.cover.depth", "key-unknown"),
+    ("panel", "openings.0.cover", "shape-wrong"),
+]
+
+
+@pytest.mark.parametrize(("given", "path", "code"), WRONG_COVERS)
+def test_a_cover_of_another_shape_is_refused_at_its_place(given, path, code):
+    with pytest.raises(WrongShape) as refused:
+        parse_merged(covered(*FREE, cover=given))
+    assert [(one.path, one.message.code) for one in refused.value.problems] == [(path, code)]
+
+
+def test_a_document_with_a_cover_is_read_as_it_is_written():
+    document, facts = parse_merged(covered(*FREE))
+    written = merged(document, facts)
+    assert written["openings"][0]["cover"] == PANEL
+    assert parse_merged(written) == (document, facts)
+    assert "cover" not in merged(*parse_merged(covered(*FREE, cover=None)))["openings"][0], "only where there is one"
