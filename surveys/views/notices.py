@@ -20,9 +20,13 @@ def notice_list(request: HttpRequest) -> HttpResponse:
     page = paging.page_of(rows, request.GET.get("page"))
     context = {
         "page": page,
-        "waiting": gathered(with_tries(waiting.select_related("hood")).order_by("at", "pk")[:paging.MOST], of_many=True),
+        "waiting": gathered(
+            with_tries(waiting.select_related("hood")).order_by("at", "pk")[: paging.MOST], of_many=True
+        ),
         "number": waiting.count(),
-        "given_up": gathered(with_tries(given_up.select_related("hood")).order_by("-at", "-pk")[:paging.MOST], of_many=True),
+        "given_up": gathered(
+            with_tries(given_up.select_related("hood")).order_by("-at", "-pk")[: paging.MOST], of_many=True
+        ),
         "given_up_number": given_up.count(),
         "is_set_up": settings.MAIL_IS_SET_UP,
     }
