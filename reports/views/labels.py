@@ -7,12 +7,11 @@ from datetime import date
 from typing import Any
 from urllib.parse import urlencode
 
-from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 
-from hoods.models import Hood
+from hoods.models import Hood, Person, Site
 from hoods.queries import as_walked
 from reports.core.sheets import SHEETS
 from reports.forms import SHEET_NAMES, LabelSheet
@@ -42,7 +41,7 @@ def labels(request: HttpRequest) -> HttpResponse:
         initial={"hoods": ticked(where, order), "sheet": "letter-2x5" if where.site.paper == "Letter" else "a4-2x5"},
     )
     if not form.is_valid():
-        if form.is_bound and (refused := without_label(form, hoods, today)):
+        if form.is_bound and (refused := without_label(form, where.site, request.user, today)):
             return no_label(request, refused)
         status = 422 if form.is_bound else 200
         kept = urlencode({key: value for key, value in request.GET.items() if key != "page"})
@@ -83,10 +82,11 @@ def context(where: places.Where, form: LabelSheet, found: Sequence[Line]) -> dic
     }
 
 
-def without_label(form: LabelSheet, hoods: QuerySet[Hood], today: date) -> list[queries.NoLabel]:
-    """Hoods that were asked for and have no label today, as when a stop was posted since the page was opened."""
+def without_label(form: LabelSheet, site: Site, person: Person, today: date) -> list[queries.NoLabel]:
+    """Hoods that were asked for and have no label today, as when one was stopped or retired since the page was opened."""
     sent = [text for text in form.data.getlist("hoods") if text.isascii() and text.isdigit() and len(text) < 18]
-    asked = lines(hoods.filter(pk__in=sent[: paging.MOST]), today)
+    hoods = Hood.objects.visible_to(person).filter(site=site, pk__in=sent[: paging.MOST])
+    asked = lines(hoods, today)
     return [queries.NoLabel.of(line) for line in asked if not grants_label(line.status)]
 
 
