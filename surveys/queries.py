@@ -382,7 +382,9 @@ def history(hood: Hood, on: date | None = None) -> History:
         approved=approved | approved_then,
         rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed}
         | (_rules({one.version for one in counted}) if counted else {}),
-        doubts=_doubted({draft.survey.instrument_id: _calibrated(draft.calibrations) for draft in drafts if draft.calibrations}),
+        doubts=_doubted(
+            {draft.survey.instrument_id: _calibrated(draft.calibrations) for draft in drafts if draft.calibrations}
+        ),
         one_way=hood.sash == "vertical",
     )
     open_drafts = [draft for draft in drafts if not hasattr(draft, "survey")]
