@@ -47,31 +47,6 @@ def test_nobody_signs_up_and_no_other_address_of_accounts_is_there(name: str):
         reverse(name)
 
 
-def test_the_sixth_try_is_refused_even_with_the_password(technician):
-    for _ in range(5):
-        try_sign_in(Client(), technician, "black heron 14")
-    client = Client()
-    response = try_sign_in(client, technician)
-    assert "too many tries with a wrong password: wait five minutes" in response.content.decode()
-    assert not is_signed_in(client)
-
-
-def test_control_the_fifth_try_is_not_refused(technician):
-    for _ in range(4):
-        try_sign_in(Client(), technician, "black heron 14")
-    client = Client()
-    try_sign_in(client, technician)
-    assert is_signed_in(client)
-
-
-def test_a9_wrong_tries_of_one_slow_nobody_else_behind_the_same_address(technician, lab_manager):
-    for _ in range(20):
-        try_sign_in(Client(), technician, "black heron 14")
-    client = Client()
-    try_sign_in(client, lab_manager)
-    assert is_signed_in(client)
-
-
 REFUSED = [
     # what is sent, status, what is said
     ({"login": "ruth@skua.example", "password": "black heron 14"}, 422, "Address and password do not belong together"),
