@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from surveys.core.hood_figures import OF_AIRFLOW, PLAIN
+from surveys.core.hood_figures import OF_AIRFLOW
 
 STATES = {"f": "as-found", "l": "as-left"}
 LETTERS = {state: letter for letter, state in STATES.items()}
@@ -77,9 +77,3 @@ def box_at(kind: str, rest: Sequence[str], document: Mapping[str, Any]) -> str:
         return box_of_plain(one)
     what = rest[1] if len(rest) > 1 and rest[1] in ALARM else "forced"
     return f"alarm{LETTERS.get(one.get('state') or '', 'f')}_{what}"
-
-
-def is_plain(name: str) -> bool:
-    """Whether a box is one of those of plain figures."""
-    match = PLAIN_BOX.fullmatch(name)
-    return match is not None and match[2] in PLAIN

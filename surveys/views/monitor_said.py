@@ -47,5 +47,5 @@ def _error(figures: Figures) -> str:
     if not error:
         return ""
     digits = error["shown"].replace("-", "−")
-    signed = digits if digits[0] in "−0" else f"+{digits}"
+    signed = digits if digits == "0" or digits.startswith("−") else f"+{digits}"
     return " " + _("The monitor is off by %(error)s.") % {"error": with_unit(signed, error["unit"])}

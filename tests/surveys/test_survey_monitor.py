@@ -86,12 +86,16 @@ def test_a_limit_on_a_gauge_stands_beside_the_grid_of_hoods_that_have_one(begin,
     assert ("Gauge ÷ its mark" in part(surveyor.page, "traverse-0")) == shown
 
 
-def test_a_monitor_of_velocity_is_told_with_its_error(begin):
+@pytest.mark.parametrize(
+    ("shown", "error"), [("98", "−1.6 %"), ("100", "+0.4 %"), ("99.6", "0 %")], ids=["under", "a little over", "none"]
+)
+def test_a_monitor_of_velocity_is_told_with_its_error(begin, shown, error):
+    """The average is 99.6: (98 − 99.6) / 99.6 is −1.606 %, (100 − 99.6) / 99.6 is 0.402 %."""
     surveyor = begin()
-    surveyor.fill(t0f_monitor="98")
+    surveyor.fill(t0f_monitor=shown)
     surveyor.press("keep")
     monitor = words_of(part(surveyor.page, "monitor-0"))
-    assert "The traverse gives 99.6 ft/min. The monitor is off by −1.6 %." in monitor  # (98 − 99.6) / 99.6 = −1.606 %
+    assert f"The traverse gives 99.6 ft/min. The monitor is off by {error}." in monitor
 
 
 @pytest.mark.parametrize(("facts", "unit", "refused"), [
