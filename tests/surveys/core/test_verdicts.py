@@ -88,3 +88,23 @@ def test_an_amendment_is_due_from_the_day_of_what_it_amends():
     facts = hood(survey(1, "pass", "2026-03-12"), survey(2, "restrict", "2026-06-01", amends="s1"))
     found = status(facts, day("2026-06-02"))
     assert (found.since, found.due.on) == (day("2026-03-12"), day("2027-03-12"))
+
+
+EARLIER = [  # surveys, on, status, why
+    (
+        [survey(9, "fail", "2025-01-10", signed_here=False), survey(3, "pass", "2025-06-10", signed_here=False),
+         survey(4, "pass", "2026-03-12")],
+        "2026-03-12", MET_CRITERIA, "the last of earlier records is the one measured last, whatever its number",
+    ),
+    (
+        [survey(3, "pass", "2025-01-10", signed_here=False), survey(2, "fail", "2025-06-10", signed_here=False),
+         survey(4, "pass", "2025-03-12")],
+        "2026-03-12", DO_NOT_USE, "an earlier record that failed after the survey bars the hood",
+    ),
+    ([survey(1, "pass", "2026-03-12"), survey(2, "fail", "2027-01-10", signed_here=False)], "2026-03-13", MET_CRITERIA, "one of a later day"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("facts", "on", "code", "why"), EARLIER, ids=[row[-1] for row in EARLIER])
+def test_results_from_earlier_records_beside_signed_ones(facts, on, code, why):
+    assert status(hood(*facts), day(on)).code == code, why
