@@ -1,8 +1,9 @@
 """Tries changes, those of a function in a fork of one process that has collected the tests of the core: run.py starts it.
 
 To collect them anew for each change would take nearly all of the time. What noticed the change before is asked first,
-then the tests named after the module, then whatever is quick. Runs in the copy that mutmut made, beside its notes: which tests reach which function, and one
-outcome a change (0: no test noticed; 1: one did; 33: no test reaches it; below zero: it ended the process).
+then the tests named after the module, then whatever is quick. Runs in the copy that mutmut made, beside its notes:
+which tests reach which function, and one outcome a change (0: no test noticed; 1: one did; 33: no test reaches it;
+below zero: it ended the process).
 """
 
 from __future__ import annotations

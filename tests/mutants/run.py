@@ -4,7 +4,7 @@ The files below are copied with the tests of the core into a tree of their own, 
 mutmut makes each change, and forked.py runs the tests that reach it. A change that no test notices is a survivor. Each needs a
 test, or a reason why nothing could notice it, in survivors.toml; without either this ends with status 1.
 
-    python tests/mutants/run.py                 everything, from nothing (half an hour on two cores)
+    python tests/mutants/run.py                 everything, from nothing
     python tests/mutants/run.py 'surveys.core.due*'    the mutants of these names again, after a test was added
 """
 
