@@ -32,6 +32,16 @@ def test_a_figure_worked_by_hand(figure, readings, value, why):
     assert figure(of(*readings)) == value, why
 
 
+def test_behind_a_cover_there_is_no_point_and_the_points_beside_it_keep_their_distance_from_the_edge():
+    made = of(
+        "40", "90", None, "80", "100", counted=(False, True, True, True, True), free=(True, True, False, True, True)
+    )
+    assert made.complete
+    assert made.counted == (False, True, True, True)
+    assert traverse.lowest(made) == 80, "40 lies near the edge; behind the cover nothing is read"
+    assert traverse.average(made) == Fraction(310, 4)
+
+
 def test_the_error_of_a_monitor_does_not_hang_on_the_digits_that_were_read():
     """(110 − 100) / 100, whether the average was read as 100 or as 100.0."""
     for readings in (("100", "100"), ("100.0", "100.0"), ("99.50", "100.50")):
