@@ -7,7 +7,8 @@ from datetime import date
 from fractions import Fraction
 
 from reports.core.trend import Band, Measured, Trend
-from reports.pdf.plot import SIZE, Plot, Scale, steps, text_width
+from reports.pdf.plot import FACE, SIZE, WIDE, Plot, Scale, steps, text_width
+from reports.pdf.style import SEMIBOLD, wrap
 from reports.pdf.wording import Wording
 
 HIGH = 440.0
@@ -180,10 +181,10 @@ def _aside(plot: Plot, given: Trend, up: Scale, wording: Wording) -> None:
         if last:
             value = last[-1].left if last[-1].left is not None else last[-1].found
             words = _bare(last[-1].left_said or last[-1].found_said, given.unit)
-            shown = f"{opening} {words}" if len(given.openings) > 1 else words
+            shown = f"{words} {opening}" if len(given.openings) > 1 else words
             said.append((up(float(value or 0)), shown, "ink", number == 0))
     for y, text, ink, bold in _parted(said):
-        plot.text(ASIDE, y - 5, text, ink, bold=bold, size=_fitting(text, bold))
+        plot.text(ASIDE, y - 5, text, ink, bold=bold)
 
 
 def _bare(said: str, unit: str) -> str:
@@ -191,19 +192,13 @@ def _bare(said: str, unit: str) -> str:
     return said.removesuffix(f" {unit}")
 
 
-def _fitting(text: str, bold: bool) -> float:
-    size = SIZE
-    while size > 9 and text_width(text, size, bold) > 900 - ASIDE - 6:
-        size -= 0.5
-    return size
-
-
 def _parted(said: Sequence[tuple[float, str, str, bool]]) -> list[tuple[float, str, str, bool]]:
-    """The same lines moved as far as it takes that none runs into the one below it."""
+    """The same words in lines as wide as there is room, moved as far as it takes that none runs into the one below it."""
     found: list[tuple[float, str, str, bool]] = []
     for y, text, ink, bold in sorted(said):
-        y = max(y, found[-1][0] + 19) if found else y
-        found.append((y, text, ink, bold))
+        for line in reversed(wrap(text, (WIDE - ASIDE - 6) / FACE, SIZE, SEMIBOLD)):
+            y = max(y, found[-1][0] + 19) if found else y
+            found.append((y, line, ink, bold))
     over = max(0.0, found[-1][0] - TOP) if found else 0.0
     return [(y - over, text, ink, bold) for y, text, ink, bold in found]
 
