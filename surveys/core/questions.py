@@ -87,14 +87,14 @@ def _numbers(traverse: Traverse, facts: Facts) -> Iterator[tuple[str, str, Fract
 
 def _far_from_the_rest(path: str, traverse: Traverse, read: list[tuple[str, str, Fraction]]) -> Iterator[Question]:
     """Each reading that lies more than a quarter above or below the middle of the other readings."""
-    if len(read) <= FEWEST_OTHERS:
-        return
+    if len(read) < FEWEST_OTHERS:
+        return  # of two that differ nothing says which is wrong
     ordered = sorted(value for _, _, value in read)
     if ordered[0] > 0 and 100 * (ordered[-1] - ordered[0]) <= OFF_PERCENT * ordered[0]:
         return  # a middle is at least the lowest, so no reading is that far from any: the usual case
     for place, text, value in read:
-        rest = _median_without(ordered, value)
-        if rest > 0 and (code := _far(value, rest)):
+        rest = _middle_without(ordered, value)
+        if rest is not None and rest > 0 and (code := _far(value, rest)):
             middle = with_unit(digits_of(rest, 3), traverse.unit or "")
             yield Question(code, f"{path}.{place}", text, {"text": text, "rest": middle})
 
@@ -107,10 +107,12 @@ def _far(value: Fraction, rest: Fraction) -> str | None:
     return "reading-off-the-rest" if 100 * abs(value - rest) > OFF_PERCENT * rest else None
 
 
-def _median_without(ordered: list[Fraction], value: Fraction) -> Fraction:
-    """The median of sorted numbers without one of this value."""
+def _middle_without(ordered: list[Fraction], value: Fraction) -> Fraction | None:
+    """The median of sorted numbers without one of this value; None of two that are themselves far apart."""
     gap, rest = bisect_left(ordered, value), len(ordered) - 1
     low, high = (ordered[place + (place >= gap)] for place in ((rest - 1) // 2, rest // 2))
+    if rest < FEWEST_OTHERS and 100 * (high - low) > OFF_PERCENT * low:
+        return None
     return (low + high) / 2
 
 

@@ -24,10 +24,14 @@ ASKED = [  # readings, questions as (code, column), why
     (("100", "100", "125.1", "101"), [("reading-off-the-rest", 2)], "a tenth more: asked"),
     (("100", "100", "75", "101"), [], "exactly a quarter below it: within"),
     (("100", "100", "74.9", "101"), [("reading-off-the-rest", 2)], "a tenth less: asked"),
-    (("100", "101", "140"), [], "a quarter off, with too few others to say so"),
+    (("100", "101", "140"), [("reading-off-the-rest", 2)], "a quarter off, where the two others agree"),
+    (("100", "140", "180"), [], "of three that all differ none is the odd one"),
+    (("60", "600", "60"), [("reading-ten-times", 1)], "a narrow opening of three points: ten times the two others"),
+    (("3", "92", "94"), [("reading-a-tenth", 0)], "a tenth of the two others"),
+    (("98", "980"), [], "of two nothing says which is wrong"),
     (("98", "101", "490", "97"), [("reading-ten-times", 2)], "five times the middle of the rest: asked"),
     (("98", "98", "489", "98"), [("reading-off-the-rest", 2)], "just under five times: off, not ten times"),
-    (("98", "1000", "97"), [], "too few others to compare with"),
+    (("98", "1000", "97"), [("reading-ten-times", 1)], "two others that agree are enough"),
     (("98", "98", "98", "98"), [("four-alike", 0)], "E12: all equal"),
     (("98.0", "98", "98.00", "98"), [("four-alike", 0)], "alike by value"),
     (("98", "98", "98", "99"), [], "three alike"),
@@ -80,7 +84,7 @@ def test_a_reading_that_is_refused_is_no_question_and_no_other_reading(instrumen
     document, _ = parse_merged(survey_of(("98", "101", "95", "97", text)))
     facts = Facts(**{key: quantity(value) for key, value in instrument.items()})
     assert questions(document, facts) == (), why
-    few, _ = parse_merged(survey_of(("98", "1", "97", text)))
+    few, _ = parse_merged(survey_of(("98", "1", text)))  # two that count, of which nothing is asked
     assert [q.code for q in questions(few, Facts(resolution=quantity("1 ft/min"), highest=quantity("600 ft/min")))] == []
     plain = "63" if text != "980" else "600"
     document, _ = parse_merged(survey_of(("5", "6", "4", "5", plain)))
