@@ -19,7 +19,7 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
-from hoods.core.lower import Sized, higher_than_working
+from hoods.core.lower import Sized, higher_than_working, lower_than_working
 from hoods.core.sameness import folded
 from hoods.inventory_changes import Changed, changed, same
 from hoods.inventory_kept import Kept, KeptHood, load
@@ -81,6 +81,7 @@ def plan(site: Site, said: Sequence[Said], today: date, *, lock: bool = False) -
             problems += _why_not_add(one, kept, today)
         else:
             problems += _why_not_change(one, hood)
+        problems += _why_not_powered(one, hood)
         problems += _why_not_openings(one, hood)
         made.problems += problems
         if not problems:
@@ -200,6 +201,15 @@ def _why_not_change(one: Said, hood: KeptHood) -> Iterator[Problem]:
         yield Problem(one.row, "installed on", said % {"tag": one.tag, "day": hood.installed_on})
 
 
+def _why_not_powered(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
+    """A motor for a sash that is not there; what is kept so may stay."""
+    have = {"sash": hood.hood.sash, "powered": hood.hood.powered} if hood else {}
+    would = have | {name: one.hood[name] for name in ("sash", "powered") if name in one.hood}
+    if would != have and would.get("sash") == "none" and would.get("powered"):
+        said = _("A hood without a sash has none for a motor to move: write no, or write its sash.")
+        yield Problem(one.row, "powered" if "powered" in one.hood else "sash", said)
+
+
 def _why_not_way(one: Said, opening: SaidOpening, hood: KeptHood | None, kept: Opening | None) -> Any:
     """A way that the sash does not have, or none where a combination sash needs one; what is kept so may stay."""
     have = (kept.way, kept.use) if kept else ("", "")
@@ -244,16 +254,31 @@ def _why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
         if said := _why_not_way(one, opening, hood, have.get(opening.name)):
             yield Problem(one.row, opening_column(opening.number, "way"), said)
         yield from _why_not_cover(one, opening, have.get(opening.name))
-    sized = {name: Sized(name, opening.use, opening.height) for name, opening in have.items()}
-    named = {opening.name: opening for opening in one.openings}
+    yield from _why_not_heights(one, have)
+
+
+def _why_not_heights(one: Said, have: Mapping[str, Opening]) -> Iterator[Problem]:
+    """Heights that cannot be beside one another, at the opening of the list that is one of the two."""
+    kept = {name: Sized(name, opening.use, opening.height, opening.way) for name, opening in have.items()}
+    named, sized = {opening.name: opening for opening in one.openings}, dict(kept)
     for name, opening in named.items():
-        before = sized.get(name, Sized(name, "", ""))
-        sized[name] = before._replace(**{key: opening.what[key] for key in ("use", "height") if key in opening.what})
-    if named and (found := higher_than_working(sized.values())):
+        new = {key: opening.what[key] for key in ("use", "height", "way") if key in opening.what}
+        sized[name] = kept.get(name, Sized(name, "", ""))._replace(**new)
+    if not named:
+        return
+    if found := higher_than_working(sized.values()):
         said = _(
             "The lower opening “%(lower)s” would be higher (%(height)s) than the working one (%(most)s): check both."
         )
-        opening = named.get(found.lower.name) or named.get(found.most.name)
-        if opening is not None:
-            values = {"lower": found.lower.name, "height": found.lower.height, "most": found.most.height}
-            yield Problem(one.row, f"opening {opening.number} height", said % values)
+        values = {"lower": found.lower.name, "height": found.lower.height, "most": found.most.height}
+        yield from _at_height(one, named.get(found.lower.name) or named.get(found.most.name), said % values)
+    full = lower_than_working(sized.values())
+    if full and full != lower_than_working(kept.values()):
+        said = _("Fully open, the opening “%(full)s” would be lower (%(height)s) than the working one (%(most)s): check both.")
+        values = {"full": full.full.name, "height": full.full.height, "most": full.working.height}
+        yield from _at_height(one, named.get(full.full.name) or named.get(full.working.name), said % values)
+
+
+def _at_height(one: Said, opening: SaidOpening | None, said: Any) -> Iterator[Problem]:
+    if opening is not None:
+        yield Problem(one.row, opening_column(opening.number, "height"), said)

@@ -14,10 +14,12 @@ from hoods.actions import keeping
 from hoods.actions.refusal import NotSo, Refused
 from hoods.actions.registering import (
     DayToCome,
+    NothingToMove,
     NotThatDay,
     TagTaken,
     check,
     check_place,
+    has_nothing_to_move,
     refuse_taken,
     register_hood,
     unused_codes,
@@ -41,6 +43,9 @@ def change_hood(*, hood: Hood, by: Person, at: datetime, tag: str | None = None,
     check(what)
     hood = _locked(hood)
     refuse_retired(hood)
+    moved = [(what.get("sash", hood.sash), what.get("powered", hood.powered)), (hood.sash, hood.powered)]
+    if has_nothing_to_move(*moved[0]) and not has_nothing_to_move(*moved[1]):
+        raise NothingToMove()
     if tag is not None and tag != hood.tag:
         refuse_taken(hood.site, [tag], but=hood)
         _former(hood, "tag", hood.tag, at)

@@ -15,7 +15,7 @@ from hoods.actions.refusal import Refused
 from hoods.actions.retired import refuse_retired
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
-from hoods.core.lower import Sized, higher_than_working
+from hoods.core.lower import Sized, higher_than_working, lower_than_working
 from hoods.models import Hood, HoodEvent, Opening, Person
 from hoods.models.hood import USES
 from hoods.words import COVERS
@@ -31,6 +31,11 @@ class OpeningNameTaken(Refused):
 
 class LowerIsHigher(Refused):
     said = _("The lower opening “%(lower)s” would be higher (%(height)s) than the working one (%(most)s): check both.")
+    field = "height"
+
+
+class FullIsLower(Refused):
+    said = _("Fully open, the opening “%(full)s” would be lower (%(height)s) than the working one (%(most)s): check both.")
     field = "height"
 
 
@@ -51,7 +56,7 @@ def add_opening(
     )  # fmt: skip
     refuse_cover(opening)
     keeping.refuse_alike(name, hood.openings.values_list("name", flat=True), OpeningNameTaken)
-    _refuse_higher(opening)
+    _refuse_heights(opening)
     keeping.add(opening, refusal=OpeningNameTaken, action="opening-added", by=by, at=at, why=why, what=hood)
     return opening
 
@@ -75,8 +80,8 @@ def change_opening(
         opening, what, refusal=OpeningNameTaken, action="opening-changed", by=by, at=at, why=why, what=opening.hood,
         about={"opening": called},
     )  # fmt: skip
-    if changed & {"height", "use"}:
-        _refuse_higher(opening)
+    if changed & {"height", "use", "way"}:
+        _refuse_heights(opening)
     if had_size and changed & SIZE:
         day = on or opening.hood.site.day_of(at)
         HoodEvent.objects.create(
@@ -92,14 +97,18 @@ def refuse_cover(opening: Opening) -> None:
         raise Refused(COVERS[wrong[1]], field=field_of(wrong[0]))
 
 
-def _refuse_higher(opening: Opening) -> None:
-    """Refuses a hood whose lower opening is higher than all its working ones, as it would be with this opening."""
-    if opening.use not in ("working", "lower"):
+def _refuse_heights(opening: Opening) -> None:
+    """Refuses a hood whose heights cannot be, as they would be with this opening."""
+    if opening.use not in ("working", "lower", "full-open"):
         return
     others = [other for other in opening.hood.openings.all() if other.pk != opening.pk]
-    refuse_higher(Sized(one.name, one.use, one.height) for one in (*others, opening))
+    refuse_heights(Sized(one.name, one.use, one.height, one.way) for one in (*others, opening))
 
 
-def refuse_higher(openings: Iterable[Sized]) -> None:
+def refuse_heights(openings: Iterable[Sized]) -> None:
+    """Refuses a lower opening above all working ones, and a fully open one below a working one."""
+    openings = list(openings)
+    if full := lower_than_working(openings):
+        raise FullIsLower(full=full.full.name, height=full.full.height, most=full.working.height)
     if found := higher_than_working(openings):
         raise LowerIsHigher(lower=found.lower.name, height=found.lower.height, most=found.most.height)

@@ -12,7 +12,7 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions import keeping
-from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_higher
+from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_heights
 from hoods.actions.refusal import AnotherSite, Refused
 from hoods.core.code import new_code
 from hoods.core.lower import Sized
@@ -32,6 +32,11 @@ TOGETHER = 500  # rows that are written at a time
 class TagTaken(Refused):
     said = _("Another hood of this site has this tag: choose another.")
     field = "tag"
+
+
+class NothingToMove(Refused):
+    said = _("A hood without a sash has none for a motor to move: leave this out, or choose its sash.")
+    field = "powered"
 
 
 class NotThatDay(Refused):
@@ -73,6 +78,8 @@ def register_hoods(
     """Registers many hoods, all or none; `told` hears how many are written so far."""
     for one in new:
         check(one.what)
+        if has_nothing_to_move(one.what.get("sash", "vertical"), one.what.get("powered", False)):
+            raise NothingToMove()
         check_place(site, one.room, one.exhaust)
         if one.on > site.day_of(at):
             raise DayToCome()
@@ -126,7 +133,7 @@ def openings_of(hood: Hood, given: Iterable[Mapping[str, Any]], others: Sequence
     for one in made:
         refuse_cover(one)
     if made:
-        refuse_higher(Sized(one.name, one.use, one.height) for one in (*others, *made))
+        refuse_heights(Sized(one.name, one.use, one.height, one.way) for one in (*others, *made))
     return made
 
 
@@ -135,6 +142,11 @@ def check(what: Mapping[str, Any]) -> None:
     for name, choices in CHOICES.items():
         if name in what:
             keeping.one_of(choices, what[name], name)
+
+
+def has_nothing_to_move(sash: str, powered: bool) -> bool:
+    """Whether a motor is said to move the sash of a hood that has none."""
+    return powered and sash == "none"
 
 
 def check_place(site: Site, room: Room, exhaust: ExhaustSystem | None) -> None:

@@ -1,4 +1,4 @@
-"""Which lower opening would be higher than every working one: no hood has that, so one of the two was mistyped."""
+"""Which lower opening would be higher than every working one, which fully open one lower: one of the two was mistyped."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ class Sized(NamedTuple):
     name: str
     use: str
     height: str
+    way: str = ""
 
 
 class Higher(NamedTuple):
@@ -31,3 +32,21 @@ def higher_than_working(openings: Iterable[Sized]) -> Higher | None:
         return None
     most, highest = max(working, key=lambda found: found[0])
     return next((Higher(one, highest) for one, high in sizes if one.use == "lower" and high > most), None)
+
+
+class Lower(NamedTuple):
+    """The fully open opening that is too low, and the working one of the same parts that is higher."""
+
+    full: Sized
+    working: Sized
+
+
+def lower_than_working(openings: Iterable[Sized]) -> Lower | None:
+    """The first fully open opening below a working one that the same parts of the sash make; None where there is none."""
+    sizes = [(one, high) for one in openings if (high := millimetres(one.height)) is not None]
+    working = [(one, high) for one, high in sizes if one.use == "working"]
+    for full, high in sizes:
+        above = [(most, one) for one, most in working if one.way == full.way and most > high]
+        if full.use == "full-open" and above:
+            return Lower(full, max(above, key=lambda found: found[0])[1])
+    return None

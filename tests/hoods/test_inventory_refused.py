@@ -32,6 +32,8 @@ WRONG = [
     ),
     ({"opening 2 name": "Working"}, "opening 2 name", "Opening 1 has this name already"),
     ({"opening 2 height": "20 in"}, "opening 2 height", "would be higher (20 in)"),
+    ({"opening 2 use": "full-open"}, "opening 2 height", "would be lower (12 in) than the working one"),
+    ({"sash": "none", "powered": "yes"}, "powered", "A hood without a sash has none for a motor to move"),
     ({"opening 1 name": ""}, "opening 1 name", "Nothing is written here"),
     ({"opening 1 every survey": "maybe"}, "opening 1 every survey", "neither yes nor no"),
     ({"installed on": "03/04/2026"}, "installed on", "such as 2027-03-12"),
