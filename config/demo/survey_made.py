@@ -25,7 +25,7 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
             "other_hoods": "closed", "temperature": "21.5 degC", "pressure": "1002 hPa",
         },
         "found": {
-            "sash": plan.sashes[0].height, "somebody": "no", "alarm": None if plan.monitor == "none" else "no",
+            "sash": None if plan.sash == "none" else plan.sashes[0].height, "somebody": "no", "alarm": None if plan.monitor == "none" else "no",
             "monitor": monitors.shown(plan, visit.working or 100, plan.sashes[0]),
         },
         "openings": [], "traverses": [], "answers": [], "adjusted": visit.left is not None, "ended_early": None,
@@ -53,7 +53,8 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
     made["answers"] = list(_answers(plan, visit, draft, told))
     made |= _at_the_hood(plan, visit, made["answers"], told)
     armed = "not-applicable" if plan.monitor == "none" else "yes"
-    made["last"] = {"controls": "yes", "alarm": armed, "stop": "yes", "sash": "yes", "told": "yes"}
+    closed = {} if plan.sash == "none" else {"stop": "yes", "sash": "yes"}
+    made["last"] = {"controls": "yes", "alarm": armed, **closed, "told": "yes"}
     if visit.stop_moved:
         made["stop_and_mark_moved"] = "12 in"
     made["questions"] = _answered(made, plan, instrument)

@@ -165,6 +165,10 @@ def cautions(record: Record, density: float, wording: Wording) -> Section:
         "This page says what was measured on one day, with the hood as it stood, against this site’s written criteria. Face velocity is not "
         "containment: meeting criteria does not guarantee containment. Keep the sash low and your head outside, keep work 150 mm (6 in) behind "
         "the sash, close it when you leave. Local rules and the site’s safety office come first: call %(telephone)s."
+    ) if record["facts"]["hood"]["sash"] != "none" else _(
+        "This page says what was measured on one day, with the hood as it stood, against this site’s written criteria. Face velocity is not "
+        "containment: meeting criteria does not guarantee containment. This front is open and cannot be closed: keep your head outside, keep "
+        "work 150 mm (6 in) behind its edge, leave nothing running. Local rules and the site’s safety office come first: call %(telephone)s."
     )
     section.lines(said % {"telephone": record["facts"]["site"]["telephone"]}, 2.8, 3.8 * density)
     return section

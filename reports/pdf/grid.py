@@ -28,7 +28,8 @@ from reports.pdf.style import (
 )
 from reports.pdf.wording import Wording
 from surveys.core.covered import free_cells, of_record, told
-from surveys.core.sash import PLACES, has_edge_above, part_of
+from surveys.core.front import where
+from surveys.core.sash import has_edge_above
 
 WIDE = 66.0  # of a panel [mm]
 INSET = 2.4  # the numbers of the rows stand here
@@ -201,7 +202,7 @@ def _of_the_front(
     way = next((each.get("way") for each in record["facts"]["openings"] if each["name"] == name), None)
     return cover, {
         "free": free_cells(*cover, len(rows[0]), len(rows), record["criteria"]["document"]["grid"]) if cover[0] else (),
-        "place": None if sash == "vertical" else PLACES[part_of(way, name)],
+        "place": None if sash == "vertical" else where(sash, way, name),
         "taken": share(*cover),
         "edge_above": has_edge_above(sash, way, name),
     }

@@ -52,7 +52,10 @@ def _hood(record: Record, density: float, wording: Wording) -> Section:
     _ = wording
     section = Section(_("Hood and place"))
     hood, place, exhaust = (record["facts"][key] for key in ("hood", "place", "exhaust"))
-    told = [wording.codes("sash", hood["sash"]), _("powered") if hood.get("powered") else _("moved by hand")]
+    if hood["sash"] == "none":
+        told = [_("none: an open front that cannot be closed")]
+    else:
+        told = [wording.codes("sash", hood["sash"]), _("powered") if hood.get("powered") else _("moved by hand")]
     if hood.get("glass"):
         told.append(_("%(glass)s glass") % {"glass": wording.codes("glass", hood["glass"])})
     left = [

@@ -19,8 +19,8 @@ from reports.wording import words
 from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_not_there, version_in_force
 from surveys.core.criteria import Criteria
 from surveys.core.document import parse
+from surveys.core.front import where
 from surveys.core.opening import Grid
-from surveys.core.sash import PLACES, part_of
 from surveys.core.units import UNIT, both, quantity
 from surveys.facts import around
 from surveys.models import Draft
@@ -132,6 +132,8 @@ def _conditions(page: Page) -> Iterator[Any]:
     for box in page.conditions:
         if box.name == "instrument":
             yield Write(box.label, help=_("Its name as on the instrument; its calibration must cover the day."))
+        elif box.name == "mode":
+            yield Tick(f"{box.label} ({box.help.rstrip('.').lower()})", _box(box).answers)
         else:
             yield _box(box)
 
@@ -154,6 +156,8 @@ def _of_opening(page: Page, place: Place, kind: str) -> Iterator[Any]:
         values = {"opening": place.use_words, "height": both(place.register_height) if place.register_height else "–"}
         how = place.set_so
         yield Say(f"{place.use_words}: {how}." if how else _("%(opening)s: set the sash to %(height)s.") % values)
+        if place.state_text:
+            yield Say(place.state_text, strong=True)
         if place.covered_text:
             yield Say(place.covered_text, strong=True)
         yield Write(_("Height measured"), place.height_box.unit_shown)
@@ -198,7 +202,7 @@ def _points(page: Page, place: Place) -> Iterator[Any]:
     yield Points(
         columns=place.grid.columns, rows=place.grid.rows, height=both(known.height) if known else "",
         width=both(known.width) if known else "", edge_above=not block.is_panel, free=block.free,
-        place=None if page.hood.sash == "vertical" else PLACES[part_of(known.way if known else "", place.name)],
+        place=None if page.hood.sash == "vertical" else where(page.hood.sash, known.way if known else "", place.name),
         taken=share(known.covered, known.width, known.height) if known else None,
         heading=_("Face velocity, %(unit)s") % {"unit": UNIT[page.speed_unit].shown},
         note=_(
@@ -216,6 +220,8 @@ def _left(page: Page) -> Iterator[Any]:
     for place in page.openings:
         if page.several:
             yield Say(_("As left: %(opening)s") % {"opening": place.name}, strong=True)
+        if place.state_text:
+            yield Say(place.state_text, strong=True)
         smoke = tuple(_smoke(place.left_smoke))
         yield from smoke if page.criteria.smoke_first else ()
         yield from _points(page, place)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from surveys.core import units
-from surveys.core.sash import PLACES, part_of
+from surveys.core.front import where as where_it_stands
+from surveys.core.sash import PLACES
 
 # The frame on its ground, in the units of the drawing.
 LEFT, RIGHT, TOP, SILL = 14, 254, 10, 250
@@ -102,7 +103,7 @@ def place(name: str, way: str, kind: str, approved: bool | None = None, taken: S
     """
     if kind == "vertical":
         return None
-    where = PLACES[part_of(way, name)]
+    where = where_it_stands(kind, way, name)
     return Place(name, approved, *where, covered=_within(taken, *where) if taken else None)
 
 
@@ -110,7 +111,7 @@ def seen(name: str, way: str, kind: str, taken: Share | None) -> Place | None:
     """Where an opening of a record stands; of a vertical sash only where something covers a part of it."""
     if kind == "vertical" and taken is None:
         return None
-    where = PLACES["" if kind == "vertical" else part_of(way, name)]
+    where = PLACES[""] if kind == "vertical" else where_it_stands(kind, way, name)
     return Place(name, None, *where, covered=_within(taken, *where) if taken else None)
 
 

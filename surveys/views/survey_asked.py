@@ -55,7 +55,9 @@ class AskedOfHood(MeasuredAtHood):
             boxes.choice(
                 "instrument", str(LABELS["instrument"]), instruments, needed=_("instrument"), help=self._instrument_help(on), now=True
             ),
-            boxes.choice("mode", str(LABELS["mode"]), words.MODES, needed=_("mode of the hood")),
+            boxes.choice(
+                "mode", str(LABELS["mode"]), words.MODES, needed=_("mode of the hood"), help=_("While its occupied traverses are read."),
+            ),
             *self._flow_state(),
             boxes.choice("doors", str(LABELS["doors"]), words.DOORS, needed=_("doors")),
             boxes.choice("room_pressure", str(LABELS["room_pressure"]), words.ROOM_PRESSURE, needed=_("room pressure")),
@@ -126,12 +128,18 @@ class AskedOfHood(MeasuredAtHood):
 
     @cached_property
     def found_boxes(self) -> list[Box]:
-        made = [self.boxes.box("found_sash", str(LABELS["found_sash"]), unit=self.site.length_unit, needed=_("sash as found"))]
+        made = []
+        if self._is_asked("found_sash"):
+            made.append(self.boxes.box("found_sash", str(LABELS["found_sash"]), unit=self.site.length_unit, needed=_("sash as found")))
         if self.hood.monitor in MONITOR_UNITS:
             made.append(self.boxes.box(
                 "found_monitor", str(LABELS["found_monitor"]), unit=self.monitor_unit(), needed=_("monitor as found")
             ))  # fmt: skip
         return made
+
+    def _is_asked(self, box: str) -> bool:
+        """Whether a question about the sash is asked: of no hood without one, but what was entered stays to be seen."""
+        return self.has_sash or bool(self.boxes.text(box))
 
     @cached_property
     def found(self) -> list[Question]:
@@ -214,8 +222,8 @@ class AskedOfHood(MeasuredAtHood):
         return [
             good("last_controls", str(LABELS["last_controls"]), none, needed=_("controls")),
             good("last_alarm", str(LABELS["last_alarm"]), none, needed=_("alarm armed")),
-            good("last_stop", str(LABELS["last_stop"]), none, needed=_("sash stop")),
-            good("last_sash", str(LABELS["last_sash"]), needed=_("sash closed")),
+            *([good("last_stop", str(LABELS["last_stop"]), none, needed=_("sash stop"))] if self._is_asked("last_stop") else []),
+            *([good("last_sash", str(LABELS["last_sash"]), needed=_("sash closed"))] if self._is_asked("last_sash") else []),
             good("last_told", str(LABELS["last_told"]), needed=_("lab told")),
         ]
 

@@ -45,6 +45,11 @@ class AboutHood:
         return self.hood.site
 
     @property
+    def has_sash(self) -> bool:
+        """Whether anything can be set, stopped or closed; else its front stands open."""
+        return bool(self.hood.sash != "none")
+
+    @property
     def zone(self) -> str:
         return self.site.time_zone
 
@@ -75,7 +80,10 @@ class AboutHood:
     @property
     def kind(self) -> str:
         parts = [KINDS.get(self.hood.kind, self.hood.kind), CONTROLS.get(self.hood.control, self.hood.control)]
-        parts.append(_("%(sash)s sash") % {"sash": SASHES.get(self.hood.sash, self.hood.sash)})
+        parts.append(
+            _("%(sash)s sash") % {"sash": SASHES.get(self.hood.sash, self.hood.sash)} if self.has_sash
+            else _("no sash: an open front that cannot be closed")
+        )
         if self.hood.interior_width:
             parts.append(_("%(width)s wide inside") % {"width": both(self.hood.interior_width)})
         text = ", ".join(str(part) for part in parts)

@@ -85,8 +85,9 @@ class MeasuredAtHood(AboutHood):
 
     def _of_alarm(self, box: str, asked: bool) -> Iterator[Box | Question]:
         boxes, label = self.boxes, {what: str(said) for what, said in ALARM_LABELS.items()}
+        ways = {code: word for code, word in words.FORCED.items() if self.has_sash or code != "sash-raised"}
         yield boxes.choice(
-            f"{box}forced", label["forced"], words.FORCED, needed=_("how the alarm was forced") if asked else ""
+            f"{box}forced", label["forced"], ways, needed=_("how the alarm was forced") if asked else ""
         )
         yield boxes.box(
             f"{box}trip", label["trip"], unit=self._trip_unit(), help=self._alarm_point(),

@@ -70,6 +70,8 @@ class Place:
     may_be_left_out: bool = False  # nothing asks for it, and nothing was read there
     front: Front | None = None  # where it stands, of a sash that is not vertical
     set_so: str = ""  # how the sash is set for it, where a height alone does not say so
+    state_text: str = ""  # the state that the hood is put in for it alone
+    has_sash: bool = True
 
     @property
     def is_low(self) -> bool:
@@ -148,7 +150,11 @@ class AskedOfOpenings(AskedOfHood):
         )  # fmt: skip
         taken = share(known.covered, known.width, known.height) if known else None
         place.front = front_place(name, known.way if known else "", self.hood.sash, taken=taken)
-        if known and (how := setting(known, self.hood.sash)):
+        place.has_sash = self.has_sash
+        place.state_text = self._state_text(known)
+        if not self.has_sash:
+            place.set_so = _("no sash: the front is open and cannot be closed")
+        elif known and (how := setting(known, self.hood.sash)):
             place.set_so = sentence(how)
         place.grid = self._grid(index, known)
         place.covered_text = self._covered_text(index, known)
@@ -202,6 +208,14 @@ class AskedOfOpenings(AskedOfHood):
         width, height = (self._size(index, side) or getattr(known, side) for side in ("width", "height"))
         free = told(known.covered, width, height, self.speed_unit, gettext)
         return sentence(free) if free else said(known.covered, gettext)
+
+    def _state_text(self, known: Opening | None) -> str:
+        """The state that an opening is measured in, where it is another one than in use."""
+        if known is None or known.use != "set-back":
+            return ""
+        if self.hood.control == "two-state":
+            return _("Put the hood in its other state, wait until the flow is steady, measure, put it back in the state tested.")
+        return _("Put the hood in set-back, wait until the flow is steady, measure, put it back in normal mode.")
 
     def _grid_text(self, place: Place) -> str:
         if isinstance(place.grid, Grid):

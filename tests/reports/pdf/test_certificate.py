@@ -223,3 +223,15 @@ def test_the_opening_of_another_sash_than_a_vertical_one_is_said_by_how_high_it_
     assert "18 in (457 mm) high; ft/min" in words
     assert "working, 18 in (457 mm) high, opening 60 in (1524 mm) wide" in words
     assert "sash at 18 in" not in words
+
+
+@pytest.mark.parametrize("sash", ["vertical", "none"])
+def test_an_open_front_is_said_to_be_one_and_no_sash_is_moved_or_closed(sash):
+    words = reading.text(
+        printed(records.record(records.entered([records.traverse(records.GOOD)]), hood=records.HOOD | {"sash": sash}))
+    )
+    is_open = sash == "none"
+    assert ("none: an open front that cannot be closed" in words) is is_open
+    assert ("This front is open and cannot be closed: keep your head outside" in " ".join(words.split())) is is_open
+    assert ("moved by hand" in words) is not is_open
+    assert ("close it when you leave" in " ".join(words.split())) is not is_open
