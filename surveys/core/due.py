@@ -32,6 +32,16 @@ class DueRule(NamedTuple):
         )
 
 
+#: Half a year for radioisotope hoods: twice-yearly velocity is a university's published practice (Notre Dame, as digested).
+MOST_MONTHS = {"radioisotope": 6}
+
+
+def asks_too_seldom(kind: str, due: Mapping[str, Any]) -> int | None:
+    """The months after which a hood of this kind is usually surveyed again, where criteria ask for it later."""
+    most = MOST_MONTHS.get(kind)
+    return most if most is not None and int(due["months"]) > most else None
+
+
 class Due(NamedTuple):
     """The days that follow from a survey; each is the last of its kind, so the day itself still counts."""
 

@@ -24,6 +24,7 @@ from surveys.actions import assignment as assigning
 from surveys.actions import criteria as actions
 from surveys.core.adoption import why_not_adopt
 from surveys.core.criteria import Criteria
+from surveys.core.due import asks_too_seldom
 from surveys.core.messages import Problem
 from surveys.core.starters import STARTERS
 from surveys.forms import criteria as forms
@@ -228,6 +229,10 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
             "%(number)d hood is judged by %(set)s from then on.", "%(number)d hoods are judged by %(set)s from then on.",
             len(assigned),
         )  # fmt: skip
+        for hood in _judged_too_seldom(form.cleaned_data):
+            messages.warning(request, _(
+                "%(hood)s is a radioisotope hood, usually surveyed again after 6 months: this set asks for it later."
+            ) % {"hood": hood.tag})  # fmt: skip
         return done(
             request, said_ % {"number": len(assigned), "set": form.cleaned_data["set"].name}, "surveys:criteria_list"
         )
@@ -237,6 +242,11 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
         after=_("Earlier surveys keep the criteria that judged them. One set can judge many hoods."),
         button=_("Assign the criteria"), back=reverse("surveys:criteria_list"), text=text, page=page,
     )  # fmt: skip
+
+
+def _judged_too_seldom(chosen: dict[str, Any]) -> list[Hood]:
+    version = chosen["set"].in_force(chosen["from_on"])
+    return [hood for hood in chosen["hoods"] if asks_too_seldom(hood.kind, version.document["due"])]
 
 
 def _ticked(hoods: QuerySet[Hood], sent_: list[str], page: Page) -> list[Hood]:

@@ -13,6 +13,7 @@ from hoods.models import Entry, Hood, Opening, Placement
 from surveys import earlier_results, queries
 from surveys.core import status as core
 from surveys.core.codes import CANDIDATE_USES
+from surveys.core.due import asks_too_seldom
 from surveys.forms.stop import Posting, Withdrawal
 from surveys.views import reading, told
 from surveys.views.day import Day, asked_day
@@ -104,6 +105,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "fronts": seen_from_the_front(status, openings, hood.sash) if sash and sash.lines and day.is_today and not status.is_canopy else [],
         "tellings": tellings,
         "last_told": [one for one in tellings if last and one.survey == last.survey.pk and one.stop is None],
+        "too_seldom": asks_too_seldom(hood.kind, last.survey.version.document["due"]) if last else None,
         "entries": (entries if before is None else entries.filter(at__lt=before))[:ENTRIES],
         "may_have_label": core.grants_label(status),
     }

@@ -9,7 +9,7 @@ from dateutil.relativedelta import relativedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from surveys.core.due import Due, DueRule, month_end, months_after, next_due
+from surveys.core.due import Due, DueRule, asks_too_seldom, month_end, months_after, next_due
 
 PUBLISHED = json.loads((Path(__file__).parents[2] / "check_values" / "dates.json").read_text(encoding="utf-8"))
 DAYS = st.dates(min_value=date(1996, 1, 1), max_value=date(2104, 12, 31))
@@ -127,3 +127,11 @@ def test_the_days_that_follow_from_due(rule, due, grace, ends, why):
 
 def test_overdue_is_from_the_day_after_due():
     assert next_due(day("2026-12-31"), DueRule(12)).overdue_from == day("2028-01-01")
+
+
+SELDOM = [("radioisotope", "12", 6), ("radioisotope", "7", 6), ("radioisotope", "6", None), ("general", "36", None)]
+
+
+@pytest.mark.parametrize(("kind", "months", "most"), SELDOM)
+def test_a_radioisotope_hood_is_surveyed_again_after_half_a_year(kind, months, most):
+    assert asks_too_seldom(kind, {"months": months}) == most

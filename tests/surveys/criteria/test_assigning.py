@@ -49,6 +49,14 @@ def test_the_same_set_is_not_assigned_twice_from_the_same_day(manager, adopted, 
     assert Assignment.objects.count() == 3, "another day is said anew"
 
 
+def test_a_radioisotope_hood_that_a_set_asks_for_once_a_year_is_said(manager, adopted, make_hood, today):
+    hoods = [make_hood(tag="FH-0700", kind="radioisotope"), make_hood(tag="FH-0701")]
+    form = {"set": adopted.set_id, "from_on": today, "hoods": [hood.pk for hood in hoods], "why": "all hoods"}
+    said = manager.post(at("assign_criteria"), form, follow=True).content.decode()
+    assert "FH-0700 is a radioisotope hood, usually surveyed again after 6 months: this set asks for it later." in said
+    assert "FH-0701 is a radioisotope" not in said
+
+
 def test_showing_other_hoods_keeps_what_is_ticked_and_written_and_nothing_else(manager, adopted, make_hood, today):
     one, other, third = make_hood(tag="FH-0142"), make_hood(tag="FH-0143"), make_hood(tag="X-9")
     sent = {"set": adopted.set_id, "from_on": str(today), "hoods": [one.pk, third.pk], "why": "general hoods", "evidence": "T-1"}
