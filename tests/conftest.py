@@ -8,10 +8,15 @@ from collections.abc import Callable, Iterator
 import pytest
 from django.core.cache import caches
 from django.test import Client, TransactionTestCase
+from hypothesis import HealthCheck, settings
 
 from config import sealing
 from hoods.models import Building, Hood, Person, Room, Site
 from tests import making
+
+# How long an example takes is the machine's matter, and no test is timed.
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")
 
 # A transactional test ends by emptying every table, which sealed rows refuse: lifted for that moment alone.
 _empty_tables = TransactionTestCase._fixture_teardown
