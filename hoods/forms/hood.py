@@ -135,6 +135,13 @@ class Moved(Where):
 class NewHood(HoodOf, Where):
     """A hood with its place and its working opening."""
 
+    sash = Choice(
+        words.SASHES, label=_("Sash"), first=_("Choose"),
+        help_text=_(
+            "Of a horizontal or combination sash each part (left, centre, right; frame) is entered as an opening of its "
+            "own, once the hood is registered."
+        ),
+    )  # fmt: skip
     room = Thing(queryset=Room.objects.none(), label=_("Room"), empty_label=_("Choose"))
     on = Day(label=_("Installed on"))
     width = Measure(LENGTH, most=LONGEST, label=_("Width of the working opening"))

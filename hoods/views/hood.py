@@ -15,8 +15,9 @@ from django.utils.translation import gettext as _
 
 from hoods import actions, queries
 from hoods.forms import hood as forms
-from hoods.models import Entry, Hood
+from hoods.models import Entry, Hood, Opening
 from hoods.views.page import done, form_page, kept, sent
+from hoods.words import WAYS
 
 PAGE = 50  # hoods
 
@@ -44,10 +45,20 @@ def hood_inventory(request: HttpRequest, pk: int) -> HttpResponse:
         "placement": hood.placement(),
         "placements": hood.placements.select_related("room__building", "exhaust", "by").order_by("-from_on", "-pk"),
         "openings": hood.openings.all(),
+        "without_part": without_part(hood),
         "events": hood.events.select_related("opening", "by").order_by("-on", "-at", "-pk"),
         "former_names": hood.former_names.all(),
         "entries": Entry.objects.of_hood(hood, hood.drafts.values_list("pk", flat=True))[:50],
     })  # fmt: skip
+
+
+def without_part(hood: Hood) -> Opening | None:
+    """The first working or lower opening of a sash with parts of which nobody has said which part it is."""
+    if hood.sash not in WAYS:
+        return None
+    names = {part for way in WAYS[hood.sash] for part in (way, way.removesuffix(" panel"))}
+    openings = hood.openings.filter(use__in=("working", "lower"), way="")
+    return next((one for one in openings if one.name.lower() not in names), None)
 
 
 def back_to(hood: Hood) -> str:
@@ -60,6 +71,9 @@ def add_hood(request: HttpRequest) -> HttpResponse:
         initial={"room": request.GET.get("room", ""), "on": request.site.today()},
     )  # fmt: skip
     if hood := kept(request, form, partial(register, site=request.site, form=form)):
+        if hood.sash in WAYS:
+            said = _("%(tag)s is registered. Say which part its opening “working” is; then add an opening for each other part.")
+            return done(request, said % {"tag": hood.tag}, "hoods:change_opening", hood.openings.get().pk)
         return done(request, _("%(tag)s is registered.") % {"tag": hood.tag}, back_to(hood))
     return form_page(
         request, form, title=_("Hood"), where=request.site.name, answer=_("Register a hood."),

@@ -1,0 +1,54 @@
+"""A sash with parts: at registering it is said that each is an opening of its own, and then where to enter it."""
+
+from __future__ import annotations
+
+import pytest
+
+from hoods.models import Hood
+from tests import making
+from tests.hoods.hood_boxes import NEW, at
+from tests.surveys.words import said
+
+pytestmark = pytest.mark.django_db
+HINT = "each part (left, centre, right; frame) is entered as an opening of its own, once the hood is registered."
+OPEN = "Nobody has said yet which part of the sash “working” is"
+
+
+@pytest.mark.parametrize(("sash", "way"), [("horizontal", "left panel"), ("combination", "frame")])
+def test_each_part_is_an_opening_of_its_own_and_the_page_leads_there(manager, room, sash, way):
+    assert HINT in said(manager.get(at("add_hood")))
+    answer = manager.post(at("add_hood"), NEW | {"room": room.pk, "sash": sash})
+    hood = Hood.objects.get()
+    opening = hood.openings.get()
+    assert answer.url == at("change_opening", opening.pk)
+    page = manager.get(answer.url)
+    assert "Say which part its opening “working” is; then add an opening for each other part." in said(page)
+    assert "Which part is open" in said(page)
+    kept = manager.get(at("hood_inventory", hood.pk))
+    assert OPEN in said(kept)
+    assert at("change_opening", opening.pk) in kept.content.decode()
+    sent = {
+        "name": "left",
+        "use": "working",
+        "width": "62 in",
+        "height": "18 in",
+        "way": way,
+        "tested_every_survey": "on",
+    }
+    assert manager.post(answer.url, sent).url == at("hood_inventory", hood.pk)
+    kept = manager.get(at("hood_inventory", hood.pk))
+    assert "Nobody has said yet" not in said(kept)
+    assert at("add_opening", hood.pk) in kept.content.decode()
+
+
+@pytest.mark.parametrize("sash", ["vertical", "none"])
+def test_a_sash_without_parts_leads_to_the_hood(manager, room, sash):
+    answer = manager.post(at("add_hood"), NEW | {"room": room.pk, "sash": sash})
+    assert answer.url == at("hood_inventory", Hood.objects.get().pk)
+    assert "Nobody has said yet" not in said(manager.get(answer.url))
+
+
+def test_a_name_that_says_the_part_is_enough(manager, room, programme_manager):
+    openings = (("left", "working", "24 in", "30 in"), ("right panel", "working", "24 in", "30 in"))
+    hood = making.make_hood(room=room, by=programme_manager, sash="horizontal", openings=openings)
+    assert "Nobody has said yet" not in said(manager.get(at("hood_inventory", hood.pk)))
