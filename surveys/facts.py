@@ -205,7 +205,8 @@ class _Day:
         for row in Approval.objects.filter(survey__in=issued).order_by("pk"):
             approved.setdefault(row.survey_id, []).append(
                 history.Approved(
-                    row.opening_name, row.height, row.use, row.way, row.opening_id, row.cover, row.flow_state
+                    row.opening_name, row.height, row.use, row.way, row.opening_id, row.cover, row.flow_state,
+                    row.width,
                 )
             )
         return approved

@@ -22,7 +22,7 @@ from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySe
 
 from hoods.models import Hood, HoodEvent, Placement
 from hoods.queries import Gathered, as_walked, kept, moment
-from surveys import earlier_results
+from surveys import earlier_results, panels
 from surveys.core import status as core
 from surveys.core import units
 from surveys.core.approval import highest
@@ -51,7 +51,7 @@ _SURVEYED = (
     "version_id", "instrument_id", "restriction", "label_issue", "amends_id",
 )  # fmt: skip
 _READ = {"done_on": kept, "full": kept, "measured_until": moment, "signed_at": moment}
-_OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state")
+_OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state", "width")
 _APPROVED = tuple(f"approvals__{name}" for name in (*_OF_APPROVAL, "id"))
 _SURVEYED_COLUMNS = len(_SURVEYED)
 
@@ -124,7 +124,7 @@ def facts_of(hoods: Hoods, on: date, *, whole: bool = False, known: Known | None
     earlier, approved_then = earlier_results.counted(keys, on, zones)
     for pk, found in earlier.items():
         surveys[pk] = [*surveys.get(pk, ()), *found]
-    approved |= approved_then
+    granted = panels.marked(approved | approved_then, surveys, {pk: sash for pk, (_, sash) in known.items()})
     rules = _rules({survey.version for found in surveys.values() for survey in found})
     found_doubts = _doubts({survey.instrument for found in surveys.values() for survey in found})
     return {
@@ -132,7 +132,7 @@ def facts_of(hoods: Hoods, on: date, *, whole: bool = False, known: Known | None
             events.get(pk, ()),
             stops.get(pk, ()),
             surveys.get(pk, ()),
-            approved,
+            granted,
             rules,
             found_doubts,
             sash == "vertical",
@@ -190,7 +190,7 @@ def _surveys(keys: Any, on: date, whole: bool) -> tuple[dict[int, list[Surveyed]
             record = row[2]
             surveys[row[0]].append(Surveyed._make((*row[1:_SURVEYED_COLUMNS], True)))
         if row[-1] is not None:
-            approved[row[1]].append(Approved._make(row[_SURVEYED_COLUMNS:-1]))
+            approved[row[1]].append(Approved(*row[_SURVEYED_COLUMNS:-1]))
     return surveys, approved
 
 
@@ -356,7 +356,7 @@ def history(hood: Hood, on: date | None = None) -> History:
         )
     )  # fmt: skip
     signed = [draft.survey for draft in drafts if hasattr(draft, "survey")]
-    approved = {draft.pk: [Approved._make(row[1:]) for row in sorted(draft.approved or ())] for draft in drafts}
+    approved = {draft.pk: [Approved(*row[1:]) for row in sorted(draft.approved or ())] for draft in drafts}
     figures = {
         draft.pk: _figures(draft.figures, draft.survey.version.document)
         for draft in drafts
@@ -372,14 +372,15 @@ def history(hood: Hood, on: date | None = None) -> History:
             draft.survey.copies, draft.survey.put_on_at = draft.copies, draft.put_on_at
     earlier = earlier_results.of_hood(hood, on)
     counted, approved_then = earlier_results.facts(hood, earlier)
+    surveyed = [*(_surveyed(survey) for survey in signed), *counted]
     facts = HoodFacts(
         events=[Event(event.kind, event.on, event.at, event.until_on, event.opening_id) for event in events],
         stops=[
             Stop(stop.reason, hood.site.day_of(stop.at), hood.site.day_of(stop.over_at) if stop.over_at else None)
             for stop in stops
         ],
-        surveys=[*(_surveyed(survey) for survey in signed), *counted],
-        approved=approved | approved_then,
+        surveys=surveyed,
+        approved=panels.marked(approved | approved_then, {hood.pk: surveyed}, {hood.pk: hood.sash}),
         rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed}
         | (_rules({one.version for one in counted}) if counted else {}),
         doubts=_doubted(

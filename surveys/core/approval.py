@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Any
 
 from surveys.core.history import Approved, Event, HoodFacts, Surveyed
+from surveys.core.sash import PANELS, part_of
 from surveys.core.units import LENGTH, NotANumber, quantity
 
 
@@ -19,7 +20,7 @@ def highest(approved: Sequence[Approved]) -> Approved | None:
 
 def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
     """The openings that the last verdict approves, and those of them whose approval a change of size has ended."""
-    approved = tuple(opening for opening in facts.approved.get(verdict.id, ()) if _is_height(opening.height))
+    approved = tuple(opening for opening in facts.approved.get(verdict.id, ()) if _is_sized(opening))
     changed = {
         event.opening
         for event in facts.events
@@ -56,25 +57,36 @@ def _is_changed_after(survey: Surveyed, event: Event) -> bool:
 def narrowed_by(approved: Sequence[Approved], ended: Sequence[Approved], one_way: bool) -> dict[str, Any]:
     """What the hood is restricted to when some approvals ended: a lower height, or openings not to be used.
 
-    A lower opening that ended takes nothing away from a higher one of the same way, which was measured for itself. In
-    a hood of several ways an opening without one is its own way.
+    A lower opening that ended takes nothing away from a higher one of the same way, which was measured for itself; nor
+    does a narrower one of a panel. In a hood of several ways an opening without one is its own way.
     """
     lost = []
     for opening in ended:
-        top = highest([other for other in approved if one_way or (opening.way and other.way == opening.way)])
-        if top is None or _height_mm(top) < _height_mm(opening):
-            lost.append(opening.name)
+        alike = [other for other in approved if one_way or (opening.way and other.way == opening.way)]
+        if all(_size(other, one_way) < _size(opening, one_way) for other in alike):
+            lost.append(opening)
     if not lost:
         return {}
     top = highest(approved) if one_way else None
-    return {"largest_opening": top.height} if top else {"not_openings": lost}
+    if top:
+        return {"largest_opening": top.height}
+    parts = {one.name: part for one in lost if (part := part_of(one.way, one.name)) in PANELS}
+    parts = {name: part for name, part in parts.items() if part != part_of(None, name)}
+    return {"not_openings": [opening.name for opening in lost]} | ({"parts": parts} if parts else {})
 
 
 def joined(restriction: Mapping[str, Any], narrowed: Mapping[str, Any]) -> dict[str, Any]:
     """The restriction of a survey, and what has been lost since."""
     not_openings = [*restriction.get("not_openings", ()), *narrowed.get("not_openings", ())]
-    joined = {**restriction, **narrowed}
+    parts = {**restriction.get("parts", {}), **narrowed.get("parts", {})}
+    joined = {**restriction, **narrowed} | ({"parts": parts} if parts else {})
     return {**joined, "not_openings": not_openings} if not_openings else joined
+
+
+def _size(opening: Approved, one_way: bool) -> tuple[Fraction, Fraction]:
+    """What is compared of openings of one way: of a panel its width first [mm], of all else the height alone [mm]."""
+    wide = opening.width if not one_way and part_of(opening.way, opening.name) in PANELS else ""
+    return quantity(wide, LENGTH).to("mm") if wide else Fraction(0), _height_mm(opening)
 
 
 def _height_mm(opening: Approved) -> Fraction:
@@ -82,9 +94,13 @@ def _height_mm(opening: Approved) -> Fraction:
     return quantity(opening.height, LENGTH).to("mm")
 
 
+def _is_sized(opening: Approved) -> bool:
+    """Whether its size can be read: a damaged one approves nothing, since nobody could say up to where."""
+    return _is_length(opening.height) and (not opening.width or _is_length(opening.width))
+
+
 @lru_cache(maxsize=4096)
-def _is_height(text: str) -> bool:
-    """Whether a height can be read: a damaged one approves nothing, since nobody could say up to where."""
+def _is_length(text: str) -> bool:
     try:
         return quantity(text, LENGTH).value > 0
     except NotANumber:

@@ -38,6 +38,8 @@ class Approved(NamedTuple):
     opening: Hashable = None  # the row of the inventory
     cover: str = ""  # what covered a part of it, and stays where it is
     flow_state: str = ""  # of a two-state hood: the state that was tested
+    width: str = ""  # as typed, with its unit; empty where earlier records do not tell it
+    of_several: bool = False  # its panel is measured at other openings too, so that its width is told
 
 
 class Surveyed(NamedTuple):

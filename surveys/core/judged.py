@@ -100,6 +100,15 @@ class OpeningJudged:
     height_text: str | None
     missing: tuple[Message, ...] = ()
     free_area: Number | None = None  # of an opening that is covered in part
+    width: Fraction | None = None
+    is_panel: bool = False  # panels slide aside for it
+
+    @property
+    def size(self) -> tuple[Fraction, ...] | None:
+        """By what openings of one way are ordered: height; of panels width, then height. None where it cannot be read."""
+        if self.height is None or (self.is_panel and self.width is None):
+            return None
+        return (self.width, self.height) if self.is_panel and self.width is not None else (self.height,)
 
     @property
     def restrictions(self) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ Outcome of an opening, the first line that holds:
     recorded     otherwise: neither approves nor bars
 
 Approved, within a way of opening: the highest candidate that is pass or restrict with no fail or no-verdict candidate
-tested below it, and each such candidate below.
+tested below it, and each such candidate below. Of panels that slide aside the wider one is the higher, then the height.
 
 Verdict, the first line that holds; openings that are no candidates count as the hood itself:
     fail         ended for a reason that stops a hood; a fail-limit or -check of the hood not met; a use in `must_pass` fails; a
@@ -35,7 +35,7 @@ from fractions import Fraction
 from surveys.core import codes, traverse
 from surveys.core.checks import CHECK
 from surveys.core.criteria import Asked, Criteria, Limit
-from surveys.core.entry import Answer, Document, MeasuredOpening
+from surveys.core.entry import Answer, Document
 from surveys.core.entry import Traverse as Entered
 from surveys.core.facts import Facts, OpeningFacts
 from surveys.core.hood_limits import judge_hood_limits
@@ -43,6 +43,7 @@ from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged
 from surveys.core.measured import figures_of, free_area_of, points_of
 from surveys.core.messages import Message
 from surveys.core.outcomes import NOT_TESTED, judge_checks, judge_limit
+from surveys.core.sash import slides
 from surveys.core.units import NotANumber
 from surveys.core.units import length as length_in_m
 from surveys.core.verdict import (
@@ -142,15 +143,16 @@ def _answers_of(document: Document, state: str) -> tuple[Answer, ...]:
 
 def _use(known: OpeningFacts, document: Document, criteria: Criteria) -> str:
     """The use that an opening counts as: a lower one under the least useful height counts as `other`."""
-    height = _length(document.opening(known.name))
+    measured = document.opening(known.name)
+    height = _length(measured.height if measured else None)
     if known.use == "lower" and height is not None and height < criteria.least_height.to("m"):
         return "other"
     return known.use
 
 
-def _length(measured: MeasuredOpening | None) -> Fraction | None:
+def _length(text: str | None) -> Fraction | None:
     try:
-        return length_in_m(measured.height) if measured and measured.height else None
+        return length_in_m(text) if text else None
     except NotANumber:
         return None
 
@@ -198,10 +200,12 @@ def _judge_opening(
         is_candidate=use in codes.CANDIDATE_USES,
         is_tested=entered is not None,
         way="" if facts.hood.sash == "vertical" else known.way or f"opening {known.name}",
-        height=_length(measured),
+        height=_length(measured.height if measured else None),
         height_text=measured.height if measured else None,
         missing=missing,
         free_area=free_area_of(points) if known.cover else None,
+        width=_length(measured.width if measured else None),
+        is_panel=slides(facts.hood.sash, known.way, known.name),
     )
 
 

@@ -196,6 +196,7 @@ SENTENCES: dict[str, str] = {
     "must-pass-failed": _("The criteria ask that an opening of the use “%(use)s” passes, and “%(opening)s” fails."),
     "must-pass-not-tested": _("The criteria ask for an opening of the use “%(use)s”, and none was measured."),
     "barred-from-below": _("“%(opening)s” is not approved: the lower “%(lower)s” is not."),
+    "barred-by-narrower": _("“%(opening)s” is not approved: the narrower “%(lower)s” is not."),
     "kind-needs-check": _(
         "%(check)s: a hood of this kind has no verdict without it, and these criteria do not ask it at the cost of a use."
     ),
@@ -291,6 +292,14 @@ SENTENCES: dict[str, str] = {
     "open-centre-frame-down": _("centre panel open, frame down"),
     "open-right-frame-down": _("right panel open, frame down"),
     "open-panels-frame-down": _("panels open, frame down"),
+    "open-left-to": _("left panel open to %(width)s at most"),
+    "open-centre-to": _("centre panel open to %(width)s at most"),
+    "open-right-to": _("right panel open to %(width)s at most"),
+    "open-panels-to": _("panels open together to %(width)s at most"),
+    "open-left-to-frame-down": _("left panel open to %(width)s at most, frame down"),
+    "open-centre-to-frame-down": _("centre panel open to %(width)s at most, frame down"),
+    "open-right-to-frame-down": _("right panel open to %(width)s at most, frame down"),
+    "open-panels-to-frame-down": _("panels open together to %(width)s at most, frame down"),
     "open-as-named": _("opening ‘%(opening)s’"),
     "open-without-sash": _("no sash: opening ‘%(opening)s’, %(height)s high"),
     "never-frame-with-panels": _("never raise the frame with panels open"),

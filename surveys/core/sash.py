@@ -1,11 +1,13 @@
 """How far each sash may be open, in words: a line for each way of opening that is approved, then what must not be done.
 
 A vertical sash has one height and needs no lines. Elsewhere a way of opening is the parts that are moved: the frame of a
-combination sash, a horizontal panel. Panels were measured one at a time, and a frame with its panels closed, so that no
-line allows two of them together.
+combination sash, a horizontal panel. A frame was measured with its panels closed, and a panel alone unless an opening is
+of several together: no line allows what was not measured. Of a panel that is measured at several openings the line
+tells how wide it may be open.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any, Protocol
 
@@ -14,7 +16,8 @@ from surveys.core.history import Approved
 from surveys.core.messages import Message
 from surveys.core.units import LENGTH, both, quantity
 
-PANELS = ("left", "centre", "right", "panels")
+TOGETHER = "panels"  # several panels, open at one time
+PANELS = ("left", "centre", "right", TOGETHER)
 # The ways that inventory offers, and what openings were called before it did. Another text is told as it was written.
 _PARTS = {
     "frame": "frame", "frame raised": "frame", "left": "left", "left panel": "left", "centre": "centre",
@@ -48,6 +51,10 @@ class Allowed(Opened, Protocol):
     def cover(self) -> str: ...
     @property
     def flow_state(self) -> str: ...
+    @property
+    def width(self) -> str: ...
+    @property
+    def of_several(self) -> bool: ...
 
 
 def part_of(way: str | None, name: str = "") -> str:
@@ -60,13 +67,32 @@ def has_edge_above(sash: str, way: str | None, name: str = "") -> bool:
     return sash == "vertical" or (sash == "combination" and part_of(way, name) not in PANELS)
 
 
+def slides(sash: str, way: str | None, name: str = "") -> bool:
+    """Whether an opening is made by panels that slide aside: its width says how far it is open, and not its height."""
+    return sash == "horizontal" or (sash == "combination" and part_of(way, name) in PANELS)
+
+
+def of_several(openings: Iterable[tuple[str | None, str]]) -> frozenset[str]:
+    """The panels of a hood that are measured at more than one opening; each opening by its way and name.
+
+    An opening of which no part is said counts for each panel that its name holds: ‘left fully open’ for the left one.
+    """
+    found: Counter[str] = Counter()
+    for way, name in openings:
+        part = part_of(way, name)
+        found.update([part] if part else set(name.lower().split()) & set(PANELS))
+    return frozenset(part for part in PANELS if found[part] > 1)
+
+
 def flow_state_of(control: str, conditions: Mapping[str, Any]) -> str:
     """Which state of a two-state hood was tested; empty for any other, whose use does not hang on it."""
     state = conditions.get("flow_state")
     return state if control == "two-state" and state in FLOW_STATES else ""
 
 
-def lines(approved: Sequence[Allowed], sash: str, barred: Sequence[str] = ()) -> tuple[Message, ...]:
+def lines(
+    approved: Sequence[Allowed], sash: str, restriction: Mapping[str, Any] | None = None
+) -> tuple[Message, ...]:
     """A line for each way of opening that is approved, what must not be done, and what it all depends on.
 
     A vertical sash has lines only where something is to be said beside its height.
@@ -76,13 +102,21 @@ def lines(approved: Sequence[Allowed], sash: str, barred: Sequence[str] = ()) ->
     if sash == "vertical":
         return _of_one_sash(max(approved, key=_height))
     depends = tuple(_depends(approved))
-    highest: dict[str, Allowed] = {}
+    largest: dict[str, Allowed] = {}
     for opening in approved:
         key = part_of(opening.way, opening.name) or opening.way or opening.name
-        if key not in highest or _height(opening) > _height(highest[key]):
-            highest[key] = opening
-    allowed = [_allowed(part, opening, sash) for part, opening in highest.items()]
-    return (*allowed, *_never(set(highest), sash), *(_barred(name, set(highest)) for name in barred), *depends)
+        if key not in largest or _size(opening, sash) > _size(largest[key], sash):
+            largest[key] = opening
+    parts = set(largest)
+    allowed = [_allowed(part, opening, sash) for part, opening in largest.items()]
+    never = _never(parts, sash)
+    never += [line for line in _barred(restriction or {}, parts) if line not in never]
+    return (*allowed, *never, *depends)
+
+
+def forbids(line: Message) -> bool:
+    """Whether a line says what is not approved, and not how far something may be open."""
+    return line.code.startswith(("shut-", "restriction-"))
 
 
 def _of_one_sash(top: Allowed) -> tuple[Message, ...]:
@@ -106,26 +140,44 @@ def _depends(approved: Sequence[Allowed]) -> Iterator[Message]:
 def as_judged(facts: Mapping[str, Any], entered: Mapping[str, Any], judged: Mapping[str, Any]) -> tuple[Message, ...]:
     """The lines of one survey, from the parts of its record: the hood and its openings, what was entered, what was judged."""
     known, hood = {each["name"]: each for each in facts["openings"]}, facts["hood"]
+    names = {each["name"] for each in entered["openings"]} | set(known)
+    several = of_several((known.get(name, {}).get("way"), name) for name in names)
     if hood.get("kind") == "canopy" and judged["approved"]:
         return (Message("open-canopy"),)
     state = flow_state_of(hood.get("control") or "", entered.get("conditions") or {})
     approved = [
         Approved(
             each["name"], each["height"], way=stood.get("way") or each["name"],
-            cover=(stood.get("cover") or {}).get("by") or "", flow_state=state,
+            cover=(stood.get("cover") or {}).get("by") or "", flow_state=state, width=each.get("width") or "",
+            of_several=part_of(stood.get("way"), each["name"]) in several,
         )
         for each in entered["openings"]
         if each["name"] in judged["approved"] and each["height"]
         for stood in [known.get(each["name"], {})]
     ]  # fmt: skip
-    return lines(approved, hood["sash"], (judged["restriction"] or {}).get("not_openings", ()))
+    return lines(approved, hood["sash"], judged["restriction"])
 
 
 def _height(opening: Opened) -> Fraction:
     return quantity(opening.height, LENGTH).to("mm")
 
 
-def _allowed(part: str, opening: Opened, sash: str) -> Message:
+def _size(opening: Allowed, sash: str) -> tuple[Fraction, Fraction]:
+    """By what the openings of one part are ordered: a panel by its width first, all else by the height alone."""
+    wide = opening.width if slides(sash, opening.way, opening.name) else ""
+    return quantity(wide, LENGTH).to("mm") if wide else Fraction(0), _height(opening)
+
+
+def _allowed(part: str, opening: Allowed, sash: str) -> Message:
+    if part in PANELS and sash != "none" and opening.of_several:
+        if not opening.width:  # the bare words would let it be opened to any of its openings
+            return Message("open-as-named", {"opening": opening.name})
+        down = "-frame-down" if sash == "combination" else ""
+        return Message(f"open-{part}-to{down}", {"width": both(opening.width)})
+    return _opened(part, opening, sash)
+
+
+def _opened(part: str, opening: Opened, sash: str) -> Message:
     if sash == "none":
         return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height)})
     if part == "frame":
@@ -140,11 +192,11 @@ def setting(opening: Opened, sash: str) -> Message | None:
     part = part_of(opening.way, opening.name)
     if sash == "vertical" or not part:
         return None
-    return Message("set-frame", {"height": both(opening.height)}) if part == "frame" else _allowed(part, opening, sash)
+    return Message("set-frame", {"height": both(opening.height)}) if part == "frame" else _opened(part, opening, sash)
 
 
 def _never(parts: set[str], sash: str) -> list[Message]:
-    """What no survey measured: two parts open together."""
+    """What no survey measured: the frame with panels open, or several panels open at one time."""
     panels = parts & set(PANELS)
     never = []
     if sash == "combination":
@@ -152,14 +204,22 @@ def _never(parts: set[str], sash: str) -> list[Message]:
             never.append(Message("never-frame-with-panels" if "frame" in parts else "panels-only"))
         elif "frame" in parts:
             never.append(Message("frame-only"))
-    if len(panels) > 1:
+    if len(panels) > 1 and TOGETHER not in panels:
         never.append(Message("one-panel-at-a-time"))
     return never
 
 
-def _barred(name: str, allowed: set[str]) -> Message:
-    """An opening that was measured and is not approved."""
-    part = part_of(None, name)
-    if part in PANELS and part not in allowed:
-        return Message(f"shut-{part}")
-    return Message("restriction-opening", {"opening": f"‘{name}’"})
+def _barred(restriction: Mapping[str, Any], allowed: set[str]) -> Iterator[Message]:
+    """What is said of each opening that was measured and is not approved.
+
+    `parts` of a restriction tells the part where the name of an opening does not.
+    """
+    parts = restriction.get("parts", {})
+    for name in restriction.get("not_openings", ()):
+        part = parts.get(name) or part_of(None, name)
+        if part == TOGETHER and part not in allowed and allowed & set(PANELS):
+            yield Message("one-panel-at-a-time")
+        elif part in PANELS and not allowed & {part, TOGETHER}:
+            yield Message(f"shut-{part}")
+        else:
+            yield Message("restriction-opening", {"opening": f"‘{name}’"})

@@ -14,7 +14,7 @@ from surveys.core.facts import Facts
 from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged, words_not_met
 from surveys.core.messages import Message
 from surveys.core.outcomes import NOT_TESTED
-from surveys.core.sash import flow_state_of
+from surveys.core.sash import PANELS, flow_state_of, part_of
 
 PASS, RESTRICT, FAIL, NO_VERDICT, RECORDED = "pass", "restrict", "fail", "no-verdict", "recorded"
 COSTLY = ("fail", "restrict")
@@ -24,7 +24,7 @@ CANOPY = "canopy"
 
 
 def approvable_of(openings: tuple[OpeningJudged, ...]) -> tuple[str, ...]:
-    """The candidates that can be approved: nobody is approved at or above a height that failed or has no verdict."""
+    """The candidates that can be approved: nobody is approved at or above a size that failed or has no verdict."""
     return tuple(
         opening.opening
         for opening in openings
@@ -36,10 +36,14 @@ def _barred_by(opening: OpeningJudged, openings: tuple[OpeningJudged, ...]) -> O
     for other in openings:
         if other is opening or other.way != opening.way or not (other.is_candidate and other.is_tested):
             continue
-        below = other.height is None or opening.height is None or other.height <= opening.height
+        below = other.size is None or opening.size is None or other.size <= opening.size
         if below and other.outcome in (FAIL, NO_VERDICT):
             return other
     return None
+
+
+def _is_narrower(one: OpeningJudged, other: OpeningJudged) -> bool:
+    return one.is_panel and one.width is not None and other.width is not None and one.width < other.width
 
 
 def verdict_of(
@@ -153,7 +157,8 @@ def _why_restrict(
             yield from reasons.of_opening(opening, criteria, FAIL)
             lower = _barred_by(opening, openings)
             if lower is not None:
-                yield Message("barred-from-below", {"opening": opening.opening, "lower": lower.opening})
+                code = "barred-by-narrower" if _is_narrower(lower, opening) else "barred-from-below"
+                yield Message(code, {"opening": opening.opening, "lower": lower.opening})
         elif opening.opening in approvable or not opening.is_candidate:
             yield from reasons.of_opening(opening, criteria, RESTRICT)
     for judgement in hood:
@@ -168,10 +173,11 @@ def restriction_of(left: SetJudged, facts: Facts) -> dict[str, object]:
     made: dict[str, object] = {}
     unapproved = [opening for opening in left.openings if _is_left_out(opening, left.approved)]
     if unapproved:
-        if len({opening.way for opening in left.openings if opening.is_candidate}) == 1:
+        if _is_of_one_height(left):
             made["largest_opening"] = _highest(left).height_text
         else:
             made["not_openings"] = [opening.opening for opening in unapproved]
+            made |= _parts_of(unapproved, facts)
     words = [
         *(w for o in left.openings if o.opening in left.approved or not o.is_candidate for w in o.restrictions),
         *words_not_met(left.hood),
@@ -180,6 +186,20 @@ def restriction_of(left: SetJudged, facts: Facts) -> dict[str, object]:
     if words:
         made["use"] = "; ".join(dict.fromkeys(words))
     return made
+
+
+def _parts_of(unapproved: list[OpeningJudged], facts: Facts) -> dict[str, dict[str, str]]:
+    """The panel of each opening that is not approved, where its name does not say it."""
+    named = [(each.opening, facts.opening(each.opening)) for each in unapproved]
+    parts = {name: part_of(known.way, name) for name, known in named if known}
+    said = {name: part for name, part in parts.items() if part in PANELS and part != part_of(None, name)}
+    return {"parts": said} if said else {}
+
+
+def _is_of_one_height(judged: SetJudged) -> bool:
+    """Whether one height says how far all may be open: its openings are of one way, and no panel slides aside for them."""
+    candidates = [opening for opening in judged.openings if opening.is_candidate]
+    return len({opening.way for opening in candidates}) == 1 and not any(opening.is_panel for opening in candidates)
 
 
 def _is_left_out(opening: OpeningJudged, approved: tuple[str, ...]) -> bool:
@@ -195,7 +215,7 @@ def _highest(judged: SetJudged) -> OpeningJudged:
 
 
 def highest_approved(judged: Judged) -> str | None:
-    """The height, as measured, that the sash may stand at; None where nothing is approved or openings have several ways."""
-    if not judged.approved or len({o.way for o in judged.as_left.openings if o.is_candidate}) != 1:
+    """The height, as measured, that the sash may stand at; None where nothing is approved or no one height says it."""
+    if not judged.approved or not _is_of_one_height(judged.as_left):
         return None
     return _highest(judged.as_left).height_text

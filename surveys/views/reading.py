@@ -59,7 +59,7 @@ def sash_of(status: Status, kind: str) -> Sash | None:
     if not status.grants or not status.approved:
         return None
     limited = "largest_opening" in (status.restriction or {})
-    told = sash.lines(status.approved, kind, (status.restriction or {}).get("not_openings", ()))
+    told = sash.lines(status.approved, kind, status.restriction)
     if told:
         return Sash("", tuple(_unbroken(sentence(line)) for line in told), limited)
     return Sash(highest(status.approved).height, (), limited)

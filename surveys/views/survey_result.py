@@ -14,7 +14,8 @@ from hoods.core.cover import share
 from surveys.core.checks import CHECK
 from surveys.core.covered import free_cells, of_record, told
 from surveys.core.criteria import FIGURE, Criteria
-from surveys.core.sash import as_judged
+from surveys.core.messages import Message
+from surveys.core.sash import as_judged, forbids
 from surveys.core.units import with_unit
 from surveys.views import monitor_said
 from surveys.views.drawing import Place, seen
@@ -63,9 +64,23 @@ class Result:
     @property
     def opened(self) -> list[str]:
         """How far each sash may be open, where it is not told by one height."""
+        return [sentence(line) for line in self._lines]
+
+    @property
+    def allowed(self) -> list[str]:
+        """What of it is approved."""
+        return [sentence(line) for line in self._lines if not forbids(line)]
+
+    @property
+    def barred(self) -> list[str]:
+        """What of it is not: a sentence of its own, never among what is approved."""
+        return [sentence(line) for line in self._lines if forbids(line)]
+
+    @cached_property
+    def _lines(self) -> tuple[Message, ...]:
         if self.facts is None or not self.entered:
-            return []
-        return [sentence(line) for line in as_judged(self.facts, self.entered, self.judged)]
+            return ()
+        return as_judged(self.facts, self.entered, self.judged)
 
     @cached_property
     def criteria(self) -> Criteria:

@@ -75,6 +75,28 @@ def test_changing_an_opening_ends_its_approval(approved, one_way, changed, code,
     assert (before.code, before.approved) == (MET_CRITERIA, approved), "the day before"
 
 
+HALF = Approved("left half", "30 in", "lower", "left panel", 81, width="15 in")
+WIDE = Approved("left wide", "30 in", "working", "left panel", 82, width="30 in")
+OF_A_PANEL = [
+    # changed, status, approved still, restriction, why
+    ([82], RESTRICTED, (HALF,), {"not_openings": ["left wide"], "parts": {"left wide": "left"}}, "the wider one changed"),
+    ([81], MET_CRITERIA, (WIDE,), None, "the narrower one changed: the wider was measured for itself"),
+]
+
+
+@pytest.mark.parametrize(("changed", "code", "left", "restriction", "why"), OF_A_PANEL)
+def test_of_a_panel_the_wider_opening_is_the_larger(changed, code, left, restriction, why):
+    changes = [event("opening-changed", "2026-05-01", opening=opening) for opening in changed]
+    found = status(hood(PASSED, *changes, approved=(WIDE, HALF), one_way=False), day("2026-05-01"))
+    assert (found.code, found.approved, found.restriction) == (code, left, restriction), why
+
+
+@pytest.mark.parametrize("width", ["18", "0 in", "18 kg"])
+def test_g12_a_width_that_cannot_be_read_approves_nothing(width):
+    assert status(hood(PASSED, approved=(HALF._replace(width=width),), one_way=False), day("2026-03-12")).code == NOT_SURVEYED
+    assert status(hood(PASSED, approved=(HALF,), one_way=False), day("2026-03-12")).code == MET_CRITERIA, "the control"
+
+
 WHEN = [
     # changed on, hour, ends, why
     ("2026-03-11", 12, False, "before the survey"),

@@ -11,6 +11,8 @@ from surveys.wording import sentence
 FRAME, LOW = Approved("frame at 18 in", "18 in", way="frame"), Approved("frame at 12 in", "12 in", "lower", way="frame")
 PANELS = Approved("panels open", "28 in", way="panels")
 LEFT, CENTRE, RIGHT = (Approved(name, "30 in", way=f"{name} panel") for name in ("left", "centre", "right"))
+HALF = Approved("left half", "20 in", way="left panel", width="15 in", of_several=True)
+WIDE = Approved("left wide", "18 in", way="left panel", width="30 in", of_several=True)
 PANEL = Approved("working", "18 in", cover="fixed panel")
 HIGHER, QUICK = Approved("high", "20 in"), Approved("working", "18 in", flow_state="higher")
 UP, DOWN = "frame raised to 18 in (457 mm) at most, panels closed", "frame down"
@@ -35,13 +37,78 @@ CASES = [
     ("vertical",    [QUICK],            [],                  ["sash up to 18 in (457 mm)", "tested at its higher flow"], "one of two states"),
     ("vertical",    [PANEL._replace(flow_state="lower")], [], ["sash up to 18 in (457 mm), with fixed panel in place", "tested at its lower flow"], "both"),
     ("horizontal",  [LEFT, RIGHT._replace(cover="shelf")], [], ["left panel open", "right panel open", "one panel open at a time", "opening ‘right’: with shelf in place"], "one of the panels has a shelf behind it"),
+    ("horizontal",  [HALF],             [],                  ["left panel open to 15 in (381 mm) at most"],     "it is measured wider too, and that is not approved"),
+    ("combination", [HALF, RIGHT],      [],                  [f"left panel open to 15 in (381 mm) at most, {DOWN}", f"right panel open, {DOWN}", f"panels only, {DOWN}", "one panel open at a time"], "of one panel alone there are several sizes"),
+    ("horizontal",  [HALF],             ["left wide"],       ["left panel open to 15 in (381 mm) at most", "opening ‘left wide’ not to be used"], "the wide one failed"),
+    ("horizontal",  [HALF, WIDE],       [],                  ["left panel open to 30 in (762 mm) at most"],     "the wider of one panel, be it the lower"),
+    ("horizontal",  [WIDE, HALF],       [],                  ["left panel open to 30 in (762 mm) at most"],     "whatever the order of them"),
+    ("horizontal",  [HALF._replace(width="")], [],           ["opening ‘left half’"],                           "earlier records tell no width: never the bare words"),
+    ("horizontal",  [PANELS, LEFT, RIGHT], [],               ["panels open", "left panel open", "right panel open"], "several together were measured and approved"),
+    ("combination", [PANELS, LEFT],     [],                  [f"panels open, {DOWN}", f"left panel open, {DOWN}", f"panels only, {DOWN}"], "so they were with a frame"),
+    ("horizontal",  [LEFT],             ["panels open"],     ["left panel open", "one panel open at a time"],   "several together failed, and one alone did not"),
+    ("horizontal",  [LEFT, RIGHT],      ["panels open"],     ["left panel open", "right panel open", "one panel open at a time"], "it is said once"),
+    ("horizontal",  [PANELS],           ["left"],            ["panels open", "opening ‘left’ not to be used"],  "alone it failed: it does not stay closed among several"),
+    ("horizontal",  [PANELS._replace(width="1500 mm", of_several=True)], [], ["panels open together to 1500 mm (59 in) at most"], "several together at two widths"),
     ("horizontal",  [LEFT._replace(flow_state="lower"), RIGHT._replace(flow_state="lower")], [], ["left panel open", "right panel open", "one panel open at a time", "tested at its lower flow"], "the state is said once"),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("kind", "approved", "barred", "said", "why"), CASES, ids=[case[-1] for case in CASES])
 def test_each_opening_has_its_line(kind, approved, barred, said, why):
-    assert [sentence(line) for line in sash.lines(approved, kind, barred)] == said
+    assert [sentence(line) for line in sash.lines(approved, kind, {"not_openings": barred})] == said
+
+
+BY_WAY = [
+    # approved, parts, what is said, why
+    (RIGHT, {"east": "left"}, ["right panel open", "left panel stays closed"], "its way says which panel it is"),
+    (RIGHT, {}, ["right panel open", "opening ‘east’ not to be used"], "a record of before tells no way"),
+    (HALF, {"east": "left"}, ["left panel open to 15 in (381 mm) at most", "opening ‘east’ not to be used"], "less of it may be open"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("approved", "parts", "said", "why"), BY_WAY)
+def test_an_opening_that_failed_is_told_by_its_panel(approved, parts, said, why):
+    restriction = {"not_openings": ["east"]} | ({"parts": parts} if parts else {})
+    assert [sentence(line) for line in sash.lines([approved], "horizontal", restriction)] == said, why
+
+
+@pytest.mark.parametrize(
+    ("openings", "several"),
+    [
+        ([("left panel", "a"), ("left panel", "b"), ("right panel", "c")], {"left"}),
+        ([("", "left"), ("left panel", "half")], {"left"}),
+        ([("left panel", "left half open"), ("", "left fully open")], {"left"}),
+        ([("left panel", "left half open"), ("", "fully open")], set()),
+        ([("frame", "high"), ("frame", "low")], set()),
+        ([("panels", "left and centre"), ("panels", "all"), ("left panel", "left")], {"panels"}),
+    ],
+)
+def test_which_panels_are_measured_at_several_openings(openings, several):
+    assert sash.of_several(openings) == several
+
+
+def recorded(*openings, approved, **restriction):
+    """The parts of a record of a horizontal sash; each opening by name, way, width and height."""
+    facts = {"hood": {"kind": "general", "sash": "horizontal"}, "openings": [{"name": name, "way": way} for name, way, *_ in openings]}
+    entered = {"openings": [{"name": name, "width": wide, "height": high} for name, _way, wide, high in openings if wide]}
+    return facts, entered, {"approved": approved, "restriction": restriction or None}
+
+
+RECORDS = [
+    ([("left half open", "left panel", "15 in", "30 in"), ("left fully open", "left panel", "30 in", "30 in")], ["left half open"], {},
+     ["left panel open to 15 in (381 mm) at most"], "the whole opening was only recorded"),
+    ([("left half open", "left panel", "15 in", "30 in"), ("left fully open", "left panel", None, None)], ["left half open"], {},
+     ["left panel open to 15 in (381 mm) at most"], "it is registered and was not measured"),
+    ([("left wide", "left panel", "30 in", "30 in"), ("left half", "left panel", "15 in", "20 in")], ["left half"], {"not_openings": ["left wide"]},
+     ["left panel open to 15 in (381 mm) at most", "opening ‘left wide’ not to be used"], "the wide one failed"),
+    ([("left", "left panel", "30 in", "30 in"), ("right", "right panel", "30 in", "30 in")], ["left", "right"], {},
+     ["left panel open", "right panel open", "one panel open at a time"], "one size of each: a record of before reads as it did"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("openings", "approved", "restriction", "said", "why"), RECORDS)
+def test_a_record_says_how_far_a_panel_may_be_open(openings, approved, restriction, said, why):
+    assert [sentence(line) for line in sash.as_judged(*recorded(*openings, approved=approved, **restriction))] == said, why
 
 
 @pytest.mark.parametrize(

@@ -82,6 +82,54 @@ def test_ways_stand_on_their_own():
     assert judged(one_way, criteria_dict(*BANDS)).verdict == "fail"  # the control: as one way they bar each other
 
 
+def panels(sash="horizontal", **given):
+    """Openings of the left panel, read at one point each: of each its size and the reading."""
+    return survey_dict(
+        *(read(name, text) for name, (*_, text) in given.items()),
+        openings=[opening(name, width=wide, height=high, way="left panel") for name, (wide, high, _) in given.items()],
+        hood={"kind": "general", "control": "bypass", "sash": sash},
+    )
+
+
+OF_A_PANEL = [  # wide, half -> verdict, approved, openings left out, why
+    (("30 in", "30 in", "50"), ("15 in", "30 in", "100"), "restrict", ("half",), ["wide"], "as high and narrower: approved below one that fails"),
+    (("30 in", "20 in", "50"), ("15 in", "30 in", "100"), "restrict", ("half",), ["wide"], "higher and narrower: it is the smaller"),
+    (("30 in", "30 in", "100"), ("15 in", "30 in", "50"), "fail", (), None, "nobody is approved wider than one that failed"),
+    (("30 in", "30 in", "50"), ("30 in", "20 in", "100"), "restrict", ("half",), ["wide"], "of one width: the lower is the smaller"),
+    (("30 in", "30 in", "50"), ("762 mm", "762 mm", "100"), "fail", (), None, "of one size, in another unit: they bar each other"),
+    (("30 in", "30 in", "100"), ("15 in", "30 in", "100"), "pass", ("wide", "half"), None, "both"),
+]  # fmt: skip
+ONE_POINT = {"largest_area": "99 ft**2", "longest_edge": "99 in"}
+
+
+@pytest.mark.parametrize("sash", ["horizontal", "combination"])
+@pytest.mark.parametrize(("wide", "half", "verdict", "approved", "left_out", "why"), OF_A_PANEL)
+def test_openings_of_one_panel_are_ordered_by_width(sash, wide, half, verdict, approved, left_out, why):
+    """A panel has no height to which a sash is lowered: its restriction names the opening, and the panel that it is of."""
+    made = judged(panels(sash, wide=wide, half=half), criteria_dict(*BANDS, grid=ONE_POINT))
+    assert (made.verdict, made.approved) == (verdict, approved), why
+    assert made.restriction == (left_out and {"not_openings": left_out, "parts": {"wide": "left"}})
+    assert highest_approved(made) is None
+
+
+def test_openings_of_a_frame_are_ordered_by_height():
+    """The control: the same sizes and readings, of what is raised."""
+    survey = panels("combination", wide=("30 in", "20 in", "50"), half=("15 in", "30 in", "100"))
+    for each in survey["openings"]:
+        each["way"] = "frame"
+    assert judged(survey, criteria_dict(*BANDS, grid=ONE_POINT)).verdict == "fail"
+
+
+@pytest.mark.parametrize(
+    ("narrow", "code"), [("15 in", "barred-by-narrower"), ("30 in", "barred-from-below")], ids=["narrower", "as wide, lower"]
+)
+def test_the_reason_says_what_bars_a_panel(narrow, code):
+    survey = panels(wide=("30 in", "30 in", "100"), half=(narrow, "20 in", "50"), least=("10 in", "10 in", "100"))
+    made = judged(survey, criteria_dict(*BANDS, grid=ONE_POINT))
+    assert (made.verdict, made.approved) == ("restrict", ("least",))
+    assert [reason.values for reason in made.reasons if reason.code == code] == [{"opening": "wide", "lower": "half"}]
+
+
 LEAST = [
     ("10 in", "lower", "restrict", "at the least useful height: a candidate"),
     ("10.1 in", "other", "fail", "under it: counts as another opening"),
