@@ -58,6 +58,7 @@ def signed_page(
         "findings": done_by(survey),
         "holds": holds,
         "unlabelled": now.unlabelled if now.survey == survey.pk else None,
+        "canopy": now.is_canopy and now.survey == survey.pk,
         "barred": survey.verdict == "fail" and not now.grants,
         "radiation": radiation_office(attested),
         "left_up": left_up(survey) if now.survey == survey.pk else [],

@@ -50,6 +50,22 @@ def test_what_the_public_sees_says_it_first(canopy, client):
     page = client.get(reverse("public_hood", args=[canopy.code]))
     assert first_line(page) == WORDS
     assert "no sash: opening" not in said(page)
+    for words in ("Take any label off", "hang its sign", "Keep the sash low", "Close it when you leave", "lower the sash"):
+        assert words not in said(page), words
+    assert "Ask Safety office, 4100, about anything else." in said(page)
+    assert "Its front is open and cannot be closed" in said(page)
+
+
+def test_a_hood_with_a_sash_still_tells_the_public_to_keep_it_low(passed, client):
+    page = said(client.get(reverse("public_hood", args=[passed.hood.code])))
+    assert "Keep the sash low" in page
+    assert "Its front is open" not in page
+
+
+def test_its_signed_page_leads_to_its_sign_and_no_other_does(canopy, passed, technicians):
+    for survey, leads in ((canopy.surveys.get(), True), (passed, False)):
+        page = technicians.get(reverse("surveys:detail", args=[survey.pk])).content.decode()
+        assert (reverse("reports:canopy_sign", args=[survey.hood_id]) in page) is leads
 
 
 def test_its_room_tells_it_apart_from_hoods_that_may_be_used_and_that_stay_closed(canopy, passed, technicians):
