@@ -53,7 +53,7 @@ class Row:
 
 
 def _panels(width: str = "20 in", height: str = "28 in") -> tuple[Sash, ...]:
-    return tuple(Sash(f"{part} panel open", "working", height, width, part) for part in ("left", "centre", "right"))
+    return tuple(Sash(f"{part} panel open", "working", height, width, f"{part} panel") for part in ("left", "centre", "right"))
 
 
 COMBINATION = (
