@@ -74,6 +74,8 @@ def _choose(
 def import_shown(request: HttpRequest, token: str) -> HttpResponse:
     kept = waiting.find(LIST, request.user, request.site, token)
     if kept is None:
+        if request.method == "POST" and waiting.is_over(LIST, request.user, request.site, token):  # pressed twice
+            return done(request, _("The list is kept already."), "hoods:inventory")
         raise Http404
     name, sha256, data = kept
     said, plan = planned(request.site, data)
@@ -86,6 +88,8 @@ def import_shown(request: HttpRequest, token: str) -> HttpResponse:
             )  # fmt: skip
         except actions.Refused as refusal:
             said, plan = planned(request.site, data)
+            if not plan.problems and not plan.does_something:  # pressed twice: another press has kept it meanwhile
+                return done(request, said_of(plan), "hoods:inventory")
             return _show(request, name, plan, refusal=str(refusal), status=409)
         waiting.drop(LIST, request.user, request.site, token)
         return done(request, _kept(plan), "hoods:inventory")

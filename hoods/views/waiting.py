@@ -29,13 +29,19 @@ def put(kind: str, person: Person, site: Site, name: str, data: bytes) -> str:
 def find(kind: str, person: Person, site: Site, token: str) -> Waiting | None:
     """The file as it was sent; None where none waits, or where it is not what was sent."""
     kept = cache.get(_key(kind, person, site, token))
-    if kept is None or hashlib.sha256(kept[2]).hexdigest() != kept[1]:
+    if not kept or hashlib.sha256(kept[2]).hexdigest() != kept[1]:
         return None
     return Waiting(*kept)
 
 
 def drop(kind: str, person: Person, site: Site, token: str) -> None:
-    cache.delete(_key(kind, person, site, token))
+    """Lets it wait no more; for as long as it would have waited, its own sender can be told so."""
+    cache.set(_key(kind, person, site, token), (), WAITS)
+
+
+def is_over(kind: str, person: Person, site: Site, token: str) -> bool:
+    """Whether a file waited here for this person and was kept."""
+    return cache.get(_key(kind, person, site, token)) == ()
 
 
 def _key(kind: str, person: Person, site: Site, token: str) -> str:

@@ -164,6 +164,14 @@ def test_what_changed_meanwhile_is_shown_anew_and_nothing_is_kept(manager, hood,
     assert hood.maker == "Alder"
 
 
+def test_two_presses_at_once_keep_it_once_and_neither_says_that_nothing_is_kept(manager, hood):
+    page, address = shown(manager, comma({"tag": "FH-0142", "maker": "Alder"}))
+    _other, same = shown(manager, comma({"tag": "FH-0142", "maker": "Alder"}))
+    assert manager.post(address, {"seen": page.context["plan"].digest}).status_code == 302
+    second = manager.post(same, {"seen": page.context["plan"].digest}, follow=True)
+    assert "This list changes nothing: its one hood is kept as it says." in second.content.decode()
+
+
 def test_a_file_waits_for_who_sent_it_alone_and_only_until_it_is_kept(manager, site, hood, signed_in):
     page, address = shown(manager, comma({"tag": "FH-0142", "maker": "Alder"}))
     other = signed_in(making.make_person("Dag Storm", site, "programme-manager"))
@@ -171,6 +179,8 @@ def test_a_file_waits_for_who_sent_it_alone_and_only_until_it_is_kept(manager, s
     assert other.post(address, {"seen": page.context["plan"].digest}).status_code == 404
     assert manager.post(address, {"seen": page.context["plan"].digest}).status_code == 302, "the control"
     assert manager.get(address).status_code == 404
+    again = manager.post(address, {"seen": page.context["plan"].digest}, follow=True)
+    assert "The list is kept already." in again.content.decode(), "pressed twice"
     page, address = shown(manager, comma({"tag": "FH-0142", "maker": "Birch"}))
     cache.clear()
     assert manager.get(address).status_code == 404, "it waits an hour, not for ever"
