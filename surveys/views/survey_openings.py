@@ -153,7 +153,7 @@ class AskedOfOpenings(AskedOfHood):
         place.has_sash = self.has_sash
         place.state_text = self._state_text(known)
         if not self.has_sash:
-            place.set_so = _("no sash: the front is open and cannot be closed")
+            place.set_so = _("without a sash, the front is open and cannot be closed")
         elif known and (how := setting(known, self.hood.sash)):
             place.set_so = sentence(how)
         place.grid = self._grid(index, known)
