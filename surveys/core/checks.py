@@ -66,7 +66,7 @@ class Check:
         if self.code == "monitor-works":
             return hood.monitor == "none"
         if self.code in ALARM:
-            return hood.monitor != "alarm-only"
+            return hood.monitor != "alarm-only" and not hood.alarm_point
         return True
 
 

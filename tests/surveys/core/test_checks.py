@@ -74,6 +74,20 @@ def test_checks_of_airflow_and_checks_that_always_apply():
             assert not check.may_be_not_applicable(HoodFacts(monitor="none"))
 
 
+ALARMS = [  # monitor, alarm point, whether its alarm may not apply, why
+    ("alarm-only", "", False, "an alarm is all that it is"),
+    ("flow", "600 ft**3/min", False, "its alarm point is on the register"),
+    ("velocity", "", True, "it may have none"),
+    ("none", "", True, "there is no monitor"),
+]
+
+
+@pytest.mark.parametrize(("monitor", "point", "may", "why"), ALARMS)
+def test_an_alarm_that_is_known_always_applies(monitor, point, may, why):
+    hood = HoodFacts(monitor=monitor, alarm_point=point)
+    assert CHECK["alarm-works"].may_be_not_applicable(hood) == may, why
+
+
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.code)
 def test_every_check_asks_a_question_and_has_a_noun_phrase_for_prints(check):
     assert check.question.endswith("?")
