@@ -51,15 +51,18 @@ def counted(
     rows = rows.order_by("result__hood", "result__measured_on", "result__openings__id").values_list(*columns, *openings)
     found: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
+    said: set[int] = set()
     last = None
     for hood, result, version, measured_on, verdict, restriction, *opening in rows.iterator(5000):
         if result != last:
             last = result
             found[hood].append(_surveyed(result, measured_on, verdict, restriction, version, zones[hood]))
         *opened, approves, pk = opening
+        if pk is not None and opened[1]:
+            said.add(result)
         if pk is not None and approves:
             approved[result].append(Approved(*opened))
-    return found, approved
+    return {hood: [one._replace(says_height=one.id in said) for one in results] for hood, results in found.items()}, approved
 
 
 def _asked(keys: Any, on: date, zones: Iterable[ZoneInfo]) -> Any:
@@ -165,9 +168,8 @@ def facts(hood: Hood, found: Iterable[Shown]) -> tuple[list[Surveyed], dict[Any,
         result = one.result
         if one.counts and result.pk in versions:
             version = versions[result.pk]
-            surveyed.append(
-                _surveyed(result.pk, result.measured_on, result.verdict, result.restriction, version, hood.site.zone)
-            )
+            told = _surveyed(result.pk, result.measured_on, result.verdict, result.restriction, version, hood.site.zone)
+            surveyed.append(told._replace(says_height=any(row.height for row in one.openings)))
             approved[result.pk] = [
                 Approved(
                     row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id, row.opening.cover

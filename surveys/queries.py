@@ -40,6 +40,7 @@ from surveys.models import (
     Instrument,
     Judgement,
     Survey,
+    Transcription,
 )
 from surveys.models import Stop as StopRow
 
@@ -183,14 +184,15 @@ def _surveys(keys: Any, on: date, whole: bool) -> tuple[dict[int, list[Surveyed]
     surveys: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
     record = None
-    columns = (*(_READ[name](name) if name in _READ else name for name in _SURVEYED), *_APPROVED)
+    columns = (*(_READ[name](name) if name in _READ else name for name in _SURVEYED), "paper", *_APPROVED)
+    rows = rows.annotate(paper=Exists(Transcription.objects.filter(draft=OuterRef("draft_id"))))
     rows = rows.order_by("hood", "measured_until", "record", "approvals__id").values_list(*columns)
     for row in rows.iterator(5000):
         if row[2] != record:
             record = row[2]
-            surveys[row[0]].append(Surveyed._make((*row[1:_SURVEYED_COLUMNS], True)))
+            surveys[row[0]].append(Surveyed(*row[1:_SURVEYED_COLUMNS], True, bool(row[_SURVEYED_COLUMNS])))
         if row[-1] is not None:
-            approved[row[1]].append(Approved(*row[_SURVEYED_COLUMNS:-1]))
+            approved[row[1]].append(Approved(*row[_SURVEYED_COLUMNS + 1 : -1]))
     return surveys, approved
 
 
@@ -412,7 +414,7 @@ def _reasons(attested: str) -> tuple[Mapping[str, Any], ...]:
 
 
 def _surveyed(survey: Survey) -> Surveyed:
-    return Surveyed._make((*(getattr(survey, name) for name in _SURVEYED[1:]), True))
+    return Surveyed(*(getattr(survey, name) for name in _SURVEYED[1:]), True, survey.draft.from_paper is not None)
 
 
 def _figures(rows: Iterable[list[Any]], document: Mapping[str, Any]) -> tuple[dict, dict]:

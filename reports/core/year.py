@@ -193,6 +193,15 @@ class Year:
         """Whether it was over before the first survey: nothing is known of it, which is not the same as none."""
         return self.begins is not None and self.period.last < self.begins
 
+    def person(self, key: Hashable) -> str:
+        """The name of a person; empty where nobody is meant."""
+        found = self.people.get(key)
+        return found.name if found else ""
+
+    def measurer(self, of: SurveyRow | Surveyor) -> str:
+        """Who measured: as the paper says, where it was paper."""
+        return of.paper.measured_by if of.paper else self.person(of.surveyor if isinstance(of, SurveyRow) else of.person)
+
     def version(self, key: Hashable) -> VersionRow | None:
         return next((one for one in self.versions if one.key == key), None)
 

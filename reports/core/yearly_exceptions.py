@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from reports.core.yearly import OVERDUE
 from reports.core.yearly_counts import Counts, HoodLine
-from reports.core.yearly_rows import SurveyRow, standing
+from reports.core.yearly_rows import Paper, SurveyRow, standing
 from surveys.core.status import HIBERNATED, RETIRED
 
 PUT_RIGHT, MET_AGAIN, STILL_OPEN = "put-right-on-the-visit", "met-again", "still-open"
@@ -141,24 +141,28 @@ class Qualified(NamedTuple):
 
 
 class Surveyor(NamedTuple):
-    """Who signed, how many surveys, on how many days, and how many of them on days covered by a qualification."""
+    """Who measured, how many surveys, on how many days, and how many of them on days covered by a qualification.
+
+    Those that somebody typed in from paper stand apart: they credit who measured, and nothing of who typed.
+    """
 
     person: Hashable
     surveys: int
     days: int
     qualified: int
+    paper: Paper | None = None
 
 
 def surveyors(surveys: Sequence[SurveyRow], qualified: Sequence[Qualified]) -> tuple[Surveyor, ...]:
-    made: dict[Hashable, list[SurveyRow]] = {}
+    made: dict[tuple[Hashable, Paper | None], list[SurveyRow]] = {}
     for survey in surveys:
-        made.setdefault(survey.surveyor, []).append(survey)
+        made.setdefault((survey.surveyor, survey.paper), []).append(survey)
     found = [
         Surveyor(
             person, len(rows), len({one.done_on for one in rows}),
-            sum(any(_covers(one, person, survey.done_on) for one in qualified) for survey in rows),
+            sum(any(_covers(one, person, survey.done_on) for one in qualified) for survey in rows), paper,
         )
-        for person, rows in made.items()
+        for (person, paper), rows in made.items()
     ]  # fmt: skip
     return tuple(sorted(found, key=lambda one: -one.surveys))
 

@@ -75,6 +75,13 @@ class Average(NamedTuple):
         return self.use not in ("", WORKING)
 
 
+class Paper(NamedTuple):
+    """That a survey was measured with pen and paper: by whom, as was written then, and who typed it in."""
+
+    measured_by: str
+    typed_in_by: Hashable
+
+
 class SurveyRow(NamedTuple):
     """A signed survey, as far as a year asks."""
 
@@ -92,13 +99,15 @@ class SurveyRow(NamedTuple):
     instrument: Hashable  # None: nothing was measured
     calibration: Hashable
     covered: bool
-    surveyor: Hashable
+    surveyor: Hashable  # who measured; None: somebody who is no person of the ledger, and on paper
     place: Place  # where the hood stood on that day
     amends: Hashable = None
     why: str = ""
     height: str = ""  # the highest opening that it approves
     found: Average | None = None
     left: Average | None = None
+    paper: Paper | None = None
+    signed_by: Hashable = None
 
     @property
     def group(self) -> str:

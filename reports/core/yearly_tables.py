@@ -26,6 +26,7 @@ class Table(NamedTuple):
     rows: Iterable[tuple[Value, ...]]
 
 
+YES = {True: "yes", False: "no"}
 VERDICT_COLUMNS = ("pass", "restrict", "fail", "no_verdict")
 
 
@@ -125,7 +126,7 @@ def _hoods(year: Year) -> Iterable[tuple[Value, ...]]:
 
 SURVEY_COLUMNS = (
     "done_on", "record", "reason", "counts_as", "as_found", "as_left", "label", "criteria", "criteria_version",
-    "found_opening", "found_average", "found_unit", "left_opening", "left_average", "left_unit", "approved_height", "approved_height_unit",
+    "found_opening", "found_average", "found_unit", "left_opening", "left_average", "left_unit", "approved_height", "approved_height_unit", "from_paper",
 )  # fmt: skip
 
 
@@ -136,23 +137,23 @@ def _survey(year: Year, survey: SurveyRow | None) -> tuple[Value, ...]:
     return (
         survey.done_on, survey.record, survey.reason, survey.group, survey.as_found, survey.verdict, survey.held,
         version.set if version else None, version.number if version else None, *_average(survey.found),
-        *_average(survey.left), *_parted(survey.height),
+        *_average(survey.left), *_parted(survey.height), YES[survey.paper is not None],
     )  # fmt: skip
 
 
 def _surveys(year: Year) -> Iterable[tuple[Value, ...]]:
     for survey in year.counts.surveys:
-        instrument, person = year.instruments.get(survey.instrument), year.people.get(survey.surveyor)
-        calibration = year.calibrations.get(survey.calibration)
+        instrument, calibration = year.instruments.get(survey.instrument), year.calibrations.get(survey.calibration)
         yield (
             *_hood(year, survey.hood), survey.place.building, survey.place.room, *_survey(year, survey),
             instrument.name if instrument else None, calibration.certificate if calibration else None,
-            _covered(survey.instrument, survey.covered), person.name if person else None, survey.signed_on,
+            _covered(survey.instrument, survey.covered), year.measurer(survey) or None,
+            year.person(survey.paper.typed_in_by) if survey.paper else None, survey.signed_on,
         )  # fmt: skip
 
 
 def _covered(instrument: Any, covered: bool) -> str | None:
-    return None if instrument is None else "yes" if covered else "no"
+    return None if instrument is None else YES[covered]
 
 
 def _hood(year: Year, hood: Any) -> tuple[Value, Value]:
@@ -193,10 +194,9 @@ def _no_verdicts(year: Year) -> Iterable[tuple[Value, ...]]:
 
 def _amended(year: Year) -> Iterable[tuple[Value, ...]]:
     for old, new in year.counts.replaced:
-        person = year.people.get(new.surveyor)
         yield (
             *_hood(year, old.hood), old.done_on, old.record, old.verdict, new.record, new.verdict, new.signed_on,
-            person.name if person else "", new.why,
+            year.person(new.signed_by), new.why,
         )  # fmt: skip
 
 
@@ -236,7 +236,9 @@ def _instruments(year: Year) -> Iterable[tuple[Value, ...]]:
 
 def _surveyors(year: Year) -> Iterable[tuple[Value, ...]]:
     for one in year.surveyors:
-        yield *(year.people.get(one.person) or ("", "", "", "")), one.surveys, one.days, one.qualified
+        _name, *known = year.people.get(one.person) or ("", "", "", "")
+        typed_in_by = year.person(one.paper.typed_in_by) if one.paper else None
+        yield year.measurer(one), *known, one.surveys, one.days, one.qualified, YES[one.paper is not None], typed_in_by
 
 
 def _qualifications(year: Year) -> Iterable[tuple[Value, ...]]:
@@ -281,12 +283,12 @@ TABLES: tuple[tuple[str, tuple[str, ...], Callable[[Year], Iterable[tuple[Value,
                 "restriction", "source", "evidence"), _limits),
     ("instruments", ("instrument", "serial", "kind", "certificate", "laboratory", "calibrated_on", "calibration_due_on",
                      "days_covered", "surveys", "days", "first_on", "last_on", "surveys_in_doubt"), _instruments),
-    ("surveyors", ("name", "initials", "position", "employer", "surveys", "days", "surveys_on_qualified_days"), _surveyors),
+    ("surveyors", ("name", "initials", "position", "employer", "surveys", "days", "surveys_on_qualified_days", "from_paper", "typed_in_by"), _surveyors),
     ("qualifications", ("name", "method", "qualified_by", "from_on", "until_on"), _qualifications),
     ("hoods", (*_NAMED, "building", "room", "kind", "judged_by", "place", "status", "since", "flags", "due_on", "moved_away_on", "surveys",
                *(f"last_{one}" for one in SURVEY_COLUMNS)), _hoods),
     ("surveys", (*_NAMED, "building", "room", *SURVEY_COLUMNS, "instrument", "certificate", "day_covered", "surveyor",
-                 "signed_on"), _surveys),
+                 "typed_in_by", "signed_on"), _surveys),
 )  # fmt: skip
 
 #: The readings are no part of the page: they come straight from the database, row by row.

@@ -10,6 +10,7 @@ from reports.pdf.style import SOFT
 from reports.pdf.tabular import Cell, Column, Flow, Strong
 from reports.pdf.wording import Wording
 from surveys.core.messages import SENTENCES
+from surveys.core.status import FROM_PAPER, NOT_SIGNED_HERE
 
 
 def _limit(one: LimitRow, wording: Wording) -> str:
@@ -84,8 +85,12 @@ def surveyors(flow: Flow, year: Year, wording: Wording) -> None:
     for one in year.surveyors:
         person = year.people.get(one.person)
         qualified = _("%(part)s of %(whole)s") % {"part": one.qualified, "whole": one.surveys}
+        name = year.measurer(one) or "–"
+        if one.paper:
+            name = _("%(name)s, from paper; typed in by %(by)s") % {"name": name, "by": year.person(one.paper.typed_in_by)}
+            qualified = qualified if one.qualified else _("no qualification on record")
         said = ", ".join(part for part in (person.position, person.employer) if part) if person else ""
-        rows.append([person.name if person else "–", said or "–", one.surveys, one.days, qualified])
+        rows.append([name, said or "–", one.surveys, one.days, qualified])
     flow.table(columns, rows, ["", _("all surveys"), len(year.counts.surveys), "", ""], _("No survey was made."))
     for held in year.qualifications:
         person = year.people.get(held.person)
@@ -96,6 +101,9 @@ def surveyors(flow: Flow, year: Year, wording: Wording) -> None:
                 "first": wording.day(held.from_on), "until": until,
             }, 2.9,
         )  # fmt: skip
+
+
+SOURCES = {NOT_SIGNED_HERE: "from earlier records, not signed here", FROM_PAPER: "transcribed from paper"}
 
 
 def hoods(flow: Flow, year: Year, wording: Wording) -> None:
@@ -111,6 +119,8 @@ def hoods(flow: Flow, year: Year, wording: Wording) -> None:
         said: Cell = wording.codes("status", status.code)
         if line.state == "overdue":
             said = f"{said}; {_('overdue')}"
+        for flag in status.sources:
+            said = f"{said}; {_(SOURCES[flag.code])}"
         if status.code == "do-not-use":
             said = Strong(str(said))
         made: list[Cell] = ["–", "", "", "", ""]
@@ -119,7 +129,8 @@ def hoods(flow: Flow, year: Year, wording: Wording) -> None:
             if last.left and last.left.is_named:
                 average = f"{average} ({opening_of(last.left)})"
             made = [
-                wording.day(last.done_on), marked(last.as_found, wording), marked(last.verdict, wording), average,
+                f"{wording.day(last.done_on)}, {_('from paper')}" if last.paper else wording.day(last.done_on),
+                marked(last.as_found, wording), marked(last.verdict, wording), average,
                 last.record,
             ]  # fmt: skip
         due = day_of(status.due.on if status.due else None, wording)

@@ -17,7 +17,7 @@ from reports.core import yearly, yearly_exceptions
 from reports.core.period import Period
 from reports.core.year import Flow, Stamp, Year, flows, named
 from reports.core.yearly_counts import Counts
-from reports.core.yearly_rows import Average, HoodRow, Place, SurveyRow
+from reports.core.yearly_rows import Average, HoodRow, Paper, Place, SurveyRow
 from reports.queries import yearly_beside as beside
 from reports.queries.snapshot import snapshot
 from surveys import queries
@@ -107,7 +107,7 @@ def _year(scope: Scope, period: Period, today: date, at: datetime) -> Year:
             surveys, [yearly_exceptions.Qualified(one.person, one.from_on, one.until_on) for one in qualifications]
         ),
         people=people,
-        qualifications=beside.overlapping(qualifications, period, {one.surveyor for one in surveys}),
+        qualifications=beside.overlapping(qualifications, period, {one.surveyor for one in surveys if one.surveyor is not None}),
         stops=beside.stops(scope.hoods, site, period, counts.on, names),
         flows=flows(counts, versions, site.speed_unit),
         names=names,
@@ -188,7 +188,7 @@ def _explained(hoods: QuerySet[Hood], on: date) -> dict[Hashable, tuple[str, dat
 _COLUMNS = (
     "pk", "hood_id", "record_id", "done_on", "measured_until", "signed_at", "reason", "as_found", "verdict", "held",
     "version_id", "instrument_id", "calibration_id", "calibration__done_on", "calibration__due_on", "signed_by_id",
-    "amends_id", "why",
+    "amends_id", "why", "draft__transcription__measured_by", "draft__transcription__person_id", "draft__transcription__by_id",
 )  # fmt: skip
 
 
@@ -218,16 +218,17 @@ def _survey(
     approved: list[Approved],
 ) -> SurveyRow:  # fmt: skip
     (pk, hood, record, done_on, until, signed_at, reason, found, verdict, held, version, instrument, calibration,
-     valid_from, valid_until, by, amends, why) = row  # fmt: skip
+     valid_from, valid_until, by, amends, why, measured_by, measurer, typist) = row  # fmt: skip
     covered = bool(instrument and calibration and valid_from <= done_on <= valid_until)
     top = highest(approved)
     first = next((opening for state, opening in averages if state == "as-found"), "")
     main = top.name if top else first
     return SurveyRow(
         pk, hood, record, done_on, until, site.day_of(signed_at), reason, found, verdict, held, version, instrument,
-        calibration, covered, by, _place(places, hood, done_on), amends, why, top.height if top else "",
+        calibration, covered, measurer if measured_by else by, _place(places, hood, done_on), amends, why, top.height if top else "",
         _at(averages.get(("as-found", first)), top if top and top.name == first else None),
         _at(averages.get(("as-left", main)) or averages.get(("as-found", main)), top),
+        Paper(measured_by, typist) if measured_by else None, by,
     )  # fmt: skip
 
 

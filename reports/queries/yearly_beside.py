@@ -152,11 +152,13 @@ def instruments(site: Site, surveys: Sequence[SurveyRow], known_on: date) -> Mea
 
 
 def people(site: Site, surveys: Sequence[SurveyRow]) -> tuple[dict[Hashable, PersonRow], tuple[QualificationRow, ...]]:
-    """Who signed, and every qualification that they have had here."""
-    signed = {survey.surveyor for survey in surveys}
-    rows = Person.objects.filter(pk__in=signed).order_by().values_list("pk", "name", "initials", "position", "employer")
+    """Who measured, typed in from paper and signed, and every qualification that those who measured have had here."""
+    measured = {survey.surveyor for survey in surveys if survey.surveyor is not None}
+    typed = {survey.paper.typed_in_by for survey in surveys if survey.paper}
+    signed = {survey.signed_by for survey in surveys if survey.signed_by is not None}
+    rows = Person.objects.filter(pk__in=measured | typed | signed).order_by().values_list("pk", "name", "initials", "position", "employer")
     named: dict[Hashable, PersonRow] = {pk: PersonRow(*row) for pk, *row in rows}
-    held = Qualification.objects.filter(site=site, person__in=signed).order_by("person__name", "from_on", "pk")
+    held = Qualification.objects.filter(site=site, person__in=measured).order_by("person__name", "from_on", "pk")
     columns = ("person_id", "method", "qualified_by", "from_on", "until_on")
     return named, tuple(QualificationRow(*row) for row in held.values_list(*columns))
 

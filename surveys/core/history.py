@@ -59,6 +59,8 @@ class Surveyed(NamedTuple):
     label_issue: int | None = None
     amends: Hashable = None
     signed_here: bool = True  # False: accepted from earlier records
+    from_paper: bool = False  # typed in from paper
+    says_height: bool = True  # False: of earlier records, and at no opening do they say how high the sash was
 
 
 class HoodFacts(NamedTuple):

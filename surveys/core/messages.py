@@ -235,6 +235,12 @@ SENTENCES: dict[str, str] = {
     "earlier-record-failed": _(
         "The record of %(on)s says that the criteria were not met: from earlier records, not signed here."
     ),
+    "earlier-record-says-no-height": _(
+        "From earlier records, not signed here: the record says no height, so no opening stands approved by it."
+    ),
+    "earlier-record-approves-nothing": _(
+        "From earlier records, not signed here: the record approves no opening as this hood has it."
+    ),
     "label-from-before": _(
         "This ledger has printed no label for it. Go by the label on the hood; where it has none, do not use it and ask "
         "the safety office."

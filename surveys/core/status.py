@@ -19,18 +19,17 @@ lifted on one day is not up that day. Facts after the day are not looked at, so 
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
-from datetime import date, timedelta
-from functools import lru_cache
+from collections.abc import Hashable, Mapping
+from datetime import date
 from typing import Any, NamedTuple
 
 from surveys.core.approval import approvals, changed_on, joined, narrowed_by
 from surveys.core.calibration import in_doubt
-from surveys.core.codes import NOT_FOR_VAPOURS
 from surveys.core.due import Due, next_due
-from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
+from surveys.core.history import Approved, HoodFacts, Surveyed
 from surveys.core.life import Life
 from surveys.core.messages import Message
+from surveys.core.status_reasons import barred_by, found, outage, why_not_issued, why_nothing_approved
 from surveys.core.units import both
 from surveys.core.verdicts import last_surveys
 
@@ -47,7 +46,9 @@ GRANTING = frozenset({RESTRICTED, MET_CRITERIA})
 OVERDUE = "overdue"
 INSTRUMENT_IN_DOUBT = "instrument-in-doubt"
 NOT_SIGNED_HERE = "not-signed-here"
-FLAGS = (OVERDUE, INSTRUMENT_IN_DOUBT, NOT_SIGNED_HERE)
+FROM_PAPER = "from-paper"
+FLAGS = (OVERDUE, INSTRUMENT_IN_DOUBT, NOT_SIGNED_HERE, FROM_PAPER)
+SOURCES = frozenset({NOT_SIGNED_HERE, FROM_PAPER})
 
 VALID = "valid"  # the label says what holds today
 SUSPENDED = "suspended"  # its survey stands, but the hood must not be used now, or is out of service
@@ -61,8 +62,6 @@ _UNLABELLED = {  # why there is no label -> what it means for who stands before 
     "no-label-opening-changed": "unlabelled-opening-changed",
     "no-label-canopy": "unlabelled-canopy",
 }
-_FOUND = {True: "last-survey", False: "earlier-record"}  # by whether it was signed here: how its reason begins
-_STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
 
 
 class Flag(NamedTuple):
@@ -91,6 +90,16 @@ class Status(NamedTuple):
     def flag(self, code: str) -> Flag | None:
         """The flag of this code, where it is up."""
         return next((flag for flag in self.flags if flag.code == code), None) if self.flags else None
+
+    @property
+    def sources(self) -> tuple[Flag, ...]:
+        """The flags that say where the last verdict is from, where nobody measured and signed it here at once."""
+        return tuple(flag for flag in self.flags if flag.code in SOURCES)
+
+    @property
+    def barred_by_earlier(self) -> bool:
+        """Whether it must not be used for what earlier records say, and for nothing else."""
+        return self.code == DO_NOT_USE and all(reason.code == "earlier-record-failed" for reason in self.reasons)
 
     @property
     def waits(self) -> bool:
@@ -183,20 +192,20 @@ def _standing(
     if life.resting is not None:
         day = life.resting.on
         return life.resting.kind, day, (Message(life.resting.kind, {"on": day.isoformat()}),)
-    barred = _barred(facts.stops, verdict, due, on)
+    barred = barred_by(facts.stops, verdict, due, on)
     if barred:
         return DO_NOT_USE, min(day for day, _ in barred), tuple(message for _, message in barred)
     if life.outage is not None:
-        return OUT_OF_SERVICE, life.outage.on, (_outage(life.outage),)
+        return OUT_OF_SERVICE, life.outage.on, (outage(life.outage),)
     if verdict is None:
         return NOT_SURVEYED, life.began and life.began.on, (Message("never-surveyed", {}),)
     if life.began is not None and not life.counts(verdict):
         began = life.began
         return NOT_SURVEYED, began.on, (Message(f"not-surveyed-since-{began.kind}", {"on": began.on.isoformat()}),)
     if verdict.verdict == "pass":
-        return MET_CRITERIA, verdict.done_on, (_found(verdict, "passed"),)
+        return MET_CRITERIA, verdict.done_on, (found(verdict, "passed"),)
     if verdict.verdict == "restrict":
-        return RESTRICTED, verdict.done_on, (_found(verdict, "restricted"),)
+        return RESTRICTED, verdict.done_on, (found(verdict, "restricted"),)
     return NOT_SURVEYED, verdict.done_on, (Message("nothing-approved", {}),)
 
 
@@ -208,7 +217,7 @@ def _granted(
     restriction = verdict.restriction or None
     if not approved:
         code = NOT_SURVEYED
-        reasons = (Message("opening-changed-since" if ended else "nothing-approved"),)
+        reasons = (Message("opening-changed-since" if ended else why_nothing_approved(verdict)),)
         return code, reasons, (), None, Message("no-label-for-status")
     if ended and (narrowed := narrowed_by(approved, ended, facts.one_way)):
         reasons = (*reasons, Message("opening-changed-since"))
@@ -218,45 +227,7 @@ def _granted(
         return code, reasons, approved, restriction, Message(_NOT_SIGNED_HERE)
     if verdict.label_issue is not None:
         return code, reasons, approved, restriction, None
-    return code, reasons, approved, restriction, Message(_why_not_issued(restriction or {}))
-
-
-def _why_not_issued(restriction: Mapping[str, Any]) -> str:
-    """Why a survey that lets a hood be used gave no label."""
-    if "largest_opening" in restriction:
-        return "no-label-stop-not-moved"
-    return "no-label-canopy" if NOT_FOR_VAPOURS in str(restriction.get("use") or "") else "no-label-issued"
-
-
-def _barred(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on: date) -> list[tuple[date, Message]]:
-    """Each thing for which the hood must not be used, with the day since when."""
-    barred = []
-    for stop in stops:
-        if stop.posted_on <= on and (stop.ended_on is None or stop.ended_on > on):
-            code = f"stopped-{stop.reason}" if stop.reason in _STOPPING else "stopped"
-            barred.append((stop.posted_on, Message(code, {"on": stop.posted_on.isoformat()})))
-    if verdict is not None and verdict.verdict == "fail":
-        barred.append((verdict.done_on, _found(verdict, "failed")))
-    if due is not None and due.use_ends_on is not None and on > due.use_ends_on:
-        day = due.use_ends_on + timedelta(days=1)
-        barred.append((day, Message("survey-overdue", {"on": day.isoformat(), "due_on": due.on.isoformat()})))
-    return barred
-
-
-def _found(verdict: Surveyed, what: str) -> Message:
-    """What the last verdict is, and whether it was signed here: `last-survey-passed`, `earlier-record-failed`."""
-    return _found_on(f"{_FOUND[verdict.signed_here]}-{what}", verdict.done_on)
-
-
-@lru_cache(maxsize=4096)  # the hoods of a round were surveyed on one day
-def _found_on(code: str, on: date) -> Message:
-    return Message(code, {"on": on.isoformat()})
-
-
-def _outage(event: Event) -> Message:
-    if event.until_on is None:
-        return Message("out-of-service", {"on": event.on.isoformat()})
-    return Message("out-of-service-until", {"on": event.on.isoformat(), "until_on": event.until_on.isoformat()})
+    return code, reasons, approved, restriction, Message(why_not_issued(restriction or {}))
 
 
 def _flags(
@@ -276,6 +247,8 @@ def _flags(
                 flags.append(Flag(INSTRUMENT_IN_DOUBT, found_on))
         if not verdict.signed_here:
             flags.append(Flag(NOT_SIGNED_HERE, verdict.done_on))
+        if verdict.from_paper:
+            flags.append(Flag(FROM_PAPER, verdict.done_on))
     return tuple(flags)
 
 

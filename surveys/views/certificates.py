@@ -52,7 +52,7 @@ def found(request: HttpRequest, asked: str, year: str) -> Any:
     if year:
         surveys = surveys.filter(done_on__year=int(year))
     amended = Exists(Survey.objects.filter(amends=OuterRef("pk")))
-    return surveys.select_related("hood", "signed_by").annotate(is_amended=amended).order_by("-done_on", "-record_id")
+    return surveys.select_related("hood", "signed_by", "draft__transcription__by").annotate(is_amended=amended).order_by("-done_on", "-record_id")
 
 
 def why_not_year(year: str) -> str:

@@ -66,6 +66,7 @@ def overview(person: Any, site: Any, asked: Mapping[str, str]) -> dict[str, Any]
         "stopped": reading.shown(whole.of(stopped[:STOPPED])),
         "stopped_number": len(stopped),
         "usable": sum(one.status.in_use for one in hoods),
+        "by_earlier": sum(one.status.label_from_before is not None for one in hoods),
         "overdue": len(reading.overdue(hoods)),
         "number": len(hoods),
         "waiting": len(to_survey) - len(owed),
@@ -142,5 +143,6 @@ def told(lines: list[queries.Line]) -> dict[str, Any]:
         "room": rooms_of(lines)[0],
         "groups": reading.together(lines),
         "closed": [line.hood.tag for line in lines if not (line.status.in_use or line.status.is_canopy)],
+        "from_before": [line.hood.tag for line in lines if line.status.label_from_before],
         "hoods": reading.shown(lines),
     }

@@ -3,6 +3,7 @@
 import pytest
 
 from surveys.core import status as module
+from surveys.core import status_reasons
 from surveys.core.life import BEGINNINGS
 from surveys.core.messages import SENTENCES
 from surveys.core.status import (
@@ -252,9 +253,9 @@ def test_every_status_is_in_the_table():
 
 
 def test_every_reason_has_its_sentence():
-    codes = {name for name in _literals(module) if name in SENTENCES}
+    codes = {name for of in (module, status_reasons) for name in _literals(of) if name in SENTENCES}
     assert {"retired", "survey-overdue", "no-label-issued", "opening-changed-since"} <= codes
-    for reason in module._STOPPING:
+    for reason in status_reasons._STOPPING:
         assert f"stopped-{reason}" in SENTENCES
     for kind in BEGINNINGS:
         assert f"not-surveyed-since-{kind}" in SENTENCES

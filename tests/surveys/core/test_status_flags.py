@@ -63,6 +63,13 @@ FLAGGED = [
         [("not-signed-here", "2026-03-12")],
         "accepted",
     ),
+    ([survey(1, "pass", "2026-03-12", from_paper=True)], "2026-04-01", [("from-paper", "2026-03-12")], "typed in"),
+    (
+        [survey(1, "pass", "2026-03-12", from_paper=True), survey(2, "pass", "2026-03-20")],
+        "2026-04-01",
+        [],
+        "a tablet measured it since",
+    ),
 ]
 
 

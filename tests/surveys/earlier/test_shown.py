@@ -48,9 +48,50 @@ def test_every_list_marks_it(judged, accepted, see, room, signed_in, lab_manager
     accepted(a_row(judged))
     for path in ("/hoods/", "/rooms/", f"/rooms/{room.pk}/", "/due/"):
         assert MARK in said(see.get(path)), path
-    assert MARK in said(signed_in(lab_manager).get("/"))
+    home = signed_in(lab_manager).get("/")
+    assert MARK in said(home)
+    assert first_line(home) == "1 of 1 hood of your rooms may be used today. One of them by earlier records, not signed here."
+    assert "FH-0142: from earlier records, not signed here; the label on it decides." in said(home)
     assert "/earlier/" not in signed_in(lab_manager).get(f"/hoods/{judged.pk}/").content.decode(), "and none for others"
     assert "FH-0142: from earlier records, not signed here; the label on it decides." in said(see.get(f"/rooms/{room.pk}/"))
+    year = said(see.get("/year/"))
+    assert MARK in year[year.index("One line a hood") :]
+    printed = reading.quick_text(body(see.get("/year/report.pdf")))
+    assert "from earlier records, not signed here" in printed[printed.index("One line a hood") :]
+
+
+def test_the_control_no_list_marks_a_hood_whose_survey_was_signed_here(judged, see, room, version, technician, signed_in, lab_manager):
+    rows.survey(judged, version, technician, MEASURED)
+    for path in ("/hoods/", "/rooms/", f"/rooms/{room.pk}/", "/due/", "/year/"):
+        assert MARK not in said(see.get(path)), path
+    assert "earlier records" not in said(signed_in(lab_manager).get("/"))
+    assert "earlier records" not in reading.quick_text(body(see.get("/year/report.pdf")))
+
+
+def test_a_fail_by_earlier_records_says_so_in_the_first_line(judged, accepted, see):
+    accepted(a_row(judged, verdict="fail"))
+    since = "Do not use since 15 JAN 2026,"
+    assert first_line(see.get(f"/hoods/{judged.pk}/")) == f"{since} by earlier records, not signed here, until a survey lifts it."
+
+
+def test_a_fail_that_was_signed_here_says_nothing_of_earlier_records(judged, see, version, technician):
+    rows.survey(judged, version, technician, MEASURED, "fail")
+    assert first_line(see.get(f"/hoods/{judged.pk}/")) == "Do not use since 15 JAN 2026, until a survey lifts it."
+
+
+@pytest.mark.parametrize(
+    ("height", "why"),
+    [
+        ("", "the record says no height, so no opening stands approved by it."),
+        ("30 in", "the record approves no opening as this hood has it."),
+    ],
+)
+def test_a_pass_that_approves_nothing_says_why_and_of_no_survey(judged, accepted, see, height, why):
+    accepted(a_row(judged, height=height))
+    words = said(see.get(f"/hoods/{judged.pk}/"))
+    assert f"From earlier records, not signed here: {why}" in words
+    assert "by the last survey" not in words
+    assert f"From earlier records, not signed here: {why}" in said(Client().get(f"/H/{judged.code}")), "by the lists' loading too"
 
 
 def test_the_public_page_marks_it_and_names_nobody(judged, accepted):

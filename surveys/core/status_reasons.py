@@ -1,0 +1,60 @@
+"""Why a hood has its status: what bars it, what its last verdict found, and why there is no label."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from functools import lru_cache
+from typing import Any
+
+from surveys.core.codes import NOT_FOR_VAPOURS
+from surveys.core.due import Due
+from surveys.core.history import Event, Stop, Surveyed
+from surveys.core.messages import Message
+
+_FOUND = {True: "last-survey", False: "earlier-record"}  # by whether it was signed here: how its reason begins
+_STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
+
+
+def why_nothing_approved(verdict: Surveyed) -> str:
+    if verdict.signed_here:
+        return "nothing-approved"
+    return "earlier-record-approves-nothing" if verdict.says_height else "earlier-record-says-no-height"
+
+
+def why_not_issued(restriction: Mapping[str, Any]) -> str:
+    """Why a survey that lets a hood be used gave no label."""
+    if "largest_opening" in restriction:
+        return "no-label-stop-not-moved"
+    return "no-label-canopy" if NOT_FOR_VAPOURS in str(restriction.get("use") or "") else "no-label-issued"
+
+
+def barred_by(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, on: date) -> list[tuple[date, Message]]:
+    """Each thing for which the hood must not be used, with the day since when."""
+    barred = []
+    for stop in stops:
+        if stop.posted_on <= on and (stop.ended_on is None or stop.ended_on > on):
+            code = f"stopped-{stop.reason}" if stop.reason in _STOPPING else "stopped"
+            barred.append((stop.posted_on, Message(code, {"on": stop.posted_on.isoformat()})))
+    if verdict is not None and verdict.verdict == "fail":
+        barred.append((verdict.done_on, found(verdict, "failed")))
+    if due is not None and due.use_ends_on is not None and on > due.use_ends_on:
+        day = due.use_ends_on + timedelta(days=1)
+        barred.append((day, Message("survey-overdue", {"on": day.isoformat(), "due_on": due.on.isoformat()})))
+    return barred
+
+
+def found(verdict: Surveyed, what: str) -> Message:
+    """What the last verdict is, and whether it was signed here: `last-survey-passed`, `earlier-record-failed`."""
+    return _found_on(f"{_FOUND[verdict.signed_here]}-{what}", verdict.done_on)
+
+
+@lru_cache(maxsize=4096)  # the hoods of a round were surveyed on one day
+def _found_on(code: str, on: date) -> Message:
+    return Message(code, {"on": on.isoformat()})
+
+
+def outage(event: Event) -> Message:
+    if event.until_on is None:
+        return Message("out-of-service", {"on": event.on.isoformat()})
+    return Message("out-of-service-until", {"on": event.on.isoformat(), "until_on": event.until_on.isoformat()})
