@@ -20,6 +20,7 @@ from django.utils.translation import gettext_lazy as _
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
+from hoods.core.panel import Slid, of_one_size
 from hoods.core.sameness import folded
 from hoods.inventory_changes import Changed, changed, same
 from hoods.inventory_kept import Kept, KeptHood, load
@@ -255,6 +256,28 @@ def _why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
             yield Problem(one.row, opening_column(opening.number, "way"), said)
         yield from _why_not_cover(one, opening, have.get(opening.name))
     yield from _why_not_heights(one, have)
+    yield from _why_not_sizes(one, have)
+
+
+def _why_not_sizes(one: Said, have: Mapping[str, Opening]) -> Iterator[Problem]:
+    """Openings of one panel that would be of one size, each at its width in the list; what is kept so may stay."""
+    kept = {name: opening.slid for name, opening in have.items()}
+    said = [(opening, _slid(opening, have.get(opening.name))) for opening in one.openings]
+    changed = [(opening, new) for opening, new in said if new != kept.get(opening.name)]
+    names = {opening.name for opening, _new in changed}
+    met = [each for name, each in kept.items() if name not in names]
+    for opening, new in changed:
+        if other := of_one_size(new, met):
+            words = _("The opening “%(other)s” is of this panel and of this size already.")
+            yield Problem(one.row, opening_column(opening.number, "width"), words % {"other": other.name})
+        met.append(new)
+
+
+def _slid(opening: SaidOpening, kept: Opening | None) -> Slid:
+    """An opening as it would be kept; a column that the list lacks stays as it is."""
+    names = ("way", "width", "height", "cover", *COVER_MEASURES)
+    way, width, height, *covered = (opening.what.get(name, getattr(kept, name, "")) for name in names)
+    return Slid(opening.name, way, width, height, Cover(*covered) if covered[0] else None)
 
 
 def _why_not_heights(one: Said, have: Mapping[str, Opening]) -> Iterator[Problem]:

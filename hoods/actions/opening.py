@@ -16,6 +16,7 @@ from hoods.actions.retired import refuse_retired
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
+from hoods.core.panel import of_one_size
 from hoods.models import Hood, HoodEvent, Opening, Person
 from hoods.models.hood import USES
 from hoods.words import COVERS
@@ -39,6 +40,11 @@ class FullIsLower(Refused):
     field = "height"
 
 
+class SameSize(Refused):
+    said = _("The opening “%(other)s” is of this panel and of this size already: write another size, or choose another panel.")
+    field = "width"
+
+
 @transaction.atomic
 def add_opening(
     *, hood: Hood, name: str, use: str, width: str, height: str, by: Person, at: datetime, way: str = "",
@@ -57,6 +63,7 @@ def add_opening(
     refuse_cover(opening)
     keeping.refuse_alike(name, hood.openings.values_list("name", flat=True), OpeningNameTaken)
     _refuse_heights(opening)
+    refuse_same_size(opening, hood.openings.all())
     keeping.add(opening, refusal=OpeningNameTaken, action="opening-added", by=by, at=at, why=why, what=hood)
     return opening
 
@@ -82,12 +89,20 @@ def change_opening(
     )  # fmt: skip
     if changed & {"height", "use", "way"}:
         _refuse_heights(opening)
+    if changed & (SIZE | {"way"}):
+        refuse_same_size(opening, opening.hood.openings.exclude(pk=opening.pk))
     if had_size and changed & SIZE:
         day = on or opening.hood.site.day_of(at)
         HoodEvent.objects.create(
             hood=opening.hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why
         )
     return opening
+
+
+def refuse_same_size(opening: Opening, others: Iterable[Opening]) -> None:
+    """Refuses an opening of a panel that is of the size of another: nothing would tell which of the two was measured."""
+    if other := of_one_size(opening.slid, (one.slid for one in others if one is not opening)):
+        raise SameSize(other=other.name)
 
 
 def refuse_cover(opening: Opening) -> None:

@@ -12,7 +12,7 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions import keeping
-from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_heights
+from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_heights, refuse_same_size
 from hoods.actions.refusal import AnotherSite, Refused
 from hoods.core.code import new_code
 from hoods.core.lower import Sized
@@ -130,8 +130,9 @@ def openings_of(hood: Hood, given: Iterable[Mapping[str, Any]], others: Sequence
         keeping.refuse_alike(what["name"], [one.name for one in (*others, *made)], OpeningNameTaken)
         given_order = what.get("order")
         made.append(Opening(**{**what, "hood": hood, "order": order if given_order is None else given_order}))
-    for one in made:
+    for at_, one in enumerate(made):
         refuse_cover(one)
+        refuse_same_size(one, (*others, *made[:at_]))
     if made:
         refuse_heights(Sized(one.name, one.use, one.height, one.way) for one in (*others, *made))
     return made

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import models
 
 from hoods.core.cover import Cover
+from hoods.core.panel import Slid
 from hoods.models.people import Person
 from hoods.models.place import QUANTITY, ExhaustSystem, Room, Site
 
@@ -150,6 +151,11 @@ class Opening(models.Model):
         if not self.cover:
             return None
         return Cover(self.cover, self.cover_left, self.cover_up, self.cover_width, self.cover_height)
+
+    @property
+    def slid(self) -> Slid:
+        """What tells it from another opening of its panel."""
+        return Slid(self.name, self.way, self.width, self.height, self.covered)
 
 
 class HoodEvent(models.Model):
