@@ -32,7 +32,11 @@ def post_stop(request: HttpRequest, pk: int) -> HttpResponse:
     )
     messages.warning(
         request,
-        gettext("‘Do not use’ is posted on %(tag)s. Hang the sign on the sash and say so here.") % {"tag": hood.tag},
+        (
+            gettext("‘Do not use’ is posted on %(tag)s. Hang the sign at its open front and say so here.") if hood.sash == "none"
+            else gettext("‘Do not use’ is posted on %(tag)s. Hang the sign on the sash and say so here.")
+        )
+        % {"tag": hood.tag},
     )
     return redirect("surveys:hood", hood.pk)
 

@@ -308,7 +308,11 @@ def _end(pressed: Pressed, name: str, known: tuple[str, ...]) -> HttpResponse | 
     if ended.stop is not None:
         messages.warning(
             pressed.request,
-            _("‘Do not use’ is posted on %(tag)s. Hang the sign on the sash; then sign the survey as ended.")
+            (
+                _("‘Do not use’ is posted on %(tag)s. Hang the sign at its open front; then sign the survey as ended.")
+                if pressed.draft.hood.sash == "none"
+                else _("‘Do not use’ is posted on %(tag)s. Hang the sign on the sash; then sign the survey as ended.")
+            )
             % {"tag": pressed.draft.hood.tag},
         )
     return redirect("surveys:review", pressed.draft.pk)

@@ -13,7 +13,7 @@ from tests import surveying
 from tests.filling import Surveyor
 from tests.making import make_hood
 from tests.reports.pdf import reading
-from tests.surveys.words import plain
+from tests.surveys.words import plain, said
 
 pytestmark = pytest.mark.django_db
 SET = "set the sash to 72 in"
@@ -73,6 +73,20 @@ def test_what_was_entered_of_a_sash_before_stays_to_be_seen(ready, technician):
     assert surveyor.form.boxes["found_sash"] == "12"
     assert "Is the sash closed?" in plain(surveyor.page)
     assert "Is the sash stop engaged?" not in plain(surveyor.page)
+
+
+@pytest.mark.parametrize("sash", ["vertical", "none"])
+def test_what_is_posted_hangs_at_the_open_front_and_its_sign_closes_no_sash(ready, sash):
+    surveyor, _blank = ready(sash=sash)
+    hood = surveyor.draft.hood
+    answer = surveyor.client.post(
+        reverse("surveys:post_stop", args=[hood.pk]), {"stop-reason": "no-flow", "stop-sure": "on"}, follow=True
+    )
+    sign = reading.quick_text(surveyor.client.get(reverse("reports:stop_sign", args=[hood.pk])).content)
+    assert ("Hang the sign at its open front" in said(answer)) is (sash == "none")
+    assert ("Hang the sign on the sash" in said(answer)) is (sash == "vertical")
+    assert ("Keep the sash closed." in sign) is (sash == "vertical")
+    assert ("Its front cannot be closed: keep away." in sign) is (sash == "none")
 
 
 def test_the_whole_of_an_open_front_is_open():
