@@ -69,6 +69,7 @@ def adopt_criteria(page: Page, hood: Hood) -> None:
     page.fill("#id_name", "General hoods")
     press(page, "Make a draft from this set")
     page.get_by_role("link", name="Decide what each check costs").click()
+    expect(page.get_by_role("button", name="Keep these decisions")).to_be_visible()
     for undecided in page.locator("select").filter(has=page.locator('option[value="undecided"][selected]')).all():
         undecided.select_option("note")
     press(page, "Keep these decisions")

@@ -29,7 +29,7 @@ from tests import pages
 from tests.browser import institute
 
 SCREENS = {"phone": (390, 844), "tablet": (820, 1180), "tablet on its side": (1180, 820), "desktop": (1440, 900)}
-NOT_PAGES = {"reports:label", "reports:certificate", "reports:stop_sign"}  # prints
+NOT_PAGES = {"reports:canopy_sign", "reports:label", "reports:certificate", "reports:stop_sign"}  # prints
 NOT_PAGES |= {
     f"reports:year_{name}" for name in ("report", "months", "buildings", "averages", "table", "archive", "book")
 }

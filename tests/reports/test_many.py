@@ -115,7 +115,9 @@ def test_a_hood_without_a_certificate_is_named_with_the_reason(
     surveying.survey(ready("FH-0145"), entered(instrument, [GOOD[0], [*GOOD[1][:4], None]]), technician)
     moved = surveyed("FH-0146").hood
     room = moved.placement().room
-    hoods.move_hood(hood=moved, room=room, on=NOW.date(), by=programme_manager, at=NOW, why="nearer the window")
+    hoods.move_hood(
+        hood=moved, room=room, position="at the window", on=NOW.date(), by=programme_manager, at=NOW, why="nearer it"
+    )
     old = surveyed("FH-0147").hood
     hoods.retire_hood(hood=old, on=NOW.date(), by=programme_manager, at=NOW, why="old")
     response = get(room=room.pk)
