@@ -14,9 +14,12 @@ from config.demo import earlier, others, scenario
 from config.demo.build import build
 from hoods.models import Building, Hood, HoodEvent
 from hoods.models.hood import CONTROLS, KINDS, MONITORS, SASHES
+from hoods.queries import without_retired
+from hoods.views.inventory_list import planned
 from surveys import queries
 from surveys.core import status as core
 from surveys.models import EarlierBatch, EarlierResult, Judgement, Survey
+from tests import making, pages
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 5, 20, 10, 30, tzinfo=UTC)
@@ -129,3 +132,12 @@ def test_the_page_of_every_hood_answers(role, signed_in, django_user_model):
     client = signed_in(django_user_model.objects.get(email=email))
     for hood in Hood.objects.filter(tag__gt="FH-0112"):
         assert client.get(reverse("surveys:hood", args=[hood.pk])).status_code == 200, hood.tag
+
+
+@pytest.mark.parametrize("view", ["inventory", "inventory_book"])
+def test_i4_i11_its_list_of_hoods_can_be_brought_into_an_empty_site(view, signed_in, django_user_model):
+    manager = next(someone.email for someone in scenario.PEOPLE if someone.role == "programme-manager")
+    exported = pages.body(signed_in(django_user_model.objects.get(email=manager)).get(reverse(f"reports:{view}")))
+    _said, plan = planned(making.make_site("Fell College"), exported)
+    assert [(problem.row, problem.column, str(problem.said)) for problem in plan.problems] == []
+    assert {one.tag for one in plan.added} == {hood.tag for hood in without_retired(Hood.objects.all(), NOW.date())}
