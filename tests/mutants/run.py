@@ -28,7 +28,8 @@ TREE = ROOT / "build" / "mutants"
 REASONS = HERE / "survivors.toml"
 
 RULES = (
-    "criteria", "adoption", "judging", "verdict", "measured", "outcomes", "traverse", "due", "status", "life", "verdicts", "approval",
+    "criteria", "adoption", "judging", "verdict", "measured", "outcomes", "traverse", "due", "status", "status_reasons", "life",
+    "verdicts", "approval",
 )  # fmt: skip
 COPIED = (
     "surveys/__init__.py", "surveys/core", "surveys/words.py", "surveys/wording.py",
