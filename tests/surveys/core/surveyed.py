@@ -63,6 +63,13 @@ def survey_dict(*traverses: dict[str, Any], **given: Any) -> dict[str, Any]:
     } | given
 
 
+def gauge(mark: str = "60 Pa") -> dict[str, Any]:
+    """A hood whose monitor shows pressure, with the mark of its gauge."""
+    return {
+        "hood": {"kind": "general", "control": "bypass", "sash": "vertical", "monitor": "pressure", "set_point": mark}
+    }
+
+
 def judged(survey: dict[str, Any], criteria: dict[str, Any]) -> Judged:
     document, facts = parse_merged(survey)
     return judge(document, facts, Criteria.from_dict(criteria))

@@ -10,6 +10,7 @@ from tests.surveys.core.surveyed import (
     NOT_MET,
     NOT_TESTED,
     criteria_dict,
+    gauge,
     judged,
     limit,
     opening,
@@ -18,13 +19,6 @@ from tests.surveys.core.surveyed import (
 )
 
 ANY = ("100", "100")
-
-
-def gauge(mark="60 Pa"):
-    """A hood whose monitor shows pressure, with the mark of its gauge."""
-    return {
-        "hood": {"kind": "general", "control": "bypass", "sash": "vertical", "monitor": "pressure", "set_point": mark}
-    }
 
 
 def forced(point="80 ft/min", monitor="velocity", **alarm):

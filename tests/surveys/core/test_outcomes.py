@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from surveys.core.messages import Message
-from tests.surveys.core.surveyed import answer, asked, criteria_dict, judged, limit, opening, read, survey_dict
+from tests.surveys.core.surveyed import answer, asked, criteria_dict, gauge, judged, limit, opening, read, survey_dict
 
 
 def of_limit(given, *texts, unit="ft/min", criteria=None, sizes=None, **survey):
@@ -40,6 +40,11 @@ NOT_TESTED = [
     (limit("spread-percent", None, "5 %"), ("0", "0"), {}, said("average-zero"), "a spread of nothing"),
     (limit("spread-percent", None, "5 %"), ("0",), {"sizes": ONE_POINT}, said("average-zero"), "of one point too"),
     (limit("monitor-error-percent", "-10 %"), ("0", "0"), {"monitor": "100 ft/min"}, said("average-zero"), "the monitor was read, the average is nothing"),
+    (limit("monitor-mark-ratio", "0.90"), ("100", "100"), {"monitor": "54 Pa"} | gauge(""), said("mark-missing"), "the gauge has no mark"),
+    (limit("monitor-mark-ratio", "0.90"), ("100", "100"), gauge(""), said("mark-missing"), "no mark, and nobody read the gauge"),
+    (limit("monitor-mark-ratio", "0.90"), ("100", "100"), gauge(), said("monitor-missing"), "nobody read the gauge"),
+    (limit("monitor-mark-ratio", "0.90"), ("100", ""), gauge(), said("monitor-missing"), "it is not made of the point that is missing"),
+    (limit("monitor-mark-ratio", "0.90"), (), gauge(), said("no-traverse", state="as-found"), "nothing was read, the gauge neither"),
     (limit("average", "80 ft/min"), ("100", "100"), {"calibration_covers": False}, Message("calibration-does-not-cover"), "calibration"),
 ]  # fmt: skip
 
@@ -110,6 +115,12 @@ BROKEN = [
 def test_a_limit_is_broken_before_the_grid_is_full(given, texts, value, outcome, why):
     found = of_limit(given, *texts)
     assert (found.value and found.value.value, found.outcome) == (value, outcome)
+
+
+def test_a_limit_that_is_broken_stays_so_without_a_calibration_that_covers():
+    for texts in (("69", ""), ("69", "100")):
+        found = of_limit(limit("lowest", "70 ft/min"), *texts, calibration_covers=False)
+        assert (found.outcome, found.value.value, found.because) == ("not-met", 69, None)
 
 
 @pytest.mark.parametrize("shown", ["100 ft", "100", "fast", "100 in"])
