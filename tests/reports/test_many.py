@@ -115,11 +115,10 @@ def test_a_hood_without_a_certificate_is_named_with_the_reason(
     surveying.survey(ready("FH-0145"), entered(instrument, [GOOD[0], [*GOOD[1][:4], None]]), technician)
     moved = surveyed("FH-0146").hood
     room = moved.placement().room
-    hoods.move_hood(
-        hood=moved, room=room, position="at the window", on=NOW.date(), by=programme_manager, at=NOW, why="nearer it"
-    )
+    by = {"by": programme_manager, "at": NOW}
+    hoods.move_hood(hood=moved, room=room, position="at the window", on=NOW.date(), why="nearer it", **by)
     old = surveyed("FH-0147").hood
-    hoods.retire_hood(hood=old, on=NOW.date(), by=programme_manager, at=NOW, why="old")
+    hoods.retire_hood(hood=old, on=NOW.date(), why="old", **by)
     response = get(room=room.pk)
     said = first_page(response)
     assert "1 certificate of 1 hood in this file and 1 report" in said
