@@ -154,7 +154,8 @@ def test_an_alarm_that_is_not_there_or_not_looked_at_is_asked_nothing_more(begin
 
 
 def test_a_limit_on_the_alarm_is_taken_away_where_there_is_none(begin):
-    surveyor = begin(limits=[on_hood("alarm-seconds", None, "10 s", "restrict")], checks=[ALARM])
+    without_point = VELOCITY | {"alarm_point": ""}  # of a known alarm it is no answer that it does not apply
+    surveyor = begin(without_point, limits=[on_hood("alarm-seconds", None, "10 s", "restrict")], checks=[ALARM])
     assert "Time until the alarm tripped: not measured." in surveyor.page
     surveyor.fill(**{"ahf-alarm-works": "not-applicable"})
     surveyor.press("keep")
