@@ -45,6 +45,8 @@ def counted(
     keys: Any, on: date, zones: Mapping[int, ZoneInfo]
 ) -> tuple[Mapping[int, list[Surveyed]], Mapping[Any, list[Approved]]]:
     """What status asks of the results that count, by hood: the last verdict and the last that granted use, with what they approve."""
+    if not zones:
+        return {}, {}  # no hood is asked about
     columns = ("result__hood_id", "result_id", "version_id", *(f"result__{name}" for name in _RESULT))
     openings = tuple(f"result__openings__{name}" for name in _OPENING)
     rows = EarlierCounted.objects.filter(pk__in=_asked(keys, on, set(zones.values())))
