@@ -4,16 +4,31 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.utils.translation import gettext as _
 
 from surveys.core.document import Document, Traverse
 from surveys.core.questions import Question
-from surveys.views.survey_grid import Doubt
 from surveys.wording import sentence
 
 SEPARATOR = "|"
+
+
+@dataclass
+class Doubt:
+    """A soft question about a reading or a whole traverse, with both answers."""
+
+    id: str
+    words: str
+    keep: str
+    keep_words: str
+    no: str
+    no_words: str
+    place: str = ""  # 'Row 2, column 3'
+    point: str = ""  # '2.3'
+    about: str = "[]"  # the points that it is about with the texts that stood there, for the script
 
 
 def doubts_of(questions: Sequence[Question], document: Document, name: str, state: str) -> list[Doubt]:
