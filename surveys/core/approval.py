@@ -9,13 +9,13 @@ from functools import lru_cache
 from typing import Any
 
 from surveys.core.history import Approved, Event, HoodFacts, Surveyed
-from surveys.core.sash import PANELS, part_of
+from surveys.core.sash import PANELS, part_of, parts_untold
 from surveys.core.units import LENGTH, NotANumber, quantity
 
 
 def highest(approved: Sequence[Approved]) -> Approved | None:
     """The approved opening with the greatest height, the first of equal ones; None where nothing is approved."""
-    return max(approved, key=_height_mm, default=None)
+    return max(approved, key=lambda opening: _mm(opening.height), default=None)
 
 
 def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
@@ -58,11 +58,12 @@ def narrowed_by(approved: Sequence[Approved], ended: Sequence[Approved], one_way
     """What the hood is restricted to when some approvals ended: a lower height, or openings not to be used.
 
     A lower opening that ended takes nothing away from a higher one of the same way, which was measured for itself; nor
-    does a narrower one of a panel. In a hood of several ways an opening without one is its own way.
+    does a narrower one of a panel. In a hood of several ways an opening without one is its own way, as is one of a panel
+    whose width nobody told.
     """
     lost = []
     for opening in ended:
-        alike = [other for other in approved if one_way or (opening.way and other.way == opening.way)]
+        alike = [other for other in approved if one_way or _is_comparable(opening, other)]
         if all(_size(other, one_way) < _size(opening, one_way) for other in alike):
             lost.append(opening)
     if not lost:
@@ -70,9 +71,7 @@ def narrowed_by(approved: Sequence[Approved], ended: Sequence[Approved], one_way
     top = highest(approved) if one_way else None
     if top:
         return {"largest_opening": top.height}
-    parts = {one.name: part for one in lost if (part := part_of(one.way, one.name)) in PANELS}
-    parts = {name: part for name, part in parts.items() if part != part_of(None, name)}
-    return {"not_openings": [opening.name for opening in lost]} | ({"parts": parts} if parts else {})
+    return {"not_openings": [opening.name for opening in lost]} | parts_untold((one.way, one.name) for one in lost)
 
 
 def joined(restriction: Mapping[str, Any], narrowed: Mapping[str, Any]) -> dict[str, Any]:
@@ -83,15 +82,24 @@ def joined(restriction: Mapping[str, Any], narrowed: Mapping[str, Any]) -> dict[
     return {**joined, "not_openings": not_openings} if not_openings else joined
 
 
+def _is_comparable(one: Approved, other: Approved) -> bool:
+    """Whether it can be said which is the larger: they are of one way, and if it is a panel both widths are told."""
+    return one.way == other.way != "" and (not _is_panel(one) or "" not in (one.width, other.width))
+
+
+def _is_panel(opening: Approved) -> bool:
+    return part_of(opening.way) in PANELS
+
+
 def _size(opening: Approved, one_way: bool) -> tuple[Fraction, Fraction]:
     """What is compared of openings of one way: of a panel its width first [mm], of all else the height alone [mm]."""
-    wide = opening.width if not one_way and part_of(opening.way, opening.name) in PANELS else ""
-    return quantity(wide, LENGTH).to("mm") if wide else Fraction(0), _height_mm(opening)
+    first = opening.width if _is_panel(opening) and not one_way else opening.height
+    return _mm(first), _mm(opening.height)
 
 
-def _height_mm(opening: Approved) -> Fraction:
-    """The height of an opening, exactly [mm]."""
-    return quantity(opening.height, LENGTH).to("mm")
+def _mm(length: str) -> Fraction:
+    """A length that could be read, exactly [mm]."""
+    return quantity(length).to("mm")
 
 
 def _is_sized(opening: Approved) -> bool:

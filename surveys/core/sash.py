@@ -62,6 +62,12 @@ def part_of(way: str | None, name: str = "") -> str:
     return _PARTS.get((way or name).strip().lower(), "")
 
 
+def parts_untold(openings: Iterable[tuple[str | None, str]]) -> dict[str, dict[str, str]]:
+    """The panel of each opening whose name does not say it, as a restriction keeps it; each opening by its way and name."""
+    parts = {name: part for way, name in openings if (part := part_of(way)) in PANELS and part != part_of(name)}
+    return {"parts": parts} if parts else {}
+
+
 def has_edge_above(sash: str, way: str | None, name: str = "") -> bool:
     """Whether the lower edge of a sash stands over an opening: a panel has none, nor has a hood without a sash."""
     return sash == "vertical" or (sash == "combination" and part_of(way, name) not in PANELS)
@@ -216,7 +222,7 @@ def _barred(restriction: Mapping[str, Any], allowed: set[str]) -> Iterator[Messa
     """
     parts = restriction.get("parts", {})
     for name in restriction.get("not_openings", ()):
-        part = parts.get(name) or part_of(None, name)
+        part = parts.get(name) or part_of(name)
         if part == TOGETHER and part not in allowed and allowed & set(PANELS):
             yield Message("one-panel-at-a-time")
         elif part in PANELS and not allowed & {part, TOGETHER}:

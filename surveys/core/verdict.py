@@ -14,7 +14,7 @@ from surveys.core.facts import Facts
 from surveys.core.judged import Judged, Judgement, OpeningJudged, SetJudged, words_not_met
 from surveys.core.messages import Message
 from surveys.core.outcomes import NOT_TESTED
-from surveys.core.sash import PANELS, flow_state_of, part_of
+from surveys.core.sash import flow_state_of, parts_untold
 
 PASS, RESTRICT, FAIL, NO_VERDICT, RECORDED = "pass", "restrict", "fail", "no-verdict", "recorded"
 COSTLY = ("fail", "restrict")
@@ -177,7 +177,8 @@ def restriction_of(left: SetJudged, facts: Facts) -> dict[str, object]:
             made["largest_opening"] = _highest(left).height_text
         else:
             made["not_openings"] = [opening.opening for opening in unapproved]
-            made |= _parts_of(unapproved, facts)
+            ways = {known.name: known.way for known in facts.openings}
+            made |= parts_untold((ways.get(each.opening), each.opening) for each in unapproved)
     words = [
         *(w for o in left.openings if o.opening in left.approved or not o.is_candidate for w in o.restrictions),
         *words_not_met(left.hood),
@@ -186,14 +187,6 @@ def restriction_of(left: SetJudged, facts: Facts) -> dict[str, object]:
     if words:
         made["use"] = "; ".join(dict.fromkeys(words))
     return made
-
-
-def _parts_of(unapproved: list[OpeningJudged], facts: Facts) -> dict[str, dict[str, str]]:
-    """The panel of each opening that is not approved, where its name does not say it."""
-    named = [(each.opening, facts.opening(each.opening)) for each in unapproved]
-    parts = {name: part_of(known.way, name) for name, known in named if known}
-    said = {name: part for name, part in parts.items() if part in PANELS and part != part_of(None, name)}
-    return {"parts": said} if said else {}
 
 
 def _is_of_one_height(judged: SetJudged) -> bool:

@@ -17,6 +17,11 @@ LOST = [  # approved still, ended, one way alone -> restriction, why
     (at("A", "30 in", "20 in", "left panel"), at("B", "15 in", "30 in", "left panel"), False, [], "the narrower, though higher"),
     (at("A", "60 in", "18 in", "frame"), at("B", "50 in", "24 in", "frame"), False, ["B"], "the higher of a frame, though narrower"),
     (at("A", "50 in", "24 in", "frame"), at("B", "60 in", "18 in", "frame"), False, [], "the lower of a frame, though wider"),
+    (at("A", "15 in", "30 in", "left panel"), at("B", "", "30 in", "left panel"), False, ["B"], "nobody told how wide it was"),
+    (at("A", "", "30 in", "left panel"), at("B", "15 in", "30 in", "left panel"), False, ["B"], "nor how wide the other is"),
+    (at("A", "", "24 in", "frame"), at("B", "", "18 in", "frame"), False, [], "of a frame nobody asks for the width"),
+    (at("A", "", "24 in", ""), at("B", "", "18 in", ""), False, ["B"], "of no way, so of its own"),
+    (at("A", "", "24 in", "left panel"), at("B", "", "18 in", "left panel"), True, [], "of one way, so by its height"),
 ]  # fmt: skip
 
 

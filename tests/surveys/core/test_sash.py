@@ -72,6 +72,12 @@ def test_an_opening_that_failed_is_told_by_its_panel(approved, parts, said, why)
     assert [sentence(line) for line in sash.lines([approved], "horizontal", restriction)] == said, why
 
 
+def test_a_restriction_tells_the_panels_that_no_name_tells():
+    ways = [("left panel", "east"), ("left panel", "left"), ("", "right"), ("frame", "raised"), (None, "west"), ("right panel", "left")]
+    assert sash.parts_untold(ways) == {"parts": {"east": "left", "left": "right"}}
+    assert sash.parts_untold(ways[1:5]) == {}
+
+
 @pytest.mark.parametrize(
     ("openings", "several"),
     [
