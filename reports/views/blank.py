@@ -28,8 +28,9 @@ from surveys.queries import Line, lines
 from surveys.views.survey_asked import fills_with_smoke
 from surveys.views.survey_boxes import Box, Boxes, Question
 from surveys.views.survey_measured import Alarm
-from surveys.views.survey_openings import Place, first_boxes, with_openings
 from surveys.views.survey_page import Page
+from surveys.views.survey_place import Place
+from surveys.views.survey_to_test import first_boxes, with_openings
 from surveys.wording import day
 
 
@@ -145,7 +146,10 @@ def _found(page: Page) -> Iterator[Any]:
 
 
 def _checks(page: Page) -> Iterator[Any]:
-    yield from map(_tick, page.checks)
+    for question in page.checks:
+        yield _tick(question)
+        if question.beside:
+            yield _box(question.beside)
     yield Say(_("Measured here, where a meter is at hand or the criteria ask for it:"))
     yield from map(_box, page.plain_found)
     yield Lines(page.notes.label, 3)

@@ -26,10 +26,10 @@ from surveys.models import Draft
 from surveys.views.survey_boxes import Boxes
 from surveys.views.survey_buttons import BUTTONS, Pressed
 from surveys.views.survey_changes import NoSuchReading, with_moments
-from surveys.views.survey_openings import first_boxes, with_openings
 from surveys.views.survey_page import Page
 from surveys.views.survey_paper import hood_named, paper_form, start_from_paper
 from surveys.views.survey_signed import signed_page
+from surveys.views.survey_to_test import first_boxes, with_openings
 from surveys.wording import sentence
 
 

@@ -17,7 +17,7 @@ from surveys.core.criteria import Criteria
 from surveys.core.units import both
 from surveys.views import survey_changes as changes
 from surveys.views.survey_changes import is_number
-from surveys.views.survey_openings import is_under_least
+from surveys.views.survey_to_test import is_under_least
 
 if TYPE_CHECKING:
     from surveys.views.survey_buttons import Pressed

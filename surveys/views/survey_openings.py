@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -15,7 +14,6 @@ from hoods.models import Opening
 from hoods.words import USES, WAYS
 from surveys.actions.signing import Judging
 from surveys.core.covered import told
-from surveys.core.criteria import Criteria
 from surveys.core.document import Document
 from surveys.core.messages import Message, Problem
 from surveys.core.opening import Grid
@@ -23,87 +21,21 @@ from surveys.core.questions import Question as Doubted
 from surveys.core.questions import unanswered
 from surveys.core.sash import has_edge_above, setting
 from surveys.core.trial import why_not
-from surveys.core.units import LENGTH, NotANumber, both, quantity
-from surveys.facts import Around
-from surveys.forms.survey_document import box_of, opening_names, prefix, to_boxes
-from surveys.views.drawing import Place as Front
+from surveys.core.units import both
+from surveys.forms.survey_document import box_of, opening_names, prefix
 from surveys.views.drawing import place as front_place
 from surveys.views.monitor_said import beside
-from surveys.views.survey_asked import AskedOfHood, fills_with_smoke
-from surveys.views.survey_boxes import Box, Question, Step, target_of
+from surveys.views.survey_asked import AskedOfHood
+from surveys.views.survey_boxes import Box, target_of
 from surveys.views.survey_changes import is_begun
 from surveys.views.survey_doubts import doubts_of
 from surveys.views.survey_grid import Block
 from surveys.views.survey_grid_words import grid_words, planned
-from surveys.views.survey_measured import MONITOR_UNITS, Alarm
+from surveys.views.survey_measured import MONITOR_UNITS
 from surveys.views.survey_names import name_of
+from surveys.views.survey_place import Place
+from surveys.views.survey_to_test import is_under_least, openings_to_test
 from surveys.wording import sentence
-
-
-@dataclass
-class Place:
-    """An opening of the page: measured, traversed, its monitor read, its smoke seen; as found, and as left."""
-
-    index: int
-    name: str
-    known: Opening | None
-    use: str  # as it counts: a lower one under the least height is 'other'
-    height_box: Box
-    width_box: Box
-    grid: Grid | Message | None = None
-    found: Block | None = None
-    left: Block | None = None
-    monitor_box: Box | None = None
-    left_monitor_box: Box | None = None
-    alarm: Alarm | None = None  # of the hood, asked at its first opening
-    beside: str = ""  # what the traverse or the register says of what the monitor shows
-    beside_left: str = ""
-    sash_checks: list[Question] = field(default_factory=list)
-    monitor_checks: list[Question] = field(default_factory=list)
-    smoke: list[Question] = field(default_factory=list)
-    left_checks: list[Question] = field(default_factory=list)
-    left_smoke: list[Question] = field(default_factory=list)
-    struck: list[Any] = field(default_factory=list)
-    steps: dict[str, Step] = field(default_factory=dict)
-    grid_text: str = ""
-    covered_text: str = ""  # what covers a part of it, and the area that stays free
-    may_be_left_out: bool = False  # nothing asks for it, and nothing was read there
-    front: Front | None = None  # where it stands, of a sash that is not vertical
-    set_so: str = ""  # how the sash is set for it, where a height alone does not say so
-    state_text: str = ""  # the state that the hood is put in for it alone
-    has_sash: bool = True
-
-    @property
-    def is_low(self) -> bool:
-        """Whether it is meant to be a lower one and is under the least useful height."""
-        return self.known is not None and self.known.use != self.use
-
-    @property
-    def use_words(self) -> str:
-        words_of = str(USES.get(self.known.use if self.known else "other", self.use))
-        return _("%(use)s opening ‘%(name)s’") % {"use": words_of.capitalize(), "name": self.name}
-
-    @property
-    def register_height(self) -> str:
-        return self.known.height if self.known else ""
-
-    @property
-    def fills_with_smoke(self) -> bool:
-        """Whether so much smoke is let out that whoever answers for fire detection is told before."""
-        return fills_with_smoke(self.smoke)
-
-    @property
-    def fills_with_smoke_as_left(self) -> bool:
-        return fills_with_smoke(self.left_smoke)
-
-    @property
-    def drawn_for(self) -> str:
-        """The size that the grid was drawn for, as it stands in the boxes."""
-        return f"{self.height_box.value}|{self.width_box.value}" if self.is_measured else ""
-
-    @property
-    def is_measured(self) -> bool:
-        return isinstance(self.grid, Grid)
 
 
 class AskedOfOpenings(AskedOfHood):
@@ -325,38 +257,5 @@ class AskedOfOpenings(AskedOfHood):
         return {**made, **self.measured_labels}
 
 
-def is_under_least(height: str, criteria: Criteria) -> bool:
-    """Whether a height is under the least useful one of these criteria."""
-    try:
-        return quantity(height, LENGTH).to("m") < criteria.least_height.to("m")
-    except NotANumber:
-        return False
-
-
 def _registered(text: str, size: str | None) -> str:
     return text % {"size": both(size)} if size else ""
-
-
-def first_boxes(around: Around, criteria: Criteria) -> dict[str, str]:
-    """The boxes of a survey in which nothing was entered yet: the openings to be tested."""
-    names = openings_to_test(around, criteria)
-    return to_boxes({"openings": [{"name": name, "width": None, "height": None} for name in names]})
-
-
-def openings_to_test(around: Around, criteria: Criteria) -> list[str]:
-    """Openings tested at every survey, and those of a use that a fail- or restrict-limit or -check names."""
-    costly = [one for one in (*criteria.limits, *criteria.checks) if one.consequence in ("fail", "restrict")]
-    named = {one.applies_to for one in costly}
-    return [opening.name for opening in around.openings if opening.tested_every_survey or opening.use in named]
-
-
-def with_openings(boxes: Mapping[str, str], around: Around, criteria: Criteria) -> dict[str, str]:
-    """The boxes with every opening that is to be tested among them: those that lack one get it at the end."""
-    made = dict(boxes)
-    there = opening_names(made)
-    number = max(there, default=-1) + 1
-    for name in openings_to_test(around, criteria):
-        if name not in there.values():
-            made[f"o{number}_name"] = name
-            number += 1
-    return made

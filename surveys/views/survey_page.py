@@ -22,7 +22,8 @@ from surveys.core.messages import Problem
 from surveys.facts import Around
 from surveys.models import Draft, Revision
 from surveys.views.survey_boxes import Boxes, Step, numbered
-from surveys.views.survey_openings import AskedOfOpenings, Place
+from surveys.views.survey_openings import AskedOfOpenings
+from surveys.views.survey_place import Place
 from surveys.views.survey_words import SCRIPT_WORDS
 from surveys.wording import restriction as restriction_in_words
 from surveys.wording import sentence
