@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from django import forms
 
@@ -45,6 +44,24 @@ class Column:
         return "18 in, 457 mm" if isinstance(self.box, Measure) else EXAMPLES.get(self.heading, "")
 
 
+class Columns:
+    """All columns of a kind of list: those of its rows, and those of an opening by its number."""
+
+    def __init__(self, of_row: Sequence[Column], of_opening: Callable[[int], Sequence[Column]]) -> None:
+        self.of_row, self.of_opening = of_row, of_opening
+        self._found = {column.heading: (column, 0) for column in of_row}
+        for number in range(1, MOST_OPENINGS + 1):
+            self._found |= {column.heading: (column, number) for column in of_opening(number)}
+
+    def __call__(self, openings: int) -> list[Column]:
+        """Every column, with so many openings: as our own files have them."""
+        return [*self.of_row, *(each for number in range(1, openings + 1) for each in self.of_opening(number))]
+
+    def find(self, heading: str) -> tuple[Column, int] | None:
+        """The column that a heading names, and the number of its opening; 0 where it is of none."""
+        return self._found.get(heading)
+
+
 EXAMPLES = {
     "tag": "FH-0142", "building": "North Range", "room": "214", "exhaust": "EF-3", "position": "second from the door",
     "order in the room": "2", "set point": "100 ft/min, 0.5 m/s, 800 ft³/min", "alarm point": "80 ft/min, 0.4 m/s",
@@ -75,8 +92,6 @@ COLUMNS = (
     ),
 )  # fmt: skip
 OF_OPENING = ("name", "use", "width", "height", "way", "tested_every_survey", "cover", *COVER_MEASURES)
-_BY_HEADING = {column.heading: column for column in COLUMNS}
-_OPENING_HEADING = re.compile(r"opening ([1-9][0-9]?) (.+)")
 
 
 def opening_columns(number: int) -> list[Column]:
@@ -86,18 +101,4 @@ def opening_columns(number: int) -> list[Column]:
     ]
 
 
-def columns(openings: int) -> list[Column]:
-    """Every column, with so many openings: as our own files have them."""
-    return [*COLUMNS, *(column for number in range(1, openings + 1) for column in opening_columns(number))]
-
-
-@lru_cache(maxsize=1024)
-def column_of(key: str) -> tuple[Column, int] | None:
-    """The column that a heading names, and the number of its opening."""
-    if column := _BY_HEADING.get(key):
-        return column, 0
-    shape = _OPENING_HEADING.fullmatch(key)
-    if shape is None or int(shape[1]) > MOST_OPENINGS:
-        return None
-    number = int(shape[1])
-    return next(((each, number) for each in opening_columns(number) if each.heading == key), None)
+columns = Columns(COLUMNS, opening_columns)

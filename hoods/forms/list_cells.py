@@ -2,51 +2,19 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from hoods.core.table import DAY, ERROR, FORMULA, NUMBER, TEXT, YES_NO, Cell, Table, heading
-from hoods.forms.fields import Choice, Day, Measure
+from hoods.core.table import DAY, ERROR, FORMULA, NUMBER, TEXT, YES_NO, Cell
+from hoods.forms.fields import Choice, Day, Measure, Order
 from hoods.forms.inventory_columns import Column
-from hoods.inventory_said import Problem
+from hoods.words import REFUSED_KINDS
 
 YES, NO = ("yes", "true"), ("no", "false", "")
-
-Found = tuple[Column, int]  # a column, and the number of its opening; 0 where it is of none
-
-
-def headings(
-    table: Table, column_of: Callable[[str], Found | None], known: Iterable[str]
-) -> tuple[list[Found | None], list[Problem], set[str]]:
-    """The column of each heading, what is wrong with them, and all that are there; nothing for an empty one above empty cells."""
-    found: list[Found | None] = []
-    problems, met = [], set[str]()
-    for place, text in enumerate(table.headings):
-        key = heading(text)
-        column = column_of(key)
-        if column is None and (key or any(row.cells[place].text for row in table.rows)):
-            problems.append(Problem(1, text or f"{place + 1}", _unknown(key, known)))
-        elif column is not None and key in met:
-            problems.append(Problem(1, text, _("This column is there twice: take one of them out.")))
-        met.add(key)
-        found.append(column)
-    return found, problems, met
-
-
-def _unknown(key: str, known: Iterable[str]) -> Any:
-    if not key:
-        return _("There are cells below an empty heading: write what the column is, or empty it.")
-    near = difflib.get_close_matches(key, list(known), 1)
-    if near:
-        return _("This is no column of the list. If “%(near)s” is meant, write that; otherwise take it out.") % {
-            "near": near[0]
-        }
-    return _("This is no column of the list: take it out, or write the heading as the template has it.")
 
 
 def why_not_kind(column: Column, cell: Cell) -> Any:
@@ -74,8 +42,12 @@ def cleaned(column: Column, text: str) -> tuple[Any, Any]:
     """What a text says by the box of its column, or why it says nothing."""
     if isinstance(column.box, forms.BooleanField):
         return _yes_no(column, text)
+    if isinstance(column.box, Order) and not text:
+        return 0, None
     if isinstance(column.box, Choice):
         text = code_of(column.box, text)
+        if column.name == "kind" and text in REFUSED_KINDS:
+            return None, str(REFUSED_KINDS[text])
     try:
         return column.box.clean(text), None
     except ValidationError as refusal:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from functools import lru_cache
-
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from hoods.core.quantity import LENGTH, LONGEST, SPEED
 from hoods.forms.fields import Choice, Day, Line, Measure, Paragraph
 from hoods.forms.hood import HoodOf
-from hoods.forms.inventory_columns import MOST_OPENINGS, OPENING, ROW, Column
+from hoods.forms.inventory_columns import OPENING, ROW, Column, Columns
 from hoods.inventory_said import opening_column
 from surveys.core import earlier
 from surveys.core.units import NotANumber
@@ -70,8 +67,6 @@ _OPENING = {
     "lowest": (Velocity(), "91 ft/min"),
     "points": (Points(), earlier.EXAMPLE),
 }
-_BY_HEADING = {column.heading: column for column in COLUMNS}
-_OPENING_HEADING = re.compile(r"opening ([1-9][0-9]?) (.+)")
 
 
 def opening_columns(number: int) -> list[Column]:
@@ -81,18 +76,4 @@ def opening_columns(number: int) -> list[Column]:
     ]
 
 
-def columns(openings: int) -> list[Column]:
-    """Every column, with so many openings."""
-    return [*COLUMNS, *(column for number in range(1, openings + 1) for column in opening_columns(number))]
-
-
-@lru_cache(maxsize=1024)
-def column_of(key: str) -> tuple[Column, int] | None:
-    """The column that a heading names, and the number of its opening."""
-    if column := _BY_HEADING.get(key):
-        return column, 0
-    shape = _OPENING_HEADING.fullmatch(key)
-    if shape is None or int(shape[1]) > MOST_OPENINGS:
-        return None
-    number = int(shape[1])
-    return next(((each, number) for each in opening_columns(number) if each.heading == key), None)
+columns = Columns(COLUMNS, opening_columns)
