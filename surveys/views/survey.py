@@ -24,10 +24,11 @@ from surveys.facts import around
 from surveys.forms.survey_document import box_of, to_boxes, to_document
 from surveys.models import Draft
 from surveys.views.survey_boxes import Boxes
-from surveys.views.survey_buttons import BUTTONS, Pressed
+from surveys.views.survey_buttons import BUTTONS, despite_refusal
 from surveys.views.survey_changes import NoSuchReading, with_moments
 from surveys.views.survey_page import Page
 from surveys.views.survey_paper import hood_named, paper_form, start_from_paper
+from surveys.views.survey_pressed import Pressed
 from surveys.views.survey_signed import signed_page
 from surveys.views.survey_to_test import first_boxes, with_openings
 from surveys.wording import sentence
@@ -132,12 +133,12 @@ def _save(request: HttpRequest, draft: Draft) -> HttpResponse:
     pressed = Pressed(request, draft, form)
     try:
         if not form.is_valid():
-            return pressed.despite_refusal() or _refused(request, draft, form)
+            return despite_refusal(pressed) or _refused(request, draft, form)
         if pressed.is_undone(draft.revisions.order_by("-number").first()):
             return pressed.back()
         receipt = _kept(request, draft, form)
     except Conflict as conflict:
-        return pressed.despite_refusal() or _conflict(request, draft, conflict)
+        return despite_refusal(pressed) or _conflict(request, draft, conflict)
     if _wants_receipt(request):
         return JsonResponse(receipt.as_dict())
     pressed.receipt = receipt

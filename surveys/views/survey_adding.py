@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
@@ -17,10 +15,8 @@ from surveys.core.criteria import Criteria
 from surveys.core.units import both
 from surveys.views import survey_changes as changes
 from surveys.views.survey_changes import is_number
+from surveys.views.survey_pressed import Pressed
 from surveys.views.survey_to_test import is_under_least
-
-if TYPE_CHECKING:
-    from surveys.views.survey_buttons import Pressed
 
 
 def also(pressed: Pressed, pk: str) -> HttpResponse:
