@@ -16,6 +16,7 @@ from reports.pdf.style import (
     REGULAR,
     SEMIBOLD,
     SOFT,
+    Fitted,
     Pages,
     Words,
     fit,
@@ -124,13 +125,15 @@ def _form(pages: Pages, blank: Blank, dpi: int, words: Words) -> None:
     _ = words
     left = (pages.width - WIDTH) / 2
     more = _("(continued)")
-    placed = flow.paginate([_section(part, words) for part in blank.parts], 58, 27, pages.height - 12, more)
+    heading = _heading(blank, words)
+    first = max(58, heading[-1][0] + heading[-1][1].height + 4)
+    placed = flow.paginate([_section(part, words) for part in blank.parts], first, 27, pages.height - 12, more)
     for number, some in enumerate(placed, 1):
         if number > 1:
             pages.next_page()
         _running_head(pages, blank, left, number, len(placed), words)
         if number == 1:
-            _head(pages, blank, left, dpi, words)
+            _head(pages, blank, heading, left, dpi)
         flow.draw(pages, some, left, more)
 
 
@@ -145,19 +148,24 @@ def _running_head(pages: Pages, blank: Blank, left: float, number: int, of: int,
     pages.text(left, 19, site.lines[0], site.size, SEMIBOLD)
 
 
-def _head(pages: Pages, blank: Blank, left: float, dpi: int, words: Words) -> None:
+def _heading(blank: Blank, words: Words) -> list[tuple[float, Fitted, str]]:
+    """What stands beside the square code, each with its top [mm] and weight: as high as its words are long."""
     _ = words
-    title = fit(_("Survey of hood %(hood)s") % {"hood": blank.tag}, ASIDE, 9, 8.4, 3, BOLD)
-    pages.fitted(left, 24.5, title, BOLD)
-    y = 24.5 + title.height + 3.2
-    for text, size, weight in (
-        (blank.place, 4.4, REGULAR),
-        (_("For where no tablet may go. Nothing here is kept or judged until it is typed in (Start a survey, From paper) and signed."), 3.6, SEMIBOLD),
-        (_("Asked by ‘%(criteria)s’ as on %(day)s, when this was printed.") % {"criteria": blank.criteria, "day": blank.printed}, 3.2, REGULAR),
+    made, y = [], 24.5
+    for text, high, size, weight, least in (
+        (_("Survey of hood %(hood)s") % {"hood": blank.tag}, 9, 8.4, BOLD, 3),
+        (blank.place, 7, 4.4, REGULAR, 2.2),
+        (_("For where no tablet may go. Nothing here is kept or judged until it is typed in (Start a survey, From paper) and signed."), 7, 3.6, SEMIBOLD, 2.2),
+        (_("Asked by ‘%(criteria)s’ as on %(day)s, when this was printed.") % {"criteria": blank.criteria, "day": blank.printed}, 7, 3.2, REGULAR, 2.2),
     ):  # fmt: skip
-        one = fit(text, ASIDE, 7, size, 2.2, weight)
-        pages.fitted(left, y, one, weight)
-        y += one.height + 2.6
+        made.append((y, fit(text, ASIDE, high, size, least, weight), weight))
+        y += made[-1][1].height + (2.6 if made[1:] else 3.2)
+    return made
+
+
+def _head(pages: Pages, blank: Blank, heading: list[tuple[float, Fitted, str]], left: float, dpi: int) -> None:
+    for y, fitted, weight in heading:
+        pages.fitted(left, y, fitted, weight)
     made = qr.code(blank.address)
     top = 24.5 - (27 - 27 * made.modules / made.field) / 2
     dark_left, dark = qr.draw(pages, blank.address, left + WIDTH - 27, top, 27, dpi, flush="right")
@@ -192,18 +200,19 @@ def _add_writes(section: Section, some: Sequence[Write]) -> None:
     """One or two things to write, side by side."""
     wide = (MEASURE - 6) / 2
     labels = [fit(one.label, 32, 9, TEXT, 2.2) for one in some]
+    line = max(LINE, 2.4 + max(label.height for label in labels))
     helps = [wrap(one.help, wide, 2.5) if one.help else [] for one in some]
 
     def draw(pages: Pages, x: float, y: float) -> None:
         for number, one in enumerate(some):
             at = x + number * (wide + 6)
-            pages.fitted(at, y + LINE - 2.4 - labels[number].height, labels[number])
+            pages.fitted(at, y + line - 2.4 - labels[number].height, labels[number])
             end = at + wide - (width(one.unit, TEXT) + 1.4 if one.unit else 0)
-            pages.rule(at + 34, y + LINE - 1.6, end, thick=0.2, ink=EDGE)
-            pages.text(at + wide, y + LINE - 2.4, one.unit, TEXT, REGULAR, INK, "right")
-            pages.lines(at, y + LINE + 1.6, helps[number], 2.5, 3, ink=SOFT)
+            pages.rule(at + 34, y + line - 1.6, end, thick=0.2, ink=EDGE)
+            pages.text(at + wide, y + line - 2.4, one.unit, TEXT, REGULAR, INK, "right")
+            pages.lines(at, y + line + 1.6, helps[number], 2.5, 3, ink=SOFT)
 
-    section.add(LINE + 3 * max(map(len, helps)) + 0.6, draw)
+    section.add(line + 3 * max(map(len, helps)) + 0.6, draw)
 
 
 def _add_tick(section: Section, item: Tick) -> None:
