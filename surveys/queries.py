@@ -10,35 +10,27 @@ amendment takes the place of what it amends.
 from __future__ import annotations
 
 import json
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySet, Subquery, When
+from django.db.models import Exists, Min, OuterRef, Q, QuerySet, Subquery
 
 from hoods.models import Hood, HoodEvent, Placement
-from hoods.queries import Gathered, as_walked, kept, moment
+from hoods.queries import as_walked, kept, moment
 from surveys import earlier_results, panels
 from surveys.core import status as core
-from surveys.core import units
-from surveys.core.approval import highest
 from surveys.core.calibration import Calibrated, Doubt, doubts
 from surveys.core.due import DueRule
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.status import Status
 from surveys.models import (
-    Approval,
-    Assignment,
     Calibration,
-    CriteriaSet,
     CriteriaVersion,
-    Draft,
     Instrument,
-    Judgement,
     Survey,
     Transcription,
 )
@@ -47,14 +39,14 @@ from surveys.models import Stop as StopRow
 Hoods = QuerySet[Hood] | Collection[Hood]
 Known = dict[int, tuple[ZoneInfo, str]]  # of each hood the clock of its site, and the kind of its sash
 
-_SURVEYED = (
+SURVEYED = (
     "hood_id", "draft_id", "record_id", "verdict", "done_on", "measured_until", "signed_at", "full", "reason",
     "version_id", "instrument_id", "restriction", "label_issue", "amends_id",
 )  # fmt: skip
 _READ = {"done_on": kept, "full": kept, "measured_until": moment, "signed_at": moment}
-_OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state", "width")
-_APPROVED = tuple(f"approvals__{name}" for name in (*_OF_APPROVAL, "id"))
-_SURVEYED_COLUMNS = len(_SURVEYED)
+OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state", "width")
+_APPROVED = tuple(f"approvals__{name}" for name in (*OF_APPROVAL, "id"))
+_SURVEYED_COLUMNS = len(SURVEYED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +118,7 @@ def facts_of(hoods: Hoods, on: date, *, whole: bool = False, known: Known | None
     for pk, found in earlier.items():
         surveys[pk] = [*surveys.get(pk, ()), *found]
     granted = panels.marked(approved | approved_then, surveys, {pk: sash for pk, (_, sash) in known.items()})
-    rules = _rules({survey.version for found in surveys.values() for survey in found})
+    rules = rules_of({survey.version for found in surveys.values() for survey in found})
     found_doubts = _doubts({survey.instrument for found in surveys.values() for survey in found})
     return {
         pk: HoodFacts(
@@ -184,7 +176,7 @@ def _surveys(keys: Any, on: date, whole: bool) -> tuple[dict[int, list[Surveyed]
     surveys: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
     record = None
-    columns = (*(_READ[name](name) if name in _READ else name for name in _SURVEYED), "paper", *_APPROVED)
+    columns = (*(_READ[name](name) if name in _READ else name for name in SURVEYED), "paper", *_APPROVED)
     rows = rows.annotate(paper=Exists(Transcription.objects.filter(draft=OuterRef("draft_id"))))
     rows = rows.order_by("hood", "measured_until", "record", "approvals__id").values_list(*columns)
     for row in rows.iterator(5000):
@@ -207,7 +199,7 @@ def _asked(keys: Any, on: date) -> QuerySet:
     return verdict.union(full, amended)
 
 
-def _rules(versions: Iterable[Any]) -> dict[Any, DueRule]:
+def rules_of(versions: Iterable[Any]) -> dict[Any, DueRule]:
     """When a hood is due again, by the versions that judged."""
     rows = CriteriaVersion.objects.filter(pk__in=list(versions)).order_by()
     return {pk: DueRule.of(json.loads(content)["due"]) for pk, content in rows.values_list("pk", "content")}
@@ -219,10 +211,10 @@ def _doubts(instruments: Iterable[Any]) -> dict[Any, tuple[Doubt, ...]]:
     rows = Calibration.objects.filter(instrument__in=[key for key in instruments if key]).order_by("done_on", "pk")
     for instrument, *calibration in rows.values_list("instrument_id", "done_on", "due_on", "in_tolerance"):
         calibrations[instrument].append(Calibrated._make(calibration))
-    return _doubted(calibrations)
+    return doubted(calibrations)
 
 
-def _doubted(calibrations: Mapping[Any, list[Calibrated]]) -> dict[Any, tuple[Doubt, ...]]:
+def doubted(calibrations: Mapping[Any, list[Calibrated]]) -> dict[Any, tuple[Doubt, ...]]:
     found = {instrument: doubts(known) for instrument, known in calibrations.items()}
     return {instrument: days for instrument, days in found.items() if days}
 
@@ -235,230 +227,3 @@ def in_doubt(instrument: Instrument, hoods: QuerySet[Hood], on: date) -> list[Li
     surveys = dict(made)
     found = lines(hoods.filter(pk__in=made.values("hood")), on)
     return [line for line in found if line.status.flag(core.INSTRUMENT_IN_DOUBT) and line.status.survey in surveys]
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A signed survey as the history of its hood tells it."""
-
-    survey: Survey
-    approved: tuple[Approved, ...]
-    averages: Mapping[tuple[str, str], Figure]  # by state and opening, in the order judged
-    lowest: Mapping[tuple[str, str], Figure]
-    reasons: tuple[Mapping[str, Any], ...] = ()  # why it ended as it did, from its record; of the last verdict alone
-
-    @property
-    def main(self) -> str:
-        """The opening whose figures are told: the highest approved, else the first that was judged."""
-        top = highest(self.approved)
-        return top.name if top else next((opening for _, opening in self.averages), "")
-
-    @property
-    def height(self) -> str:
-        top = highest(self.approved)
-        return top.height if top else ""
-
-    @property
-    def found_at(self) -> str:
-        """The opening whose average as found is told: the first one that was measured."""
-        return next((opening for state, opening in self.averages if state == "as-found"), "")
-
-    @property
-    def average_found(self) -> Figure | None:
-        return self.averages.get(("as-found", self.found_at))
-
-    @property
-    def average_left(self) -> Figure | None:
-        return self.averages.get(("as-left", self.main)) or self.averages.get(("as-found", self.main))
-
-    @property
-    def lowest_left(self) -> Figure | None:
-        return self.lowest.get(("as-left", self.main)) or self.lowest.get(("as-found", self.main))
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A figure as judged, with digits enough that it never contradicts its outcome."""
-
-    value: str
-    unit: str
-    bounds: tuple[Fraction, ...] = ()
-
-    @property
-    def digits(self) -> str:
-        return units.shown(Fraction(self.value), self.unit, self.bounds)
-
-    @property
-    def text(self) -> str:
-        """The figure as a quantity is written: digits, a space, the unit's code."""
-        return f"{self.digits} {self.unit}"
-
-    def __str__(self) -> str:
-        return units.with_unit(self.digits, self.unit)
-
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """All that a hood's page tells of its past, newest first, and the facts that its status is made of."""
-
-    events: list[HoodEvent]
-    stops: list[StopRow]
-    drafts: list[Draft]
-    surveys: list[Told]
-    facts: HoodFacts
-    earlier: tuple[earlier_results.Shown, ...] = ()  # from earlier records, not signed here; newest first
-
-    @property
-    def unit(self) -> str:
-        """The unit of all figures told, as it is shown; empty where they are in several."""
-        found = {figure.unit for told in self.surveys for figure in (*told.averages.values(), *told.lowest.values())}
-        return units.UNIT[found.pop()].shown if len(found) == 1 else ""
-
-    def told(self, survey: Any) -> Told | None:
-        return next((told for told in self.surveys if told.survey.pk == survey), None)
-
-    def told_earlier(self, result: Any) -> earlier_results.Shown | None:
-        """The result from earlier records that has the last verdict, where one has it."""
-        return next((one for one in self.earlier if result is not None and one.result.pk == result), None)
-
-
-def history(hood: Hood, on: date | None = None) -> History:
-    """Events, stops, drafts and surveys of one hood, whole, in three queries; results from earlier records are a fourth.
-
-    The reasons told are those of the last verdict by a day, or of the last of all.
-    """
-    events = list(hood.events.select_related("by", "opening").order_by("on", "at", "pk"))
-    kinds = ("lifted", "withdrawn")
-    stops = list(
-        hood.stops.select_related("by").order_by("at", "pk").annotate(
-            over_at=Min("changes__at", filter=Q(changes__kind__in=kinds)),
-            hung_at=Min("changes__at", filter=Q(changes__kind="hung")),
-            withdrawn_at=Min("changes__at", filter=Q(changes__kind="withdrawn")),
-        )
-    )  # fmt: skip
-    drafts = list(
-        Draft.objects.filter(hood=hood)
-        .select_related("started_by", "survey__signed_by", "survey__version__set", "survey__instrument", "transcription__by")
-        .annotate(
-            copies=Count("survey__label_copies", distinct=True),
-            put_on_at=Max("survey__labels_put_on__at"),
-            attested=Case(When(survey__record=_last_verdict(hood, on), then="survey__record__content")),
-            approved=Gathered(
-                Approval.objects.filter(survey=OuterRef("pk")),
-                "pk", *_OF_APPROVAL,
-            ),
-            figures=Gathered(
-                Judgement.objects.filter(survey=OuterRef("pk"), figure__in=("average", "lowest")).exclude(value=""),
-                "pk", "state", "opening_name", "figure", "value", "unit",
-            ),
-            calibrations=Gathered(
-                Calibration.objects.filter(instrument=OuterRef("survey__instrument")),
-                "done_on", "pk", "due_on", "in_tolerance",
-            ),
-        )
-    )  # fmt: skip
-    signed = [draft.survey for draft in drafts if hasattr(draft, "survey")]
-    approved = {draft.pk: [Approved(*row[1:]) for row in sorted(draft.approved or ())] for draft in drafts}
-    figures = {
-        draft.pk: _figures(draft.figures, draft.survey.version.document)
-        for draft in drafts
-        if hasattr(draft, "survey") and draft.figures
-    }
-    reasons = {draft.pk: _reasons(draft.attested) for draft in drafts if draft.attested}
-    told = [
-        Told(survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})), reasons.get(survey.pk, ()))
-        for survey in sorted(signed, key=lambda survey: (survey.measured_until, survey.record_id), reverse=True)
-    ]
-    for draft in drafts:
-        if hasattr(draft, "survey"):
-            draft.survey.copies, draft.survey.put_on_at = draft.copies, draft.put_on_at
-    earlier = earlier_results.of_hood(hood, on)
-    counted, approved_then = earlier_results.facts(hood, earlier)
-    surveyed = [*(_surveyed(survey) for survey in signed), *counted]
-    facts = HoodFacts(
-        events=[Event(event.kind, event.on, event.at, event.until_on, event.opening_id) for event in events],
-        stops=[
-            Stop(stop.reason, hood.site.day_of(stop.at), hood.site.day_of(stop.over_at) if stop.over_at else None)
-            for stop in stops
-        ],
-        surveys=surveyed,
-        approved=panels.marked(approved | approved_then, {hood.pk: surveyed}, {hood.pk: hood.sash}),
-        rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed}
-        | (_rules({one.version for one in counted}) if counted else {}),
-        doubts=_doubted(
-            {draft.survey.instrument_id: _calibrated(draft.calibrations) for draft in drafts if draft.calibrations}
-        ),
-        one_way=hood.sash == "vertical",
-    )
-    open_drafts = [draft for draft in drafts if not hasattr(draft, "survey")]
-    return History(events[::-1], stops[::-1], open_drafts, told, facts, tuple(earlier))
-
-
-def _calibrated(rows: Iterable[list[Any]]) -> list[Calibrated]:
-    """Calibrations from a column of them, in the order in which they were done."""
-    return [
-        Calibrated(date.fromisoformat(done_on), date.fromisoformat(due_on), None if good is None else bool(good))
-        for done_on, _pk, due_on, good in sorted(rows)
-    ]
-
-
-def _last_verdict(hood: Hood, on: date | None) -> Subquery:
-    """The record of the last survey with a verdict (by a day): the one record that is read whole."""
-    known = {} if on is None else {"done_on__lte": on}
-    surveys = Survey.objects.filter(hood=hood, **known).exclude(verdict="no-verdict").order_by("-measured_until", "-record")
-    return Subquery(surveys.values("record")[:1])
-
-
-def _reasons(attested: str) -> tuple[Mapping[str, Any], ...]:
-    return tuple(json.loads(attested).get("judged", {}).get("reasons", ()))
-
-
-def _surveyed(survey: Survey) -> Surveyed:
-    return Surveyed(*(getattr(survey, name) for name in _SURVEYED[1:]), True, survey.draft.from_paper is not None)
-
-
-def _figures(rows: Iterable[list[Any]], document: Mapping[str, Any]) -> tuple[dict, dict]:
-    """Average and lowest of a survey, by state and opening, from its judgements."""
-    kept: tuple[dict, dict] = ({}, {})
-    for _pk, state, opening, figure, value, unit in sorted(rows):
-        known = Figure(value, unit, _bounds(document, figure, unit))
-        kept[figure == "lowest"].setdefault((state, opening), known)
-    return kept
-
-
-def _bounds(document: Mapping[str, Any], figure: str, unit: str) -> tuple[Fraction, ...]:
-    """The limits on a figure in a version, in a unit."""
-    written = [
-        limit[end]
-        for limit in document.get("limits", ())
-        if limit.get("figure") == figure
-        for end in ("at_least", "at_most")
-        if limit.get(end)
-    ]
-    return tuple(units.quantity(text).to(unit) for text in written)
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedBy:
-    """Which set judges each hood on a day: names by hood, and how many hoods each set judges."""
-
-    names: dict[int, str]
-    counts: dict[int, int]
-    without: int  # hoods without a set
-
-    def hoods(self, one: CriteriaSet) -> int:
-        return self.counts.get(one.pk, 0)
-
-
-def judged_by(hoods: QuerySet[Hood], on: date) -> JudgedBy:
-    """The last assignment of each hood that has come by a day, in one query."""
-    last = Assignment.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")
-    rows = hoods.order_by().annotate(
-        judge=Subquery(last.values("set")[:1]), judge_name=Subquery(last.values("set__name")[:1])
-    )
-    found = list(rows.values_list("pk", "judge", "judge_name"))
-    return JudgedBy(
-        names={hood: name for hood, _set, name in found if name is not None},
-        counts=Counter(key for _hood, key, _name in found if key is not None),
-        without=sum(1 for _hood, key, _name in found if key is None),
-    )

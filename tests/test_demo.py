@@ -16,6 +16,7 @@ from hoods.models import Hood, HoodEvent, Person
 from surveys import queries
 from surveys.core import status as core
 from surveys.core.units import both
+from surveys.history import history_of
 from surveys.models import Finding, LabelCopy, Qualification, Survey
 from surveys.views.reading import sash_of
 from tests import agreement, pages
@@ -84,7 +85,7 @@ def test_every_answer_of_did_the_label_hold_is_there():
 def test_labels_hold_are_suspended_and_are_outdated():
     standings = set()
     for hood in Hood.objects.all():
-        facts = queries.history(hood).facts
+        facts = history_of(hood).facts
         standings |= {core.label_standing(facts, issue, NOW.date()) for issue in range(1, 4)}
     assert standings == set(core.STANDINGS)
 

@@ -13,8 +13,8 @@ from reports.core.trend import Judged, Measured, Trend
 from reports.wording import limit_said
 from surveys import wording
 from surveys.core import units
+from surveys.history import Figure, History
 from surveys.models import Benchmark
-from surveys.queries import Figure, History
 
 
 def measured(history: History, unit: str) -> tuple[Measured, ...]:

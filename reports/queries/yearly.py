@@ -20,7 +20,7 @@ from reports.core.yearly_counts import Counts
 from reports.core.yearly_rows import Average, HoodRow, Paper, Place, SurveyRow
 from reports.queries import yearly_beside as beside
 from reports.queries.snapshot import snapshot
-from surveys import queries
+from surveys import assigned, queries
 from surveys.core import status as core
 from surveys.core import units
 from surveys.core.approval import highest
@@ -163,7 +163,7 @@ def _stood(places: Places, hood: Hashable, on: date) -> tuple[tuple[date, str], 
 def _hoods(scope: Scope, period: Period, on: date, places: Places) -> list[HoodRow]:
     """The hoods that were there by the day, with their status on it."""
     facts = queries.facts_of(scope.hoods, on)
-    judged_by = queries.judged_by(scope.hoods, on).names
+    judged_by = assigned.judged_by(scope.hoods, on).names
     explained = _explained(scope.hoods, on)
     found = []
     for pk, tag, code, kind in scope.hoods.order_by().values_list("pk", "tag", "code", "kind"):

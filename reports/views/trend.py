@@ -12,12 +12,12 @@ from reports.pdf.wording import Wording
 from reports.queries.trend import trend
 from reports.views.prints import language, paper, pdf, visible_hood
 from reports.wording import code, words
-from surveys.queries import history
+from surveys.history import history_of
 
 
 def trend_drawing(request: HttpRequest, pk: int) -> HttpResponse:
     hood = visible_hood(request, pk)
-    found = trend(hood, history(hood), hood.site.today())
+    found = trend(hood, history_of(hood), hood.site.today())
     title = _("Averages of %(hood)s over the years") % {"hood": hood.tag}
     drawn = trend_plot.trend(found, title, Wording(words, code, language()))
     return HttpResponse(svg(drawn), content_type="image/svg+xml")
@@ -25,7 +25,7 @@ def trend_drawing(request: HttpRequest, pk: int) -> HttpResponse:
 
 def trend_print(request: HttpRequest, pk: int) -> HttpResponse:
     hood = visible_hood(request, pk)
-    found = trend(hood, history(hood), hood.site.today())
+    found = trend(hood, history_of(hood), hood.site.today())
     place = hood.placement()
     where = str(place.room) if place else "–"
     made = pdf_trend(

@@ -22,6 +22,7 @@ from hoods.views.page import done, form_page, kept, sent
 from surveys import wording
 from surveys.actions import assignment as assigning
 from surveys.actions import criteria as actions
+from surveys.assigned import judged_by
 from surveys.core.adoption import why_not_adopt
 from surveys.core.criteria import Criteria
 from surveys.core.due import asks_too_seldom
@@ -30,7 +31,6 @@ from surveys.core.starters import STARTERS
 from surveys.forms import criteria as forms
 from surveys.forms.criteria_document import to_boxes, to_document
 from surveys.models import CriteriaSet, CriteriaVersion
-from surveys.queries import judged_by
 from surveys.views import paging
 
 

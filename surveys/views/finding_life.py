@@ -10,8 +10,8 @@ from django.utils.translation import gettext as _
 
 from surveys.core.criteria import Criteria
 from surveys.core.findings import is_as_strict, that_decide
+from surveys.history import Figure
 from surveys.models import Finding, FindingChange, Judgement, Survey
-from surveys.queries import Figure
 from surveys.views.finding_told import Told, told, with_all
 from surveys.wording import sentence
 

@@ -10,11 +10,12 @@ from django.shortcuts import render
 
 from hoods.core.cover import share
 from hoods.models import Entry, Hood, Opening, Placement
-from surveys import earlier_results, queries
+from surveys import earlier_results
 from surveys.core import status as core
 from surveys.core.codes import CANDIDATE_USES
 from surveys.core.due import asks_too_seldom
 from surveys.forms.stop import Posting, Withdrawal
+from surveys.history import History, history_of
 from surveys.views import reading, told
 from surveys.views.day import Day, asked_day
 from surveys.views.drawing import Place, front, place
@@ -65,7 +66,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
     """What the page says of a hood on a day."""
     hood = placements[0].hood
     site = hood.site
-    history = queries.history(hood, day.on)
+    history = history_of(hood, day.on)
     status = core.status(history.facts, day.on)
     openings = list(Opening.objects.filter(hood=hood))
     before = day.ends(site)
@@ -111,7 +112,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
     }
 
 
-def as_it_stood(history: queries.History, day: Day, site: Any) -> queries.History:
+def as_it_stood(history: History, day: Day, site: Any) -> History:
     """A history without what came after a day: a stop that was lifted later is up."""
     stops = [stop for stop in history.stops if site.day_of(stop.at) <= day.on]
     for stop in stops:

@@ -17,6 +17,7 @@ from hoods.core.cover import share
 from hoods.models import FormerName, Hood, Opening
 from surveys import queries
 from surveys.core import status as core
+from surveys.history import History, history_of
 from surveys.views import drawing, reading
 from surveys.views.drawing import front
 
@@ -72,7 +73,7 @@ def hood_of(code: str) -> Hood | None:
 def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
     """What a stranger may know: place, status, the last test and its sash height. No person's name is among it."""
     today = hood.site.today()
-    history = queries.history(hood, today)
+    history = history_of(hood, today)
     status = core.status(history.facts, today)
     sash = reading.sash_of(status, hood.sash)
     last = history.told(status.survey)
@@ -98,7 +99,7 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
     }
 
 
-def amendment_of(history: queries.History, issue: int) -> Any:
+def amendment_of(history: History, issue: int) -> Any:
     """The survey that amends the one which gave a label; None where none does."""
     gave = {told.survey.pk for told in history.surveys if told.survey.label_issue == issue}
     return next((told.survey for told in history.surveys if told.survey.amends_id in gave), None)

@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from hoods.models import Entry
 from surveys import queries
+from surveys.history import history_of
 from surveys.models import Stop
 from tests import making
 from tests.surveys import rows
@@ -138,7 +139,7 @@ def test_the_page_asks_core_alone_for_its_status(page, hood_of):
         hood = hood_of(status)
         from surveys.core import status as core
 
-        assert core.status(queries.history(hood).facts, TODAY) == queries.status_of(hood, TODAY)
+        assert core.status(history_of(hood).facts, TODAY) == queries.status_of(hood, TODAY)
 
 
 def test_a2_a8_hoods_of_other_rooms_and_sites_are_not_found(signed_in, lab_manager, make_hood, other_room):

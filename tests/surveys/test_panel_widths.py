@@ -9,6 +9,7 @@ from django.urls import reverse
 from hoods.actions.opening import add_opening
 from reports.queries.prints import labels_today
 from surveys import queries
+from surveys.history import history_of
 from surveys.wording import title
 from tests import surveying
 from tests.making import AT, make_hood
@@ -105,6 +106,6 @@ def test_label_page_and_record_say_how_far_a_panel_may_be_open(surveyed, signed_
 def test_lists_and_the_page_of_a_hood_know_the_width(surveyed):
     survey = surveyed(CASES["the wide one fails"][0])
     [listed] = queries.status_of(survey.hood, SURVEYED.date()).approved
-    [told] = queries.history(survey.hood).facts.approved[survey.pk]
+    [told] = history_of(survey.hood).facts.approved[survey.pk]
     assert [(one.width, one.of_several) for one in (listed, told)] == [("15 in", True)] * 2
     assert (listed.name, listed.height) == ("left half", "20 in")

@@ -11,6 +11,7 @@ from surveys.actions import earlier
 from surveys.core import status as core
 from surveys.core.status import Status
 from surveys.earlier import Said, SaidOpening
+from surveys.history import history_of
 from surveys.models import EarlierBatch
 
 TODAY = date(2026, 4, 20)
@@ -37,5 +38,5 @@ def brought(by, *given: Said, name: str = "old.csv", at: datetime = NOW) -> Earl
 def status_of(hood: Hood, on: date = TODAY) -> Status:
     """The status by the lists' loading, which the hood's own page agrees with."""
     found = queries.status_of(hood, on)
-    assert core.status(queries.history(hood, on).facts, on) == found
+    assert core.status(history_of(hood, on).facts, on) == found
     return found
