@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import pytest
-from django.db import IntegrityError, OperationalError, connection, transaction
+from django.db import IntegrityError, transaction
 
 from hoods import actions, queries
 from hoods.actions import keeping
 from hoods.actions.hood import TagTaken
 from hoods.actions.refusal import AnotherSite, UnknownChoice
+from hoods.actions.registering import NewHood
 from hoods.core.code import is_code
 from hoods.models import Building, Entry, FormerName, Hood, HoodEvent, Opening, Placement, Room, Site
 from tests import making
+from tests.breaking import broken_at_each_statement
 from tests.hoods.registering import AT, TODAY, last_entry
 
 pytestmark = pytest.mark.django_db
@@ -118,31 +120,22 @@ def counted() -> list[int]:
     return [model.objects.count() for model in (Hood, Placement, HoodEvent, Opening, Entry)]
 
 
+def registering(site, room, who):
+    opening = {"name": "working", "use": "working", "width": "62 in", "height": "18 in"}
+    return {"site": site, "new": [NewHood("FH-7", room, TODAY, openings=[opening])], **who}
+
+
 def test_d6_registering_is_all_or_nothing(site, room, who):
     """The database fails at the first statement, at the second, and so on, until nothing fails."""
-    what = {
-        "site": site, "tag": "FH-7", "room": room, "on": TODAY,
-        "openings": [{"name": "working", "use": "working", "width": "62 in", "height": "18 in"}],
-    }  # fmt: skip
-    for number in range(1, 60):
-        left = number
-
-        def failing(execute, sql, params, many, context):
-            nonlocal left
-            left -= 1
-            if left == 0:
-                raise OperationalError("disk I/O error")
-            return execute(sql, params, many, context)
-
-        try:
-            with transaction.atomic(), connection.execute_wrapper(failing):
-                actions.register_hood(**what, **who)
-        except OperationalError:
-            assert counted() == [0, 0, 0, 0, 0], f"something stayed when statement {number} failed"
-        else:
-            assert number > 8
-            break
+    what = registering(site, room, who)
+    assert broken_at_each_statement(lambda: actions.register_hoods(**what), counted) > 8
     assert counted() == [1, 1, 1, 1, 2]
+
+
+def test_d6_control_without_its_transaction_a_part_of_a_hood_stays(site, room, who):
+    what = registering(site, room, who)
+    with pytest.raises(AssertionError, match="something stayed"):
+        broken_at_each_statement(lambda: actions.register_hoods.__wrapped__(**what), counted)
 
 
 # --- openings -----------------------------------------------------------------------------------------------------------------

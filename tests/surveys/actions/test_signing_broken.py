@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from django.db import OperationalError, connection, transaction
+from django.db import connection, transaction
 
 from config import sealing
 from hoods.models import Entry
@@ -28,6 +28,7 @@ from surveys.models import (
     Traverse,
 )
 from tests import surveying
+from tests.breaking import broken_at_each_statement
 from tests.surveying import SURVEYED, entered, with_lower
 from tests.surveys.actions.moments import SIGNED
 
@@ -91,10 +92,6 @@ def test_g12_nothing_entered_has_no_verdict(draft):
 # --- all or nothing (D6) ---
 
 
-class Broke(OperationalError):
-    """The database gave up at this statement."""
-
-
 @pytest.mark.django_db(transaction=True)
 def test_d6_whichever_statement_breaks_nothing_is_left_behind(
     ready_with_lower, technician, instrument, programme_manager, settings
@@ -110,27 +107,12 @@ def test_d6_whichever_statement_breaks_nothing_is_left_behind(
     draft = start_draft(hood=ready_with_lower, by=technician, at=SURVEYED)
     surveying.save(draft, with_lower(instrument), technician)
     seen, before = surveying.seen(draft), _counts()
-    broken = 0
-    while True:
-        calls = 0
 
-        def fail_at(execute, sql, params, many, context, at=broken):
-            nonlocal calls
-            calls += 1
-            if calls == at + 1:
-                raise Broke
-            return execute(sql, params, many, context)
+    def sign() -> None:
+        sign_survey(draft=draft, seen=seen, by=technician, at=SIGNED, stop_moved=True, sign_taken_down=True)
 
-        try:
-            with connection.execute_wrapper(fail_at):
-                sign_survey(draft=draft, seen=seen, by=technician, at=SIGNED, stop_moved=True, sign_taken_down=True)
-        except Broke:
-            assert _counts() == before
-            assert sealing.differences() == []
-            broken += 1
-            continue
-        break
-    assert broken == calls > 15
+    assert broken_at_each_statement(sign, lambda: (_counts(), sealing.differences())) > 15
+    assert sealing.differences() == []
     assert _counts() == {**before, "Survey": 1, "Traverse": 2, "Reading": 16, "Approval": 1, "StopChange": 1,
                          "Judgement": before["Judgement"] + 8, "Record": before["Record"] + 1,
                          "Entry": before["Entry"] + 2}  # fmt: skip

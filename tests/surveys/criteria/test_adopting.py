@@ -17,6 +17,7 @@ from surveys.core.record import canonical, sha256_hex
 from surveys.models import CriteriaVersion, Record
 from surveys.templatetags.ledger import plain_day as said_day
 from tests import making
+from tests.breaking import broken_at_each_statement
 from tests.surveys.criteria.sent import STARTER, at, costs, errors, signature, undecided
 from tests.surveys.words import said as words_of
 
@@ -216,29 +217,22 @@ def test_the_database_refuses_a_version_adopted_by_halves(settled, programme_man
         CriteriaVersion.objects.create(set=settled.set, number=1, content="{}")
 
 
+def adopting(settled, programme_manager, today):
+    return {"version": settled, "first_day": today, "reason": "r", "by": programme_manager, "at": timezone.now()}
+
+
+def kept_of(settled):
+    settled.refresh_from_db()
+    return Record.objects.count(), settled.adopted_at, Entry.objects.filter(action="criteria-adopted").count()
+
+
 def test_d6_adopting_is_all_or_nothing(settled, programme_manager, today):
-    from django.db import OperationalError
-
-    for number in range(1, 60):
-        left = number
-
-        def failing(execute, sql, params, many, context):
-            nonlocal left
-            left -= 1
-            if left == 0:
-                raise OperationalError("disk I/O error")
-            return execute(sql, params, many, context)
-
-        try:
-            with transaction.atomic(), connection.execute_wrapper(failing):
-                criteria.adopt_version(
-                    version=settled, first_day=today, reason="r", by=programme_manager, at=timezone.now()
-                )
-        except OperationalError:
-            settled.refresh_from_db()
-            assert (Record.objects.count(), settled.adopted_at) == (0, None), f"statement {number}"
-            assert not Entry.objects.filter(action="criteria-adopted").exists()
-        else:
-            assert number > 4
-            break
+    what = adopting(settled, programme_manager, today)
+    assert broken_at_each_statement(lambda: criteria.adopt_version(**what), lambda: kept_of(settled)) > 4
     assert Record.objects.count() == 1
+
+
+def test_d6_control_without_its_transaction_a_part_of_an_adoption_stays(settled, programme_manager, today):
+    what = adopting(settled, programme_manager, today)
+    with pytest.raises(AssertionError, match="something stayed"):
+        broken_at_each_statement(lambda: criteria.adopt_version.__wrapped__(**what), lambda: kept_of(settled))
