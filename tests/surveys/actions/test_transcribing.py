@@ -8,13 +8,14 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from django.db import DatabaseError, connection, transaction
 
-from hoods.models import HoodEvent
+from hoods.models import Entry, HoodEvent
 from surveys import queries
 from surveys.actions.amendments import start_amendment
 from surveys.actions.room_signing import FromPaper, why_not_together
 from surveys.actions.transcribing import NobodyMeasured, WrongDay, start_transcription
 from surveys.models import Draft, Reading, Transcription
 from tests import making, surveying
+from tests.breaking import broken_at_each_statement
 from tests.surveying import GOOD, SLOW, SURVEYED, entered
 
 pytestmark = pytest.mark.django_db
@@ -175,3 +176,19 @@ def test_what_is_said_of_paper_is_permanent(ready, technician):
         Transcription.objects.filter(pk=draft.pk).update(measured_by="Another")
     with pytest.raises(DatabaseError), transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("DELETE FROM surveys_transcription")
+
+
+def kept() -> list[int]:
+    return [model.objects.count() for model in (Draft, Transcription, Entry)]
+
+
+def test_d6_a_survey_from_paper_is_begun_with_who_measured_it_or_not_at_all(ready, technician):
+    before = kept()
+    assert broken_at_each_statement(lambda: begun(ready, technician), kept) > 5
+    assert [now - was for was, now in zip(before, kept(), strict=True)] == [1, 1, 1]
+
+
+def test_d6_control_without_its_transaction_a_draft_stays_of_which_nobody_says_that_it_is_from_paper(ready, technician):
+    what = {"hood": ready, "measured_on": DAY, "measured_by": "Lena Orth", "by": technician, "at": TYPED}
+    with pytest.raises(AssertionError, match="something stayed"):
+        broken_at_each_statement(lambda: start_transcription.__wrapped__(**what), kept)
