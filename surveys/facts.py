@@ -71,6 +71,7 @@ class Around:
             "resolution": (instrument and instrument.resolution) or None,
             "lowest": (instrument and instrument.lowest) or None,
             "highest": (instrument and instrument.highest) or None,
+            "done_on": self.on.isoformat(),
         }  # fmt: skip
 
     def place(self) -> Placement | None:

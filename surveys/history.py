@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -22,6 +22,7 @@ from surveys.core.approval import highest
 from surveys.core.calibration import Calibrated
 from surveys.core.due import DueRule
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
+from surveys.core.said import said_by
 from surveys.models import Approval, Calibration, Draft, Judgement, Survey
 from surveys.models import Stop as StopRow
 from surveys.queries import OF_APPROVAL, SURVEYED, doubted, rules_of
@@ -36,6 +37,7 @@ class Told:
     averages: Mapping[tuple[str, str], Figure]  # by state and opening, in the order judged
     lowest: Mapping[tuple[str, str], Figure]
     reasons: tuple[Mapping[str, Any], ...] = ()  # why it ended as it did, from its record; of the last verdict alone
+    said: Mapping[tuple[str, str | None], str] = field(default_factory=dict)  # beside its answers, likewise
 
     @property
     def main(self) -> str:
@@ -154,9 +156,11 @@ def history_of(hood: Hood, on: date | None = None) -> History:
         for draft in drafts
         if hasattr(draft, "survey") and draft.figures
     }
-    reasons = {draft.pk: _reasons(draft.attested) for draft in drafts if draft.attested}
+    attested = {draft.pk: json.loads(draft.attested) for draft in drafts if draft.attested}
     told = [
-        Told(survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})), reasons.get(survey.pk, ()))
+        Told(
+            survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})), *_of_record(attested.get(survey.pk, {}))
+        )
         for survey in sorted(signed, key=lambda survey: (survey.measured_until, survey.record_id), reverse=True)
     ]
     for draft in drafts:
@@ -199,8 +203,9 @@ def _last_verdict(hood: Hood, on: date | None) -> Subquery:
     return Subquery(surveys.values("record")[:1])
 
 
-def _reasons(attested: str) -> tuple[Mapping[str, Any], ...]:
-    return tuple(json.loads(attested).get("judged", {}).get("reasons", ()))
+def _of_record(attested: Mapping[str, Any]) -> tuple[tuple[Mapping[str, Any], ...], Mapping[tuple[str, str | None], str]]:
+    """Why a survey ended as it did, and what it says beside its answers."""
+    return tuple(attested.get("judged", {}).get("reasons", ())), said_by(attested.get("entered", {}))
 
 
 def _surveyed(survey: Survey) -> Surveyed:

@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from hoods import words as hood_words
 from surveys import words
 from surveys.core import title as titles
-from surveys.core.checks import CHECK
+from surveys.core.checks import CHECK, DAY
 from surveys.core.criteria import FIGURE
 from surveys.core.messages import SENTENCES, Message, gettext_noop
 
@@ -79,6 +79,11 @@ def day(iso: str) -> str:
     except ValueError:
         return str(iso)
     return f"{on.day} {str(MONTHS_3[on.month]).upper()} {on.year}"
+
+
+def said_in_words(check: str, said: str) -> str:
+    """What is written beside the answer to a check; a day as it is printed."""
+    return day(said) if check in CHECK and CHECK[check].says == DAY else said
 
 
 def restriction(given: Mapping[str, Any] | None) -> str:

@@ -178,4 +178,7 @@ def _measured(document: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
             state = None  # asked once a visit
         elif state is None:
             state = "as-found"
-        yield f"a{number[opening] if opening else 'h'}{letter[state]}-{answer['check']}", answer["answer"]
+        box = f"a{number[opening] if opening else 'h'}{letter[state]}-{answer['check']}"
+        yield box, answer["answer"]
+        if answer.get("said"):
+            yield f"{box}_said", answer["said"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from config.demo import air, monitors
@@ -112,5 +112,11 @@ def _answers(plan: HoodPlan, visit: Visit, draft: Draft, states: list[str]) -> l
         openings = [None] if asked.get("applies_to") == "hood" else [one.name for one in _measured(plan, visit)]
         for opening in openings:
             for state in states if len(states) > 1 else [None]:
-                answers.append({"check": code, "opening": opening, "state": state, "answer": answer})
+                answers.append({"check": code, "opening": opening, "state": state, "answer": answer} | _said(code, draft.done_on))
     return answers
+
+
+def _said(check: str, on: date) -> dict[str, str]:
+    """What is written beside an answer: which filter, and when it was fitted: at the last change of filters, each January."""
+    beside = {"filter-type-fits": "activated carbon for solvent vapours, 18 kg", "filter-in-date": f"{on.year}-01-01"}
+    return {"said": beside[check]} if check in beside else {}

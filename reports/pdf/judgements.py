@@ -8,8 +8,9 @@ from reports.pdf import figures
 from reports.pdf.flow import MEASURE, Section
 from reports.pdf.style import BOLD, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Draw, Fitted, Pages, fit, one_line, wrap
 from reports.pdf.wording import Wording
-from surveys.core.checks import CHECKS
+from surveys.core.checks import CHECK, CHECKS, DAY
 from surveys.core.messages import gettext_noop
+from surveys.core.said import day_or_none, said_by
 
 SHAPE_OF = {"pass": "met-criteria", "restrict": "restricted", "fail": "do-not-use", "no-verdict": "no-verdict"}
 NOT_ANSWERED = gettext_noop("No answer")
@@ -232,8 +233,9 @@ def items(sets: Sets, record: Mapping[str, Any], wording: Wording) -> list[Item]
             for each in judgements:
                 if "check" in each:
                     made.setdefault((each["check"], opening), {})[state] = each
+    said = said_by(record["entered"])
     found = [
-        (code, _item(each, opening, state, wording))
+        (code, _item(each, opening, state, wording, said.get((code, opening), "")))
         for (code, opening), states in made.items()
         for state, each in _told(states)
     ]
@@ -241,7 +243,7 @@ def items(sets: Sets, record: Mapping[str, Any], wording: Wording) -> list[Item]
         place = (answer["check"], answer.get("opening"))
         if answer.get("answer") and place not in made:
             made[place] = {}
-            found.append((answer["check"], _unasked(answer, wording)))
+            found.append((answer["check"], _unasked(answer, wording, said.get(place, ""))))
     order = {check.code: number for number, check in enumerate(CHECKS)}
     return [item for _code, item in sorted(found, key=lambda each: order.get(each[0], len(order)))]
 
@@ -254,20 +256,28 @@ def _told(states: Mapping[str, Judgement]) -> list[tuple[str, Judgement]]:
     return list(states.items())
 
 
-def _item(judged: Judgement, opening: str | None, state: str, wording: Wording) -> Item:
+def _item(judged: Judgement, opening: str | None, state: str, wording: Wording, said: str) -> Item:
     parts = [wording.check(judged["check"])]
     if opening:
         parts.append(opening)
     if state:
         parts.append(wording.codes("state", state))
     answer = wording.codes("answer", judged["value"]) if judged.get("value") else wording(NOT_ANSWERED)
+    answer += _beside(judged["check"], said, wording)
     return Item(judged["outcome"], ", ".join(parts), answer, wording.codes("consequence", judged["consequence"]))
 
 
-def _unasked(answer: Mapping[str, Any], wording: Wording) -> Item:
+def _beside(check: str, said: str, wording: Wording) -> str:
+    """What is written beside an answer; a day with its month in letters."""
+    is_day = check in CHECK and CHECK[check].says == DAY and day_or_none(said) is not None
+    return f", {wording.day(said) if is_day else said}" if said else ""
+
+
+def _unasked(answer: Mapping[str, Any], wording: Wording, said: str) -> Item:
     """An answer that the criteria did not ask for, or to a check that does not apply to this hood: told, never judged."""
     parts = [wording.check(answer["check"]), *([answer["opening"]] if answer.get("opening") else [])]
-    return Item("not-tested", ", ".join(parts), wording.codes("answer", answer["answer"]), "")
+    told = wording.codes("answer", answer["answer"]) + _beside(answer["check"], said, wording)
+    return Item("not-tested", ", ".join(parts), told, "")
 
 
 ACROSS = 3

@@ -30,6 +30,7 @@ MOVING = ("vertical", "horizontal", "combination")
 LIFTED = ("vertical", "combination")
 ALARM = ("alarm-works", "alarm-not-muted")
 ALL = ("vertical", "horizontal", "combination", "none")
+WORDS, DAY = "words", "day"  # what may be written beside an answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,7 @@ class Check:
     """One thing to look at. `where` is the part of the form; no `kinds` means hoods of every kind.
 
     `only_sometimes`: of a kind of hood, but not at each survey, so that it may not apply. `indispensable`: a hood of its kinds has no verdict by criteria that do not ask it of the hood at the cost of a use.
+    `says`: words or a day stand beside its answer, asked for by `said`; without them a yes is not tested.
     """
 
     code: str
@@ -50,6 +52,8 @@ class Check:
     powered: bool = False
     indispensable: bool = False
     only_sometimes: bool = False
+    says: str = ""
+    said: str = ""
     help: str = ""
     retired: bool = False
 
@@ -105,13 +109,7 @@ CHECKS: tuple[Check, ...] = (
         never_not_applicable=True,
         sashes=MOVING,
     ),
-    Check(
-        "sash-one-hand",
-        _("Can the sash be moved with one hand?"),
-        _("Sash moved with one hand"),
-        "sash",
-        sashes=MOVING,
-    ),
+    Check("sash-one-hand", _("Can the sash be moved with one hand?"), _("Sash moved with one hand"), "sash", sashes=MOVING),
     Check(
         "panels-in-tracks",
         _("Do the panels run freely in their tracks and stay in them?"),
@@ -159,12 +157,7 @@ CHECKS: tuple[Check, ...] = (
         "sash",
         sashes=MOVING,
     ),
-    Check(
-        "airfoil-and-slots-clear",
-        _("Are the airfoil and the slots clear?"),
-        _("Airfoil and slots"),
-        "inside",
-    ),
+    Check("airfoil-and-slots-clear", _("Are the airfoil and the slots clear?"), _("Airfoil and slots"), "inside"),
     Check("baffles-set", _("Are the baffles in place and set as they should be?"), _("Baffles"), "inside"),
     Check(
         "storage-clear",
@@ -219,6 +212,8 @@ CHECKS: tuple[Check, ...] = (
         "inside",
         kinds=("filtered",),
         indispensable=True,
+        says=WORDS,
+        said=_("Which filter, as it is marked"),
     ),
     Check(
         "filter-in-date",
@@ -227,6 +222,8 @@ CHECKS: tuple[Check, ...] = (
         "inside",
         kinds=("filtered",),
         indispensable=True,
+        says=DAY,
+        said=_("Day on which it was fitted"),
     ),
     Check(
         "materials-approved",

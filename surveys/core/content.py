@@ -10,6 +10,7 @@ from surveys.core.entry import Document, MeasuredOpening, Reading, Traverse
 from surveys.core.facts import Facts
 from surveys.core.hood_content import of_amount, of_the_hood
 from surveys.core.messages import Message, Problem
+from surveys.core.said import why_not_said
 from surveys.core.units import (
     FLOW,
     LENGTH,
@@ -165,9 +166,11 @@ def example(unit: str, resolution: Quantity | None = None) -> str:
 def _of_answers(document: Document, facts: Facts) -> Iterator[Problem]:
     seen: set[tuple[str, str | None, str | None]] = set()
     for index, answer in enumerate(document.answers):
+        path = f"answers.{index}"
+        if (refused := why_not_said(answer, facts.done_on)) is not None:
+            yield Problem(f"{path}.said", refused)
         if answer.answer is None:
             continue
-        path = f"answers.{index}"
         if answer.opening is not None and facts.opening(answer.opening) is None:
             yield _problem(f"{path}.opening", "opening-unknown", opening=answer.opening)
         if (answer.check, answer.opening, answer.state) in seen:

@@ -46,7 +46,7 @@ _ENTERED = (
     "openings", "traverses", "answers", "adjusted", "ended_early", "reason", "instrument", "conditions", "found",
     "questions", "struck_traverses", "last", "stop_and_mark_moved", "notes", "of_hood", "alarms",
 )  # fmt: skip
-_FACTS = ("hood", "benchmarks", "calibration_covers", "labelled")
+_FACTS = ("hood", "benchmarks", "calibration_covers", "labelled", "done_on")
 
 
 def parse(content: str | bytes | Mapping[str, Any]) -> Document:
@@ -99,6 +99,7 @@ def merged(document: Document, facts: Facts) -> dict[str, Any]:
         "benchmarks": [{"opening": name, "value": f"{q.text} {q.unit}"} for name, q in facts.benchmarks.items()],
         "calibration_covers": facts.calibration_covers,
         "labelled": None if facts.labelled is None else list(facts.labelled),
+        **({"done_on": facts.done_on.isoformat()} if facts.done_on else {}),
     }
 
 
@@ -210,7 +211,9 @@ def _reading(shape: Shape, path: str, given: Any) -> Reading:
 
 
 def _answer(shape: Shape, path: str, given: Any) -> Answer:
-    table = shape.table(path, given, ("check", "opening", "state", "answer"))
+    asked = CHECK.get(str(given.get("check"))) if isinstance(given, Mapping) else None
+    keys = ("check", "opening", "state", "answer")
+    table = shape.table(path, given, (*keys, "said") if asked and asked.says else keys)
     check = shape.code(f"{path}.check", table.get("check"), tuple(CHECK))
     if check is None and table.get("check") is None:
         shape.wrong(path, "key-missing", key="check")
@@ -219,6 +222,7 @@ def _answer(shape: Shape, path: str, given: Any) -> Answer:
         answer=shape.code(f"{path}.answer", table.get("answer"), codes.ANSWERS),
         opening=shape.text(f"{path}.opening", table.get("opening"), MOST_LINE) or None,
         state=shape.code(f"{path}.state", table.get("state"), codes.STATES),
+        said=shape.text(f"{path}.said", table.get("said"), MOST_LINE) or None,
     )
 
 
@@ -269,6 +273,8 @@ def _merged_facts(shape: Shape, given: Mapping[str, Any]) -> Facts:
         shape.needed_text(f"{path}.opening", table.get("opening"), MOST_LINE)
         shape.quantity(f"{path}.value", table.get("value"), "speed")
     shape.flag("calibration_covers", given.get("calibration_covers"))
+    if given.get("done_on") is not None:
+        shape.day("done_on", given["done_on"])
     for path, item in shape.items("labelled", given.get("labelled"), MOST_OPENINGS):
         shape.needed_text(path, item, MOST_LINE)
     return Facts.from_dict(given) if not shape.problems else Facts()

@@ -77,6 +77,11 @@ class Answer:
     answer: str | None
     opening: str | None = None
     state: str | None = None
+    said: str | None = None  # what is written beside it, where its check asks for words or a day
+
+    def as_dict(self) -> dict[str, str | None]:
+        made = {"check": self.check, "opening": self.opening, "state": self.state, "answer": self.answer}
+        return made | ({"said": self.said} if self.said else {})
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,9 +151,7 @@ class Document:
         return {
             "openings": [{"name": o.name, "width": o.width, "height": o.height} for o in self.openings],
             "traverses": [traverse.as_dict() for traverse in self.traverses],
-            "answers": [
-                {"check": a.check, "opening": a.opening, "state": a.state, "answer": a.answer} for a in self.answers
-            ],
+            "answers": [answer.as_dict() for answer in self.answers],
             "adjusted": self.adjusted,
             "ended_early": ended,
             "reason": self.reason,

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from hoods.core.cover import Cover
@@ -44,6 +45,7 @@ class Facts:
     resolution: Quantity | None = None
     lowest: Quantity | None = None
     highest: Quantity | None = None
+    done_on: date | None = None  # the day measured
 
     @classmethod
     def from_dict(cls, given: Mapping[str, Any]) -> "Facts":
@@ -67,6 +69,7 @@ class Facts:
             benchmarks={b["opening"]: quantity(b["value"], "speed") for b in given.get("benchmarks") or ()},
             calibration_covers=given.get("calibration_covers"),
             labelled=None if labelled is None else tuple(labelled),
+            done_on=date.fromisoformat(given["done_on"]) if given.get("done_on") else None,
             **{key: _speed(given.get(key) or instrument.get(key)) for key in ("resolution", "lowest", "highest")},
         )
 

@@ -65,13 +65,14 @@ class LimitJudged:
 
 @dataclass(frozen=True, slots=True)
 class CheckJudged:
-    """One check, of an opening or of the hood; `value` is what was answered."""
+    """One check, of an opening or of the hood; `value` is what was answered, `unsaid` that what it says beside is missing."""
 
     check: str
     value: str | None
     outcome: str
     consequence: str
     restriction: str | None = None
+    unsaid: bool = False
 
     @property
     def is_not_met(self) -> bool:

@@ -112,6 +112,11 @@ SENTENCES: dict[str, str] = {
     "alarm-twice": _("The test of the alarm stands twice. Keep one of them."),
     "alarm-did-not": _("The check of the alarm is answered yes, and this says that it did not. Put one of them right."),
     "answer-twice": _("This check is answered twice. Keep one answer."),
+    "day-plain": _("“%(text)s” is no day. Write year, month and day, such as 2027-03-12."),
+    "day-long-ago": _("The year of “%(text)s” cannot be meant. Write the day anew."),
+    "day-after-survey": _(
+        "%(on)s is after the day of the survey, %(done_on)s: it cannot have been fitted by then. Write the day that stands on it."
+    ),
     "reason-missing": _("The reason for the survey is missing. Choose one."),
     "instrument-missing": _("The instrument is missing. Choose the one the readings were taken with."),
     # soft questions
@@ -192,6 +197,8 @@ SENTENCES: dict[str, str] = {
     "hood-limit-not-met": _("%(figure)s %(value)s, %(limit)s: not met (%(consequence)s)."),
     "hood-check-not-met": _("%(check)s: not as it should be (%(consequence)s)."),
     "hood-check-not-tested": _("%(check)s: not tested."),
+    "check-unsaid": _("“%(opening)s”: %(check)s: answered yes, but what belongs beside the answer is not written: not tested."),
+    "hood-check-unsaid": _("%(check)s: answered yes, but what belongs beside the answer is not written: not tested."),
     "check-undecided": _("%(check)s: the criteria do not say yet what this check costs."),
     "must-pass-failed": _("The criteria ask that an opening of the use “%(use)s” passes, and “%(opening)s” fails."),
     "must-pass-not-tested": _("The criteria ask for an opening of the use “%(use)s”, and none was measured."),
@@ -225,7 +232,10 @@ SENTENCES: dict[str, str] = {
     "not-surveyed-since-moved": _("Moved on %(on)s and not surveyed since."),
     "not-surveyed-since-woken": _("Woken from hibernation on %(on)s and not surveyed since."),
     "nothing-approved": _("No opening stands approved by the last survey."),
-    "opening-changed-since": _("The size of an opening was changed after the survey, which ended its approval."),
+    "kind-changed-since": _("The kind of this hood was changed since it was measured, which ended every approval."),
+    "control-changed-since": _("The volume control of this hood was changed since it was measured, which ended every approval."),
+    "sash-changed-since": _("The sash of this hood was changed since it was measured, which ended every approval."),
+    "opening-changed-since": _("An opening was changed since it was measured, which ended its approval."),
     "last-survey-passed": _("The survey of %(on)s found the criteria met."),
     "last-survey-restricted": _("The survey of %(on)s found the criteria met with a restriction."),
     "earlier-record-passed": _("The record of %(on)s says that the criteria were met: from earlier records, not signed here."),
@@ -251,7 +261,7 @@ SENTENCES: dict[str, str] = {
         "signed here gives them."
     ),
     "no-label-for-status": _("No label is printed for a hood with this status."),
-    "no-label-opening-changed": _("No label is printed: the size of an opening was changed after the survey."),
+    "no-label-opening-changed": _("No label is printed: an opening was changed since it was measured."),
     "no-label-stop-not-moved": _(
         "No label is printed: the survey allows a lower height, and moving the stop and mark there was not confirmed."
     ),
@@ -270,8 +280,8 @@ SENTENCES: dict[str, str] = {
         "use it until it is labelled; ask the safety office."
     ),
     "unlabelled-opening-changed": _(
-        "It has no valid label: the size of an opening was changed after the survey. Take the old label off. Do not "
-        "use it until it is labelled; ask the safety office."
+        "It has no valid label: an opening was changed since it was measured. Take the old label off. Do not use it "
+        "until it is labelled; ask the safety office."
     ),
     # titles and restrictions
     "title-certificate": _("Certificate of survey"),

@@ -13,6 +13,7 @@ from surveys.core.facts import Facts
 from surveys.core.judged import CheckJudged, LimitJudged, Number
 from surveys.core.messages import Message
 from surveys.core.rounding import plain, rounded, rounded_root
+from surveys.core.said import lacks_what_it_says
 from surveys.core.units import (
     Quantity,
     decimals,
@@ -164,10 +165,16 @@ def judge_checks(
     for item in asked:
         if not item.check.is_for(facts.hood):
             continue
-        given = [a.answer for a in answers if a.check == item.check.code and a.opening == opening]
+        here = [a for a in answers if a.check == item.check.code and a.opening == opening]
+        given = [a.answer for a in here]
         answer = next((kind for kind in ("no", "not-tested", "not-applicable", "yes") if kind in given), None)
         if answer == "not-applicable" and item.check.may_be_not_applicable(facts.hood):
             continue
         outcome = {"yes": MET, "no": NOT_MET}.get(answer or "", NOT_TESTED)
-        judged.append(CheckJudged(item.check.code, answer, outcome, item.consequence, item.restriction))
+        unsaid = outcome == MET and all(lacks_what_it_says(a) for a in here)
+        judged.append(
+            CheckJudged(
+                item.check.code, answer, NOT_TESTED if unsaid else outcome, item.consequence, item.restriction, unsaid
+            )
+        )
     return tuple(judged)

@@ -19,7 +19,7 @@ def of_hood(judgement: Judgement, criteria: Criteria) -> Message:
 def of_untested_hood(judgement: Judgement) -> Message:
     """A limit or a check of the hood that is not tested."""
     if isinstance(judgement, CheckJudged):
-        return Message("hood-check-not-tested", {"check": judgement.check})
+        return Message("hood-check-unsaid" if judgement.unsaid else "hood-check-not-tested", {"check": judgement.check})
     return judgement.because or Message("hood-figure-missing", {"figure": judgement.figure})
 
 
@@ -53,7 +53,8 @@ def of_untested(opening: OpeningJudged) -> Iterator[Message]:
         if judgement.outcome != "not-tested" or judgement.consequence not in ("fail", "restrict"):
             continue
         if isinstance(judgement, CheckJudged):
-            yield Message("check-not-tested", {"opening": opening.opening, "check": judgement.check})
+            code = "check-unsaid" if judgement.unsaid else "check-not-tested"
+            yield Message(code, {"opening": opening.opening, "check": judgement.check})
         elif judgement.because is not None and judgement.because not in said:
             said.append(judgement.because)
             yield judgement.because

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from surveys.core.messages import Message, Problem, WrongShape
+from surveys.core.said import day_or_none
 from surveys.core.units import NotANumber, Quantity
 from surveys.core.units import quantity as parse_quantity
 
@@ -150,6 +151,12 @@ class Shape:
         except NotANumber as refused:
             self.problems.append(Problem(path, refused.message))
             return None
+
+    def day(self, path: str, given: Any) -> None:
+        """A day that must be well written, as year, month and day."""
+        text = self.text(path, given, 40)
+        if text is not None and day_or_none(text) is None:
+            self.wrong(path, "day-plain", text=text)
 
     def needed_quantity(self, path: str, given: Any, kind: str) -> Quantity:
         """A quantity that must be there. What stands for a wrong one is never read: its document is refused."""

@@ -33,6 +33,7 @@ CARRIED = ("struck_traverses", "ended_early", "stop_and_mark_moved", "questions"
 
 READING = re.compile(r"r(\d{1,2})([fl])-(\d{1,2})-(\d{1,2})-(\d{1,2})")
 ANSWER = re.compile(r"a(h|\d{1,2})([nfl])-([a-z-]+)")
+SAID = "_said"  # ends the name of the box of what is written beside an answer
 OPENING = re.compile(r"o(\d{1,2})_name")
 
 
@@ -138,12 +139,14 @@ def _cell(taken: list[dict[str, str | None]]) -> Any:
 
 
 def _answers(boxes: Mapping[str, str], names: Mapping[int, str]) -> Iterator[dict[str, Any]]:
-    for box, text in boxes.items():
+    filled = {name.removesuffix(SAID): None for name, text in boxes.items() if text}  # an answer, or what is said beside it
+    for box in filled:
         m = ANSWER.fullmatch(box)
-        if m is None or text == "" or (m[1] != "h" and int(m[1]) not in names):
+        if m is None or (m[1] != "h" and int(m[1]) not in names):
             continue
         opening = None if m[1] == "h" else names[int(m[1])]
-        yield {"check": m[3], "opening": opening, "state": STATES.get(m[2]), "answer": text}
+        made = {"check": m[3], "opening": opening, "state": STATES.get(m[2]), "answer": boxes.get(box) or None}
+        yield made | ({"said": said} if (said := boxes.get(f"{box}{SAID}")) else {})
 
 
 # --- document -> boxes ------------------------------------------------------------------------------------------------
@@ -165,7 +168,9 @@ def to_boxes(document: Mapping[str, Any]) -> dict[str, str]:
     for traverse in document.get("traverses") or ():
         _put_traverse(boxes, numbers, traverse)
     for answer in document.get("answers") or ():
-        _put(boxes, answer_box(numbers, answer), answer.get("answer"))
+        box = answer_box(numbers, answer)
+        _put(boxes, box, answer.get("answer"))
+        _put(boxes, f"{box}{SAID}", answer.get("said"))
     for name, text, is_amount in to_texts(document):
         _put(boxes, name, text, quantity=is_amount)
     held = {key: document[key] for key in CARRIED if document.get(key)}
@@ -218,7 +223,8 @@ def box_of(path: str, document: Mapping[str, Any]) -> str:
     if kind in ("of_hood", "alarms") and rest:
         return box_at(kind, rest, document)
     if kind == "answers" and rest:
-        return answer_box(numbers, document["answers"][int(rest[0])])
+        box = answer_box(numbers, document["answers"][int(rest[0])])
+        return f"{box}{SAID}" if rest[1:] == ["said"] else box
     if kind == "traverses" and rest:
         traverse = document["traverses"][int(rest[0])]
         place = prefix(numbers.get(traverse["opening"], 0), traverse.get("state") or "as-found")

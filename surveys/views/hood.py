@@ -7,11 +7,13 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 
 from hoods.core.cover import share
 from hoods.models import Entry, Hood, Opening, Placement
 from surveys import earlier_results
 from surveys.core import status as core
+from surveys.core.checks import CHECK
 from surveys.core.codes import CANDIDATE_USES
 from surveys.core.due import asks_too_seldom
 from surveys.forms.stop import Posting, Withdrawal
@@ -20,6 +22,7 @@ from surveys.views import reading, told
 from surveys.views.day import Day, asked_day
 from surveys.views.drawing import Place, front, place
 from surveys.views.finding_told import open_at
+from surveys.wording import said_in_words
 
 ENTRIES = 20  # of the log, the newest
 
@@ -96,6 +99,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "openings": openings,
         "history": history,
         "last": last,
+        "said": [(_(CHECK[check].short), said_in_words(check, said)) for (check, _opening), said in last.said.items()] if last else [],
         "earlier": earlier,
         "accepted": earlier_results.acceptance(earlier) if earlier else None,
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),

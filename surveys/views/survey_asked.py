@@ -194,8 +194,9 @@ class AskedOfHood(MeasuredAtHood):
         if scope != "h" and self.several:
             needed = f"{self.names[int(scope)]}: {needed}"
         return self.boxes.check(
-            f"a{scope}{letter}-{asked.code}", asked, may_not_apply=asked.may_be_not_applicable(self.hood), needed=needed
-        )
+            f"a{scope}{letter}-{asked.code}", asked, may_not_apply=asked.may_be_not_applicable(self.hood), needed=needed,
+            latest=self.draft.done_on.isoformat(),
+        )  # fmt: skip
 
     @cached_property
     def checks(self) -> list[Question]:

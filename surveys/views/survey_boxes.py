@@ -8,10 +8,12 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from surveys.core.checks import Check
+from surveys.core.checks import DAY, Check
+from surveys.core.said import day_or_none
 from surveys.core.units import UNIT
 from surveys.forms.hood_boxes import ALARM_QUESTIONS
-from surveys.forms.survey_document import ANSWER
+from surveys.forms.survey_document import ANSWER, SAID
+from surveys.wording import day
 from surveys.words import ANSWERS
 
 #: Boxes that are drawn as questions, beside the answers to checks.
@@ -36,6 +38,7 @@ class Box:
     choices: Choices = ()
     lines: int = 0
     line: bool = False  # words, not a number
+    latest: str = ""  # the last day that may be written; only a box for a day has one
     draws: bool = False
     instead: str = ""  # the box that may be filled instead of this one
     now: bool = False  # what was chosen is sent at once, since the page answers it
@@ -61,8 +64,15 @@ class Box:
         return self.value != ""
 
     @property
+    def picks_day(self) -> bool:
+        """Whether a browser may offer its calendar: it would not show what is no day."""
+        return bool(self.latest) and (not self.value or day_or_none(self.value) is not None)
+
+    @property
     def entered(self) -> tuple[str, str]:
         """What it is called and what stands in it, for reading."""
+        if self.latest and self.value:
+            return self.label, day(self.value)
         words = dict(self.choices).get(self.value, self.value) if self.choices else self.value
         return self.label, f"{words} {self.unit_shown}".strip() if self.value else "–"
 
@@ -86,6 +96,7 @@ class Question:
     needed: str = ""
     instead: str = ""
     problem: str = ""
+    beside: Box | None = None  # what is written beside the answer
 
     @property
     def id(self) -> str:
@@ -115,6 +126,10 @@ class Step:
     ready: bool = True
     wrong: bool = False
     current: bool = False
+
+    def __post_init__(self) -> None:
+        """What is written beside an answer waits and goes wrong like any other box."""
+        self.items = [one for item in self.items for one in (item, getattr(item, "beside", None)) if one is not None]
 
     @property
     def needed(self) -> list[Any]:
@@ -174,12 +189,23 @@ class Boxes:
         """A question asked so that yes is as it should be."""
         return self._question(name, legend, answers or (("yes", _("Yes")), ("no", _("No"))), shapes=SHAPES, **more)
 
-    def check(self, name: str, check: Check, *, may_not_apply: bool, needed: str, legend: str = "") -> Question:
-        """One of CHECKS with its answers."""
+    def check(
+        self, name: str, check: Check, *, may_not_apply: bool, needed: str, legend: str = "", latest: str = ""
+    ) -> Question:
+        """One of CHECKS with its answers, and the box of what is written beside them; no day is later than `latest`."""
         allowed = [code for code in ANSWERS if code != "not-applicable" or may_not_apply]
         return self._question(
             name, legend or _(check.question), [(code, str(ANSWERS[code])) for code in allowed], shapes=SHAPES,
-            help=_(check.help) if check.help else "", needed=needed,
+            help=_(check.help) if check.help else "", needed=needed, beside=self._beside(name, check, latest),
+        )  # fmt: skip
+
+    def _beside(self, name: str, check: Check, latest: str) -> Box | None:
+        if not check.says:
+            return None
+        label = _(check.said)
+        return self.box(
+            f"{name}{SAID}", label, line=True, latest=latest if check.says == DAY else "",
+            needed="" if self.text(name) == "not-tested" else label[:1].lower() + label[1:],
         )  # fmt: skip
 
     def _question(self, name: str, legend: str, answers: Choices, *, shapes: Mapping[str, str], **more: Any) -> Question:

@@ -16,7 +16,7 @@ from surveys.core.units import NotANumber, quantity, with_unit
 from surveys.forms.survey_document import FIXED
 from surveys.views.survey_entered_hood import alarm_rows, plain_rows
 from surveys.views.survey_labels import LABELS
-from surveys.wording import coded, sentence
+from surveys.wording import coded, said_in_words, sentence
 
 Rows = list[tuple[str, str]]
 PARTS = {  # part of the survey page -> the boxes that it holds
@@ -97,10 +97,16 @@ class Entered:
     def _checks(self, opening: str | None) -> Rows:
         """The answers for an opening, or for the hood, each to its question in full."""
         answers = [
-            one for one in self.document.get("answers") or () if one.get("opening") == opening and one.get("answer")
+            one
+            for one in self.document.get("answers") or ()
+            if one.get("opening") == opening and (one.get("answer") or one.get("said"))
         ]
         answers.sort(key=lambda one: ORDER.get(one["check"], len(ORDER)))
-        return [(self._question(one), str(words.ANSWERS.get(one["answer"], one["answer"]))) for one in answers]
+        return [(self._question(one), self._answer(one)) for one in answers]
+
+    def _answer(self, one: Mapping[str, Any]) -> str:
+        answer = str(words.ANSWERS.get(one["answer"], one["answer"])) if one.get("answer") else "–"
+        return f"{answer}: {said_in_words(one['check'], one['said'])}" if one.get("said") else answer
 
     def _question(self, answer: Mapping[str, Any]) -> str:
         code = answer["check"]

@@ -7,7 +7,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from surveys.core.checks import CHECK
-from surveys.forms.survey_document import ANSWER, READING
+from surveys.forms.survey_document import ANSWER, READING, SAID
 
 
 def name_of(box: str, page: Any) -> str:
@@ -17,8 +17,10 @@ def name_of(box: str, page: Any) -> str:
         words = _("row %(row)s, column %(column)s") % {"row": int(m[3]) + 1, "column": int(m[4]) + 1}
         words += _(", struck because") if box.endswith("-struck") else ""
         return f"{names.get(int(m[1]), '')}: {words}" + _left(m[2])
-    if m := ANSWER.fullmatch(box):
+    if m := ANSWER.fullmatch(box.removesuffix(SAID)):
         check = CHECK.get(m[3])
+        if box.endswith(SAID) and check:
+            return _(check.said) + _left(m[2])
         opening = "" if m[1] == "h" else f"{names.get(int(m[1]), '')}: "
         return opening + (_(check.short) if check else m[3]) + _left(m[2])
     if box == "carried":

@@ -15,6 +15,7 @@ from tests import surveying
 from tests.filling import Surveyor
 from tests.making import make_hood
 from tests.surveying import CRITERIA, SURVEYED
+from tests.surveys.said import yes
 from tests.surveys.words import plain, said
 
 pytestmark = pytest.mark.django_db
@@ -66,7 +67,7 @@ def test_each_of_them_alone_decides(room, technician, programme_manager, what, c
     surveying.assign(hood, surveying.make_version(hood.site, programme_manager, asking(*codes)), programme_manager)
     for number, asked in enumerate(codes):
         content = surveying.entered(instrument)
-        content["answers"] += [{"check": code, "answer": answer if code == asked else "yes"} for code in codes]
+        content["answers"] += [yes(code) | ({"answer": answer} if code == asked else {}) for code in codes]
         signed = surveying.survey(hood, content, technician, at=SURVEYED.replace(day=13 + number))
         assert signed.verdict == verdict, asked
 

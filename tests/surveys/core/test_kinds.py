@@ -10,15 +10,20 @@ from tests.surveys.core.surveyed import answer, asked, criteria_dict, judged, li
 FILTER = ("filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough")
 AIR = limit("average", "80 ft/min")
 ALL_ASKED = tuple(asked(check) for check in FILTER)
-ALL_YES = [answer(check, "yes") for check in FILTER]
+SAID = {"filter-type-fits": {"said": "activated carbon"}, "filter-in-date": {"said": "2026-01-05"}}
+ALL_YES = [answer(check, "yes") | SAID.get(check, {}) for check in FILTER]
 
 
 def hood(**given):
     return {"kind": "general", "control": "constant-volume", "sash": "vertical", "monitor": "velocity"} | given
 
 
-def but(check, said):
-    return [answer(code, said if code == check else "yes") for code in FILTER]
+def but(check, answered):
+    return [one | {"answer": answered} if one["check"] == check else one for one in ALL_YES]
+
+
+def saying(check, said):
+    return [one | {"said": said} if one["check"] == check else one for one in ALL_YES]
 
 
 CASES = [
@@ -32,6 +37,11 @@ CASES = [
     (hood(kind="filtered"),                 ALL_ASKED,        ALL_YES[:3],                None,         "no-verdict", {"hood-check-not-tested"},     "breakthrough is not looked at"),
     (hood(kind="filtered"),                 ALL_ASKED,        but("filter-in-date", "not-applicable"), None, "no-verdict", {"hood-check-not-tested"}, "its date always applies"),
     (hood(kind="filtered"),                 ALL_ASKED,        but("filter-in-date", "no"), None,        "fail",       {"hood-check-not-met"},        "its filter is out of date"),
+    (hood(kind="filtered"),                 ALL_ASKED,        saying("filter-type-fits", None), None, "no-verdict",    {"hood-check-unsaid"},         "nobody wrote which filter it is"),
+    (hood(kind="filtered"),                 ALL_ASKED,        saying("filter-type-fits", "  "), None, "no-verdict",    {"hood-check-unsaid"},         "blanks name no filter"),
+    (hood(kind="filtered"),                 ALL_ASKED,        saying("filter-in-date", None), None,   "no-verdict",    {"hood-check-unsaid"},         "nobody wrote when it was fitted"),
+    (hood(kind="filtered"),                 ALL_ASKED,        saying("filter-in-date", "in May"), None, "no-verdict",  {"hood-check-unsaid"},         "what is no day says nothing"),
+    (hood(kind="filtered"),                 (*ALL_ASKED[1:], asked("filter-type-fits", "fail", "each")), [*ALL_YES[1:], answer("filter-type-fits", "yes", "working")], None, "no-verdict", {"check-unsaid"}, "asked at the opening, and not written there"),
     (hood(),                                (),               [],                         None,         "pass",       {"all-met"},                   "another hood has no filter"),
     (hood(kind="canopy"),                   (),               [],                         None,         "restrict",   {"canopy-only"},               "a canopy never passes whole"),
     (hood(kind="perchloric-acid"),          (asked("wash-down-works"),), [answer("wash-down-works", "not-tested")], None, "no-verdict", {"hood-check-not-tested"}, "the wash-down was not seen working"),
