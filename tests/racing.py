@@ -72,7 +72,9 @@ def _wait_after_reading(execute: Any, sql: str, params: Any, many: bool, context
     if "pg_advisory_xact_lock" in sql:  # the guard of the numbers of records, where the database has one of its own
         sql, params = "SELECT 1", None
     result = execute(sql, params, many, context)
-    if sql.startswith("SELECT") and ("surveys_revision" in sql or "MAX(number)" in sql):
+    if sql.startswith("SELECT") and any(
+        read in sql for read in ("surveys_revision", "surveys_transcription", "MAX(number)")
+    ):
         time.sleep(1)
     return result
 
