@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from hoods.core.cover import FIELDS as COVER_MEASURES
+from hoods.core.ending import of_hood, of_opening
 from hoods.inventory_kept import KeptHood
 from hoods.inventory_said import PLACE_COLUMNS, Said, SaidOpening, opening_column
 from hoods.models import Opening
@@ -17,6 +17,7 @@ class Difference:
     column: str
     before: Any
     after: Any
+    ends: str = ""  # what it ends, of what stands approved: "all", or its "opening"
 
 
 @dataclass(frozen=True)
@@ -32,9 +33,14 @@ class Changed:
     differences: tuple[Difference, ...]
 
     @property
-    def sizes(self) -> bool:
-        """Whether an opening changes its size: it is not approved until it is surveyed again."""
-        return any({"width", "height", *COVER_MEASURES} & what.keys() for _opening, what in self.openings)
+    def ends_all(self) -> bool:
+        """Whether the hood would be another: no opening of it stands approved until it is surveyed again."""
+        return bool(of_hood(self.hood))
+
+    @property
+    def ends_some(self) -> bool:
+        """Whether an opening would be another, and the hood the same: it stands approved there no longer."""
+        return not self.ends_all and any(of_opening(opening, what) for opening, what in self.openings)
 
 
 def same(kept: Any, said: Any) -> bool:
@@ -68,12 +74,13 @@ def _differences(
 ) -> Iterator[Difference]:  # fmt: skip
     numbers = {opening.name: opening.number for opening in one.openings}
     for name, value in hood.items():
-        yield Difference(name.replace("_", " "), getattr(kept.hood, name), value)
+        yield Difference(name.replace("_", " "), getattr(kept.hood, name), value, "all" if of_hood([name]) else "")
     for name, value in place.items():
         yield Difference(PLACE_COLUMNS[name], kept.place[name], value)
     for opening, what in openings:
         for name, value in what.items():
-            yield Difference(opening_column(numbers[opening.name], name), getattr(opening, name), value)
+            ends = "opening" if of_opening(opening, [name]) else ""
+            yield Difference(opening_column(numbers[opening.name], name), getattr(opening, name), value, ends)
     for said in added:
         yield Difference(opening_column(said.number, "name"), "", said.name)
         for name, value in said.what.items():

@@ -78,6 +78,9 @@ EVENTS = {
     "out-of-service": _("Out of service"),
     "back-in-service": _("Back in service"),
     "repaired": _("Repaired"),
+    "kind-changed": _("Kind of hood changed"),
+    "control-changed": _("Volume control changed"),
+    "sash-changed": _("Sash changed"),
     "opening-changed": _("Opening changed"),
     "overdue-explained": _("Why its survey is overdue"),
 }

@@ -23,7 +23,7 @@ from surveys.models import EarlierChange, EarlierCounted, EarlierOpening, Earlie
 from surveys.models.earlier import ACCEPTED, STRUCK
 
 GRANTING = ("pass", "restrict")
-_RESULT = ("measured_on", "verdict", "restriction")
+_RESULT = ("batch__at", "measured_on", "verdict", "restriction")
 _OPENING = ("opening_name", "height", "opening__use", "opening__way", "opening_id", "opening__cover", "approves", "id")
 
 
@@ -47,7 +47,7 @@ def counted(
     """What status asks of the results that count, by hood: the last verdict and the last that granted use, with what they approve."""
     if not zones:
         return {}, {}  # no hood is asked about
-    columns = ("result__hood_id", "result_id", "version_id", *(f"result__{name}" for name in _RESULT))
+    columns = ("result__hood_id", "result_id", *(f"result__{name}" for name in _RESULT), "version_id")
     openings = tuple(f"result__openings__{name}" for name in _OPENING)
     rows = EarlierCounted.objects.filter(pk__in=_asked(keys, on, set(zones.values())))
     rows = rows.order_by("result__hood", "result__measured_on", "result__openings__id").values_list(*columns, *openings)
@@ -55,10 +55,12 @@ def counted(
     approved: dict[Any, list[Approved]] = defaultdict(list)
     said: set[int] = set()
     last = None
-    for hood, result, version, measured_on, verdict, restriction, *opening in rows.iterator(5000):
+    width = len(columns)
+    for row in rows.iterator(5000):
+        hood, result, opening = row[0], row[1], row[width:]
         if result != last:
             last = result
-            found[hood].append(_surveyed(result, measured_on, verdict, restriction, version, zones[hood]))
+            found[hood].append(_surveyed(*row[1:width], zones[hood]))
         *opened, approves, pk = opening
         if pk is not None and opened[1]:
             said.add(result)
@@ -88,11 +90,11 @@ def _held(on: date, zones: Iterable[ZoneInfo]) -> Q:
 
 
 def _surveyed(
-    result: int, measured_on: date, verdict: str, restriction: str, version: int | None, zone: ZoneInfo
+    result: int, brought_at: datetime, measured_on: date, verdict: str, restriction: str, version: int | None, zone: ZoneInfo
 ) -> Surveyed:
     begun = datetime.combine(measured_on, time.min, zone)
     return Surveyed(
-        id=result, record=0, verdict=verdict, done_on=measured_on, measured_until=begun, signed_at=begun,
+        id=result, record=0, verdict=verdict, done_on=measured_on, measured_until=begun, signed_at=brought_at,
         full=verdict in GRANTING, reason="", version=version, restriction={"use": restriction} if restriction else None,
         signed_here=False,
     )  # fmt: skip
@@ -170,7 +172,8 @@ def facts(hood: Hood, found: Iterable[Shown]) -> tuple[list[Surveyed], dict[Any,
         result = one.result
         if one.counts and result.pk in versions:
             version = versions[result.pk]
-            told = _surveyed(result.pk, result.measured_on, result.verdict, result.restriction, version, hood.site.zone)
+            said = (result.measured_on, result.verdict, result.restriction)
+            told = _surveyed(result.pk, result.batch.at, *said, version, hood.site.zone)
             surveyed.append(told._replace(says_height=any(row.height for row in one.openings)))
             approved[result.pk] = [
                 Approved(

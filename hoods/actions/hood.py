@@ -10,7 +10,7 @@ from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
 from hoods import queries
-from hoods.actions import keeping
+from hoods.actions import ending, keeping
 from hoods.actions.refusal import NotSo, Refused
 from hoods.actions.registering import (
     DayToCome,
@@ -39,7 +39,10 @@ class DayBeforeLast(NotThatDay):
 
 @transaction.atomic
 def change_hood(*, hood: Hood, by: Person, at: datetime, tag: str | None = None, why: str = "", **what: Any) -> Hood:
-    """Changes what is said of a hood; a replaced tag leads to it for ever, or to the hood that has it next."""
+    """Changes what is said of a hood; a replaced tag leads to it for ever, or to the hood that has it next.
+
+    Another kind, control or sash ends the approval of every opening from that day on: it was given to the hood as it was.
+    """
     check(what)
     hood = _locked(hood)
     refuse_retired(hood)
@@ -50,7 +53,8 @@ def change_hood(*, hood: Hood, by: Person, at: datetime, tag: str | None = None,
         refuse_taken(hood.site, [tag], but=hood)
         _former(hood, "tag", hood.tag, at)
         what["tag"] = tag
-    keeping.change(hood, what, refusal=TagTaken, action="hood-changed", by=by, at=at, why=why)
+    changed = keeping.change(hood, what, refusal=TagTaken, action="hood-changed", by=by, at=at, why=why)
+    ending.enter(ending.hood_events(hood, changed, by=by, at=at, why=why))
     return hood
 
 

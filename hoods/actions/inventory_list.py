@@ -10,11 +10,11 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
 from hoods import inventory
-from hoods.actions import keeping
-from hoods.actions.opening import SIZE
+from hoods.actions import ending, keeping
 from hoods.actions.place import add_building, add_exhaust, add_room
 from hoods.actions.refusal import Refused
 from hoods.actions.registering import TOGETHER, NewHood, check, openings_of, register_hoods
+from hoods.core.ending import of_opening
 from hoods.inventory import Plan
 from hoods.inventory_changes import Changed
 from hoods.inventory_said import Said
@@ -49,10 +49,12 @@ def _carry_out(plan: Plan, *, by: Person, at: datetime, why: str, told: Told) ->
     rooms, exhausts = _keep_places(plan, by=by, at=at, why=why)
     new = [_new(one, rooms, exhausts) for one in plan.added]
     register_hoods(site=plan.site, new=new, by=by, at=at, why=why, told=lambda kept: told(kept, of))
+    ended: list[HoodEvent] = []
     for start in range(0, len(plan.changed), TOGETHER):
         part = plan.changed[start : start + TOGETHER]
-        _change(part, exhausts, by=by, at=at, why=why)
+        ended += _change(part, exhausts, by=by, at=at, why=why)
         told(len(new) + start + len(part), of)
+    ending.enter(ended)
 
 
 def _keep_places(
@@ -87,9 +89,13 @@ def _new(one: Said, rooms: Mapping[tuple[str, str], Room], exhausts: Mapping[str
 
 def _change(
     changed: Sequence[Changed], exhausts: Mapping[str, ExhaustSystem], *, by: Person, at: datetime, why: str
-) -> None:
-    """Changes hoods as `change_hood`, `shift_hood`, `change_opening` and `add_opening` do, with the same entries."""
+) -> list[HoodEvent]:
+    """Changes hoods as `change_hood`, `shift_hood`, `change_opening` and `add_opening` do, with the same entries.
+
+    Gives the events of what ended approvals, to be entered together.
+    """
     entries: list[Entry] = []
+    ended: list[HoodEvent] = []
     placements: list[Placement] = []
     for one in changed:
         hood = one.kept.hood
@@ -98,14 +104,16 @@ def _change(
             before, after = keeping.set_values(hood, one.hood)
             hood.save(update_fields=list(one.hood))
             entries.append(_entry(hood, "hood-changed", before, after, by=by, at=at, why=why))
+            ended += ending.hood_events(hood, one.hood, by=by, at=at, why=why)
         if one.place and one.kept.placement is not None:
             placed = _placed(one, one.kept.placement, exhausts, by=by, at=at, why=why)
             placements.append(placed)
             before, after = keeping.where(one.kept.placement), keeping.where(placed)
             entries.append(_entry(hood, "hood-place-corrected", before, after, by=by, at=at, why=why))
     Placement.objects.bulk_create(placements)
-    entries += _change_openings(changed, by=by, at=at, why=why)
+    entries += _change_openings(changed, ended, by=by, at=at, why=why)
     Entry.objects.bulk_create(entries)
+    return ended
 
 
 def _placed(
@@ -119,25 +127,21 @@ def _placed(
     )  # fmt: skip
 
 
-def _change_openings(changed: Iterable[Changed], *, by: Person, at: datetime, why: str) -> list[Entry]:
+def _change_openings(
+    changed: Iterable[Changed], ended: list[HoodEvent], *, by: Person, at: datetime, why: str
+) -> list[Entry]:
     entries: list[Entry] = []
-    events: list[HoodEvent] = []
     added: list[Opening] = []
     for one in changed:
         hood = one.kept.hood
         for opening, what in one.openings:
-            had_size = bool(opening.width and opening.height)
+            if of_opening(opening, what):
+                ended.append(ending.opening_event(hood, opening, by=by, at=at, why=why))
             before, after = keeping.set_values(opening, what)
             opening.save(update_fields=list(what))
             about = {**after, "opening": opening.name}
             entries.append(_entry(hood, "opening-changed", before, about, by=by, at=at, why=why))
-            if had_size and SIZE & what.keys():
-                day = hood.site.day_of(at)
-                events.append(
-                    HoodEvent(hood=hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why)
-                )
         added += openings_of(hood, [{"name": each.name, **each.what} for each in one.added], one.kept.openings)
-    HoodEvent.objects.bulk_create(events)
     Opening.objects.bulk_create(added)
     entries += [
         keeping.entry_of(opening, action="opening-added", by=by, at=at, why=why, what=opening.hood) for opening in added

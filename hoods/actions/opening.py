@@ -1,4 +1,4 @@
-"""Add an opening to a hood; change one, which ends its approval where its size changes."""
+"""Add an opening to a hood; change one, which may end its approval (`hoods/core/ending.py`)."""
 
 from __future__ import annotations
 
@@ -10,19 +10,19 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
 
-from hoods.actions import keeping
+from hoods.actions import ending, keeping
 from hoods.actions.refusal import Refused
 from hoods.actions.retired import refuse_retired
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
+from hoods.core.ending import SIZE, of_opening
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
 from hoods.core.panel import of_one_size
-from hoods.models import Hood, HoodEvent, Opening, Person
+from hoods.models import Hood, Opening, Person
 from hoods.models.hood import USES
 from hoods.words import COVERS
 
 FIELDS = ("name", "use", "way", "width", "height", "cover", *COVER_MEASURES, "tested_every_survey", "order")
-SIZE = frozenset({"width", "height", *COVER_MEASURES})  # a change of it ends the approval of the opening
 
 
 class OpeningNameTaken(Refused):
@@ -72,14 +72,14 @@ def add_opening(
 def change_opening(
     *, opening: Opening, by: Person, at: datetime, on: date | None = None, why: str = "", **what: Any
 ) -> Opening:
-    """Changes an opening; a changed size is an event of the hood on the day `on` (by default today)."""
+    """Changes an opening; what ends its approval is an event of the hood on the day `on` (by default today)."""
     keeping.only(FIELDS, what)
     if "use" in what:
         keeping.one_of(USES, what["use"], "use")
     opening = Opening.objects.select_for_update().get(pk=opening.pk)
     refuse_retired(opening.hood)
     refuse_cover(Opening(**{name: what.get(name, getattr(opening, name)) for name in SIZE | {"cover"}}))
-    had_size = bool(opening.width and opening.height)
+    ends = of_opening(opening, {name for name in what if what[name] != getattr(opening, name)})
     called = opening.name
     others = opening.hood.openings.exclude(pk=opening.pk).values_list("name", flat=True)
     keeping.refuse_alike(what.get("name", called), others, OpeningNameTaken)
@@ -91,11 +91,10 @@ def change_opening(
         _refuse_heights(opening)
     if changed & (SIZE | {"way"}):
         refuse_same_size(opening, opening.hood.openings.exclude(pk=opening.pk))
-    if had_size and changed & SIZE:
-        day = on or opening.hood.site.day_of(at)
-        HoodEvent.objects.create(
-            hood=opening.hood, kind="opening-changed", on=day, opening=opening, at=at, by=by, why=why
-        )
+    if ends:
+        event = ending.opening_event(opening.hood, opening, by=by, at=at, why=why)
+        event.on = on or event.on
+        ending.enter([event])
     return opening
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from crispy_forms.layout import Fieldset, Row
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from hoods import words
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
+from hoods.core.ending import OF_HOOD
 from hoods.core.quantity import FLOW, LENGTH, LONGEST, PRESSURE, SPEED
 from hoods.forms.fields import Choice, Day, Line, Measure, Order, Paragraph, Reason, Thing, read_measure
 from hoods.forms.plain import Plain
@@ -95,8 +98,22 @@ WHAT_IT_IS = (
 )  # fmt: skip
 
 
+#: What is said at each box of a hood, and at those of an opening, whose change ends approvals.
+ENDS_ALL = _("A change ends every approval: the hood is not to be used before it is surveyed.")
+ENDS_IT = _("A change ends the approval of this opening.")
+
+
+def _say_at(form: Plain, names: Iterable[str], said: Any) -> None:
+    for field in (form.fields[name] for name in names if name in form.fields):
+        field.help_text = format_lazy("{} {}", field.help_text, said) if field.help_text else said
+
+
 class ChangedHood(HoodOf):
     why = Reason(required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        _say_at(self, OF_HOOD, ENDS_ALL)
 
     def last_rows(self) -> list[Any]:
         return ["why"]
@@ -234,6 +251,10 @@ class OpeningOf(Plain):
 
 class ChangedOpening(OpeningOf):
     why = Reason(required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        _say_at(self, ("use", "width", "height", "way"), ENDS_IT)
 
     def last_rows(self) -> list[Any]:
         return ["why"]

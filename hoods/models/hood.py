@@ -8,6 +8,7 @@ from typing import Any
 from django.db import models
 
 from hoods.core.cover import Cover
+from hoods.core.ending import ENDING
 from hoods.core.panel import Slid
 from hoods.models.people import Person
 from hoods.models.place import QUANTITY, ExhaustSystem, Room, Site
@@ -23,7 +24,7 @@ USES = ("working", "lower", "full-open", "set-back", "other")
 #: What may happen to a hood, as dated rows. An outage may name the day until which it is planned.
 EVENTS = (
     "installed", "moved", "retired", "hibernated", "woken", "out-of-service", "back-in-service",
-    "repaired", "opening-changed", "overdue-explained",
+    "repaired", *ENDING, "overdue-explained",
 )  # fmt: skip
 
 
@@ -122,7 +123,7 @@ class Placement(models.Model):
 
 
 class Opening(models.Model):
-    """An opening of the sash at which the hood is measured. Changing its size is an event that ends its approval."""
+    """An opening of the sash at which the hood is measured. Changing it is an event that ends its approval (`core/ending.py`)."""
 
     hood = models.ForeignKey(Hood, models.PROTECT, related_name="openings")
     name = models.CharField(max_length=60)

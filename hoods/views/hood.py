@@ -6,6 +6,7 @@ from functools import partial
 from typing import Any
 
 from django.core.paginator import Paginator
+from django.db.models import Model
 from django.forms.models import model_to_dict
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -14,6 +15,7 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 
 from hoods import actions, queries
+from hoods.core.ending import of_hood
 from hoods.forms import hood as forms
 from hoods.models import Entry, Hood, Opening
 from hoods.views.page import done, form_page, kept, sent
@@ -90,12 +92,23 @@ def change_hood(request: HttpRequest, pk: int) -> HttpResponse:
     hood = hood_of(request, pk)
     form = forms.ChangedHood(sent(request), initial=model_to_dict(hood))
     if changed := kept(request, form, partial(actions.change_hood, hood=hood)):
-        return done(request, _("%(tag)s is changed.") % {"tag": changed.tag}, back_to(hood))
+        said = _("%(tag)s is changed.")
+        if of_hood(changed_in(form, hood)):
+            said = _("%(tag)s is changed. It is not to be used before it is surveyed as it is now: have its label taken off.")
+        return done(request, said % {"tag": changed.tag}, back_to(hood))
     return form_page(
         request, form, title=_("Hood"), where=hood.tag, answer=_("Change what is said of this hood."),
-        after=_("A tag that you replace goes on leading to this hood."), button=_("Keep the change"),
-        back=back_to(hood),
+        after=_(
+            "A tag that you replace goes on leading to this hood. Another kind, volume control or sash ends every approval, "
+            "and changing it back restores none: only a survey approves."
+        ),
+        button=_("Keep the change"), back=back_to(hood),
     )  # fmt: skip
+
+
+def changed_in(form: forms.Plain, thing: Model) -> set[str]:
+    """The fields of which a form says something else than the thing that was loaded for it."""
+    return {name for name, value in form.cleaned_data.items() if getattr(thing, name, value) != value}
 
 
 def replace_code(request: HttpRequest, pk: int) -> HttpResponse:

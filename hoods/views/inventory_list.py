@@ -103,7 +103,8 @@ def _show(request: HttpRequest, name: str, plan: inventory.Plan, *, refusal: str
         "name": name, "plan": plan, "page": page, "refusal": refusal, "said": said_of(plan),
         "changed": [one for kind, one in page.object_list if kind == "changed"],
         "added": [one for kind, one in page.object_list if kind == "added"],
-        "sizes": sum(one.sizes for one in plan.changed),
+        "others": sum(one.ends_all for one in plan.changed),
+        "opened": sum(one.ends_some for one in plan.changed),
     }, status=status)  # fmt: skip
 
 

@@ -11,9 +11,10 @@ from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
 
 from hoods import actions
+from hoods.core.ending import of_opening
 from hoods.forms import hood as forms
 from hoods.models import Hood, Opening
-from hoods.views.hood import back_to, hood_of
+from hoods.views.hood import back_to, changed_in, hood_of
 from hoods.views.page import done, form_page, kept, sent
 
 
@@ -91,11 +92,13 @@ def change_opening(request: HttpRequest, pk: int) -> HttpResponse:
     opening = get_object_or_404(visible.select_related("hood__site"), pk=pk)
     form = forms.ChangedOpening(sent(request), sash=opening.hood.sash, initial=model_to_dict(opening))
     if kept(request, form, partial(actions.change_opening, opening=opening)):
-        said = _("The opening “%(name)s” is changed.") % {"name": form.cleaned_data["name"]}
-        return done(request, said, back_to(opening.hood))
+        said = _("The opening “%(name)s” is changed.")
+        if of_opening(opening, changed_in(form, opening)):
+            said = _("The opening “%(name)s” is changed. The hood is not to be used there before it is surveyed.")
+        return done(request, said % {"name": form.cleaned_data["name"]}, back_to(opening.hood))
     return form_page(
         request, form, title=_("Hood"), where=opening.hood.tag,
         answer=_("Change the opening “%(name)s”.") % {"name": opening.name},
-        after=_("Changing its width or height ends its approval: the hood is not to be used there before it is surveyed."),
+        after=_("Another size, use, part or cover ends its approval: the hood is not to be used there before it is surveyed."),
         button=_("Keep the change"), back=back_to(opening.hood),
     )  # fmt: skip

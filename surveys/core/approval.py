@@ -1,16 +1,19 @@
-"""At which openings a survey lets a hood be used, and what is left of it when an opening changes."""
+"""At which openings a survey lets a hood be used, and what is left of it when the hood or an opening changes."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
+from hoods.core.ending import ENDING
 from surveys.core.history import Approved, Event, HoodFacts, Surveyed
 from surveys.core.sash import PANELS, part_of, parts_untold
 from surveys.core.units import LENGTH, NotANumber, quantity
+
+_REGISTERING = timedelta(days=1)  # after it was registered: what is changed of a hood puts right what was typed
 
 
 def highest(approved: Sequence[Approved]) -> Approved | None:
@@ -19,39 +22,51 @@ def highest(approved: Sequence[Approved]) -> Approved | None:
 
 
 def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
-    """The openings that the last verdict approves, and those of them whose approval a change of size has ended."""
+    """The openings that the last verdict approves, and those of them whose approval a change has ended."""
     approved = tuple(opening for opening in facts.approved.get(verdict.id, ()) if _is_sized(opening))
-    changed = {
-        event.opening
-        for event in facts.events
-        if event.kind == "opening-changed" and event.on <= on and _is_changed_after(verdict, event)
-    }
+    changed = {event.opening for event in _changes(facts, verdict, on)}
     if not changed:
         return approved, ()
-    if None in changed:  # nobody can say which opening it was
+    if None in changed:  # the hood itself, or nobody can say which opening it was
         return (), approved
     stand = tuple(opening for opening in approved if opening.opening not in changed and opening.name not in changed)
     return stand, tuple(opening for opening in approved if opening not in stand)
 
 
-def changed_on(facts: HoodFacts, verdict: Surveyed, on: date) -> date | None:
-    """The day of the last change of size that ended an approval of the last verdict; None where none did."""
+def changes(facts: HoodFacts, verdict: Surveyed, on: date) -> list[Event]:
+    """The changes that ended an approval of the last verdict, by (on, at)."""
     _stand, ended = approvals(facts, verdict, on)
     lost = {None} | {opening.opening for opening in ended} | {opening.name for opening in ended}
-    days = [
-        event.on
+    return [event for event in _changes(facts, verdict, on) if event.opening in lost]
+
+
+def _changes(facts: HoodFacts, verdict: Surveyed, on: date) -> list[Event]:
+    """The changes, of any opening, that came after the last verdict."""
+    return [
+        event
         for event in facts.events
-        if event.kind == "opening-changed" and event.opening in lost and event.on <= on
-        and _is_changed_after(verdict, event)
+        if event.kind in ENDING and event.on <= on and _is_changed_after(verdict, event)
+        and not _is_of_registering(facts, verdict, event)
     ]  # fmt: skip
-    return max(days, default=None)
+
+
+def _is_of_registering(facts: HoodFacts, verdict: Surveyed, event: Event) -> bool:
+    """Whether a change only put right what was typed in on registering, before a list of earlier results was brought in.
+
+    The list was then held beside the hood as it was put right; a survey that was signed here is never excused so.
+    """
+    if verdict.signed_here or event.at >= verdict.signed_at:
+        return False
+    return any(one.kind == "installed" and one.at <= event.at < one.at + _REGISTERING for one in facts.events)
 
 
 def _is_changed_after(survey: Surveyed, event: Event) -> bool:
-    """Whether a change of size came after the survey; the change that its signing itself enters is no later one."""
+    """Whether a change came after the survey; the change that its signing itself enters is no later one."""
+    if survey.signed_here and event.at == survey.signed_at:
+        return False
     if event.on != survey.done_on:
-        return event.on > survey.done_on and event.at != survey.signed_at
-    return event.at > survey.measured_until and event.at != survey.signed_at
+        return event.on > survey.done_on
+    return event.at > survey.measured_until
 
 
 def narrowed_by(approved: Sequence[Approved], ended: Sequence[Approved], one_way: bool) -> dict[str, Any]:

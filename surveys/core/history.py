@@ -13,7 +13,7 @@ from surveys.core.due import DueRule
 class Event(NamedTuple):
     """Something that happened to the hood, or to one of its openings."""
 
-    kind: str  # installed, moved, retired, hibernated, woken, out-of-service, back-in-service, opening-changed, …
+    kind: str  # installed, moved, retired, hibernated, woken, out-of-service, kind-changed, opening-changed, …
     on: date
     at: datetime  # when it was entered
     until_on: date | None = None  # of an outage: its last planned day
@@ -50,7 +50,7 @@ class Surveyed(NamedTuple):
     verdict: str
     done_on: date
     measured_until: datetime
-    signed_at: datetime
+    signed_at: datetime  # of earlier records: when the list was brought in
     full: bool
     reason: str
     version: Hashable  # the criteria version that judged it: the key of its rule

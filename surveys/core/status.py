@@ -23,13 +23,21 @@ from collections.abc import Hashable, Mapping
 from datetime import date
 from typing import Any, NamedTuple
 
-from surveys.core.approval import approvals, changed_on, joined, narrowed_by
+from surveys.core.approval import approvals, changes, joined, narrowed_by
 from surveys.core.calibration import in_doubt
 from surveys.core.due import Due, next_due
 from surveys.core.history import Approved, HoodFacts, Surveyed
 from surveys.core.life import Life
 from surveys.core.messages import Message
-from surveys.core.status_reasons import barred_by, found, outage, why_not_issued, why_nothing_approved
+from surveys.core.status_reasons import (
+    CHANGED_SINCE,
+    barred_by,
+    changed_since,
+    found,
+    outage,
+    why_not_issued,
+    why_nothing_approved,
+)
 from surveys.core.units import both
 from surveys.core.verdicts import last_surveys
 
@@ -156,8 +164,8 @@ def status(facts: HoodFacts, on: date) -> Status:
         code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, on)
     flags = () if life.resting else _flags(facts, verdict, code, since, due, on)
     grace = due.grace_until if due and due.on < on <= due.grace_until and not life.resting else None
-    if verdict and reasons[-1].code == "opening-changed-since":
-        since = changed_on(facts, verdict, on)
+    if verdict and reasons[-1].code in CHANGED_SINCE.values():
+        since = changes(facts, verdict, on)[-1].on
     survey, issue = (verdict.id, verdict.label_issue) if verdict and verdict.signed_here else (None, None)
     earlier = verdict.id if verdict and not verdict.signed_here else None
     return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label, grace, earlier)
@@ -172,8 +180,8 @@ def label_standing(facts: HoodFacts, issue: int, on: date) -> str:
     """What a label of this issue number is worth on a day: one of STANDINGS.
 
     It is valid while its survey has the last verdict and approves what the label says. A stop, an overdue survey that
-    ends use, or an outage suspends it; a later verdict, an amendment, a move, a change of its opening, hibernation or
-    retirement ends it.
+    ends use, or an outage suspends it; a later verdict, an amendment, a move, a change of the hood or of its opening,
+    hibernation or retirement ends it.
     """
     if not any(survey.label_issue == issue for survey in facts.surveys):
         return NO_LABEL
@@ -215,12 +223,12 @@ def _granted(
     """Where and how the hood may be used after the last verdict, and why it gets no label if it gets none."""
     approved, ended = approvals(facts, verdict, on)
     restriction = verdict.restriction or None
+    why = changed_since(changes(facts, verdict, on)) if ended else ()
     if not approved:
-        code = NOT_SURVEYED
-        reasons = (Message("opening-changed-since" if ended else why_nothing_approved(verdict)),)
-        return code, reasons, (), None, Message("no-label-for-status")
+        reasons = why or (Message(why_nothing_approved(verdict)),)
+        return NOT_SURVEYED, reasons, (), None, Message("no-label-for-status")
     if ended and (narrowed := narrowed_by(approved, ended, facts.one_way)):
-        reasons = (*reasons, Message("opening-changed-since"))
+        reasons = (*reasons, *why)
         restriction = joined(restriction or {}, narrowed)
         return RESTRICTED, reasons, approved, restriction, Message("no-label-opening-changed")
     if not verdict.signed_here:

@@ -7,13 +7,21 @@ from datetime import date, timedelta
 from functools import lru_cache
 from typing import Any
 
+from hoods.core.ending import ENDING
 from surveys.core.codes import NOT_FOR_VAPOURS
 from surveys.core.due import Due
 from surveys.core.history import Event, Stop, Surveyed
 from surveys.core.messages import Message
 
 _FOUND = {True: "last-survey", False: "earlier-record"}  # by whether it was signed here: how its reason begins
+CHANGED_SINCE = {kind: f"{kind}-since" for kind in ENDING}  # what ended approvals -> how its reason is called
 _STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
+
+
+def changed_since(events: Sequence[Event]) -> tuple[Message, ...]:
+    """What ended approvals, each cause once, in the order of ENDING."""
+    kinds = {event.kind for event in events}
+    return tuple(Message(code) for kind, code in CHANGED_SINCE.items() if kind in kinds)
 
 
 def why_nothing_approved(verdict: Surveyed) -> str:

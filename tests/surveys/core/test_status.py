@@ -254,7 +254,9 @@ def test_every_status_is_in_the_table():
 
 def test_every_reason_has_its_sentence():
     codes = {name for of in (module, status_reasons) for name in _literals(of) if name in SENTENCES}
-    assert {"retired", "survey-overdue", "no-label-issued", "opening-changed-since"} <= codes
+    assert {"retired", "survey-overdue", "no-label-issued", "nothing-approved"} <= codes
+    for code in status_reasons.CHANGED_SINCE.values():
+        assert code in SENTENCES
     for reason in status_reasons._STOPPING:
         assert f"stopped-{reason}" in SENTENCES
     for kind in BEGINNINGS:

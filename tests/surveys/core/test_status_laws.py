@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hoods.core.ending import ENDING
 from surveys.core.history import Event, HoodFacts, Stop, Surveyed
 from surveys.core.status import (
     DO_NOT_USE,
@@ -23,7 +24,7 @@ ON = st.dates(FIRST, LAST)
 
 
 KINDS = ("installed", "moved", "hibernated", "woken", "retired", "out-of-service", "back-in-service", "repaired",
-         "opening-changed")  # fmt: skip
+         *ENDING)  # fmt: skip
 
 
 @st.composite
@@ -167,3 +168,16 @@ def test_law_a_valid_label_is_one_that_may_be_printed_today(facts, on, issue):
 def test_law_the_order_of_rows_does_not_matter(facts, on):
     turned = facts._replace(stops=facts.stops, surveys=list(reversed(facts.surveys)))
     assert status(turned, on) == status(facts, on)
+
+
+@settings(max_examples=80)
+@given(a_history(), ON, st.sampled_from(ENDING), st.sampled_from([71, 72, None]))
+def test_law_a_change_of_the_hood_or_an_opening_never_lets_more_be_done(facts, on, kind, opening):
+    """Entered at the end of its day, after every survey of it, it takes approvals away and gives none."""
+    last = datetime.combine(on, datetime.max.time(), UTC)
+    changed = Event(kind, on, last, None, opening if kind == "opening-changed" else None)
+    events = sorted([*facts.events, changed], key=lambda event: (event.on, event.at))
+    before, after = status(facts, on), status(facts._replace(events=events), on)
+    assert allowed(after) <= allowed(before)
+    if kind != "opening-changed":
+        assert not after.grants
