@@ -1,4 +1,4 @@
-"""What was judged, in print: a table of limits for each opening, and the checks with their answers."""
+"""What was judged, in print: a table of limits for each opening, and of those on the hood."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -6,14 +6,10 @@ from typing import Any
 
 from reports.pdf import figures
 from reports.pdf.flow import MEASURE, Section
-from reports.pdf.style import BOLD, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Draw, Fitted, Pages, fit, one_line, wrap
+from reports.pdf.style import BOLD, HAIR, INK, REGULAR, SEMIBOLD, SOFT, Draw, Pages, fit, one_line, wrap
 from reports.pdf.wording import Wording
-from surveys.core.checks import CHECK, CHECKS, DAY
-from surveys.core.messages import gettext_noop
-from surveys.core.said import day_or_none, said_by
 
 SHAPE_OF = {"pass": "met-criteria", "restrict": "restricted", "fail": "do-not-use", "no-verdict": "no-verdict"}
-NOT_ANSWERED = gettext_noop("No answer")
 Judgement = Mapping[str, Any]
 
 
@@ -32,9 +28,6 @@ def verdict(pages: Pages, x: float, y: float, code: str, room: float, wording: W
         pages.shape(shape, x - 0.1 * size, y - 0.85 * size, 1.06 * size)
     word = one_line(wording.codes("verdict", code), room - 1.3 * size, size, BOLD)
     pages.text(x + 1.3 * size, y, word.lines[0], word.size, BOLD if shape else REGULAR)
-
-
-# Limits ------------------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -207,112 +200,5 @@ def _verdict(columns: Columns, verdicts: Sequence[str], leading: float, wording:
         pages.text(x, line, _("Verdict"), 3.1, BOLD)
         for code, right, room in zip(verdicts, columns.values, columns.rooms(), strict=True):
             verdict(pages, x + right + GAP, line, code, room, wording)
-
-    return draw
-
-
-# Checks ------------------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Item:
-    """One check as printed: its outcome, what was looked at, what was answered, what a no costs."""
-
-    outcome: str
-    name: str
-    answer: str
-    cost: str
-
-
-def items(sets: Sets, record: Mapping[str, Any], wording: Wording) -> list[Item]:
-    """Every check that was asked or answered, in the order of CHECKS; told by state where the states differ."""
-    made: dict[tuple[str, str | None], dict[str, Judgement]] = {}
-    for state, judged in sets.sets:
-        openings = [(opening["opening"], opening["judgements"]) for opening in judged["openings"]]
-        for opening, judgements in [(None, judged["hood"]), *openings]:
-            for each in judgements:
-                if "check" in each:
-                    made.setdefault((each["check"], opening), {})[state] = each
-    said = said_by(record["entered"])
-    found = [
-        (code, _item(each, opening, state, wording, said.get((code, opening), "")))
-        for (code, opening), states in made.items()
-        for state, each in _told(states)
-    ]
-    for answer in record["entered"]["answers"]:
-        place = (answer["check"], answer.get("opening"))
-        if answer.get("answer") and place not in made:
-            made[place] = {}
-            found.append((answer["check"], _unasked(answer, wording, said.get(place, ""))))
-    order = {check.code: number for number, check in enumerate(CHECKS)}
-    return [item for _code, item in sorted(found, key=lambda each: order.get(each[0], len(order)))]
-
-
-def _told(states: Mapping[str, Judgement]) -> list[tuple[str, Judgement]]:
-    """One judgement where all states agree, else each with its state."""
-    first = next(iter(states.values()))
-    if all((each["outcome"], each["value"]) == (first["outcome"], first["value"]) for each in states.values()):
-        return [("", first)]
-    return list(states.items())
-
-
-def _item(judged: Judgement, opening: str | None, state: str, wording: Wording, said: str) -> Item:
-    parts = [wording.check(judged["check"])]
-    if opening:
-        parts.append(opening)
-    if state:
-        parts.append(wording.codes("state", state))
-    answer = wording.codes("answer", judged["value"]) if judged.get("value") else wording(NOT_ANSWERED)
-    answer += _beside(judged["check"], said, wording)
-    return Item(judged["outcome"], ", ".join(parts), answer, wording.codes("consequence", judged["consequence"]))
-
-
-def _beside(check: str, said: str, wording: Wording) -> str:
-    """What is written beside an answer; a day with its month in letters."""
-    is_day = check in CHECK and CHECK[check].says == DAY and day_or_none(said) is not None
-    return f", {wording.day(said) if is_day else said}" if said else ""
-
-
-def _unasked(answer: Mapping[str, Any], wording: Wording, said: str) -> Item:
-    """An answer that the criteria did not ask for, or to a check that does not apply to this hood: told, never judged."""
-    parts = [wording.check(answer["check"]), *([answer["opening"]] if answer.get("opening") else [])]
-    told = wording.codes("answer", answer["answer"]) + _beside(answer["check"], said, wording)
-    return Item("not-tested", ", ".join(parts), told, "")
-
-
-ACROSS = 3
-
-
-def checks(section: Section, found: Sequence[Item], leading: float, wording: Wording) -> None:
-    """The checks in three columns, read downwards."""
-    rows = -(-len(found) // ACROSS)
-    pitch = MEASURE / ACROSS
-    for row in range(rows):
-        line = [found[column * rows + row] for column in range(ACROSS) if column * rows + row < len(found)]
-        fitted = [_check(item, pitch - 12.5, leading) for item in line]
-        tall = max(leading, *(each.height + 2 for each in fitted if len(each.lines) > 1), 0)
-        section.add(tall, _checks(line, fitted, pitch, leading, wording))
-
-
-def _check(item: Item, measure: float, leading: float) -> Fitted:
-    """On one line, a little smaller if need be; else on several."""
-    said = f"{item.name}: {item.answer}"
-    one = fit(said, measure, 2, 2.9, 2.5, BOLD if item.outcome == "not-met" else REGULAR)
-    return (
-        one if one.fits else fit(said, measure, 2 * leading, 2.8, 1.4, BOLD if item.outcome == "not-met" else REGULAR)
-    )
-
-
-def _checks(line: Sequence[Item], fitted: Sequence[Fitted], pitch: float, leading: float, wording: Wording) -> Draw:
-    def draw(pages: Pages, x: float, y: float) -> None:
-        first = y + 0.72 * leading
-        for column, (item, words) in enumerate(zip(line, fitted, strict=True)):
-            left = x + column * pitch
-            pages.shape(item.outcome, left, first - 2.3, 2.5, SOFT if item.outcome == "not-tested" else INK)
-            weight = BOLD if item.outcome == "not-met" else REGULAR
-            pages.lines(left + 3.4, first, words.lines, words.size, words.leading, weight)
-            if item.outcome == "not-met":  # beside a tick the word 'fail' would alarm
-                cost = one_line(item.cost, 8.5, 2.4)
-                pages.text(left + pitch - 3, first, cost.lines[0], cost.size, REGULAR, SOFT, "right")
 
     return draw

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from reports.pdf import attested, figures, judgements, measured
+from reports.pdf import attested, checked, figures, judgements, measured
 from reports.pdf.flow import Section
 from reports.pdf.judgements import Sets
 from reports.pdf.velocity import Facts, Panels, Record, as_left, is_adjusted, stands_alone, velocity
@@ -230,8 +230,8 @@ def to_mend(record: Record, wording: Wording) -> list[str]:
 def _checks(record: Record, density: float, wording: Wording) -> Section:
     _ = wording
     section = Section(_("Checks"), _("yes is as it should be; in grey beside a no: what it costs"))
-    found = judgements.items(Sets.of(record["judged"], is_adjusted(record)), record, wording)
-    judgements.checks(section, found, 4.2 * density, wording)
+    found = checked.items(Sets.of(record["judged"], is_adjusted(record)), record, wording)
+    checked.checks(section, found, 4.2 * density, wording)
     told = measured.rows(record, wording)
     if told and found:
         section.add(1.2 * density, lambda _pages, _x, _y: None, keep=True)
