@@ -1,10 +1,12 @@
-"""Where to measure next at an unchanged flow: a table, worked by hand."""
+"""Where to measure next at an unchanged flow: a table, worked by hand, and laws."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from hoods.core.cover import Cover
 from surveys.core.facts import HoodFacts
@@ -57,3 +59,33 @@ def test_it_is_worked_out_only_where_the_flow_stays_as_it_is_and_else_says_why_n
     found = why_not(hood, {"flow_state": state}, cover)
     assert (found.code if found else None) == refused, why
     assert found is None or "No height to try is worked out" in sentence(found)
+
+
+@given(st.integers(40, 400), st.integers(1, 1600), st.integers(400, 1600), st.sampled_from(["in", "mm"]))
+def test_e8_law_at_the_height_to_try_the_same_flow_meets_the_limit_and_one_step_higher_it_does_not(
+    height, average, limit, unit
+):
+    """Heights in tenths of an inch or in mm, velocities in tenths of ft/min; a fraction says what the same flow gives."""
+    high = Fraction(height, 10) if unit == "in" else Fraction(height)
+    step, mean, wanted = {"in": Fraction(1, 2), "mm": Fraction(1)}[unit], Fraction(average, 10), Fraction(limit, 10)
+    written = f"{height // 10}.{height % 10} in" if unit == "in" else f"{height} mm"
+    tried = trial_height(written, mean, "ft/min", quantity(f"{limit // 10}.{limit % 10} ft/min", "speed"), LEAST)
+    least = LEAST.to(unit)
+    best = high * mean / wanted
+    if tried is None:
+        assert mean >= wanted or best - best % step < least or best - best % step >= high
+        return
+    found = quantity(tried, "length").to(unit)
+    assert least <= found < high
+    assert mean * high / found >= wanted > mean * high / (found + step)
+
+
+@given(st.integers(12, 40), st.integers(10, 160), st.integers(40, 160))
+def test_e13_law_the_height_to_try_is_the_same_in_either_unit_of_velocity(height, average, limit):
+    """x ft/min is x * 0.00508 m/s exactly."""
+    metric = Fraction(average * 508, 100_000)
+    wanted = quantity(f"0.{limit * 508:05d} m/s", "speed")  # up to 160 ft/min, less than 1 m/s
+    imperial = quantity(f"{limit} ft/min", "speed")
+    one = trial_height(f"{height} in", Fraction(average), "ft/min", imperial, LEAST)
+    assert one == trial_height(f"{height} in", metric, "m/s", wanted, LEAST)
+    assert one == trial_height(f"{height} in", metric, "m/s", imperial, LEAST)
