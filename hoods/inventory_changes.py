@@ -83,5 +83,6 @@ def _differences(
             yield Difference(opening_column(numbers[opening.name], name), getattr(opening, name), value, ends)
     for said in added:
         yield Difference(opening_column(said.number, "name"), "", said.name)
-        for name, value in said.what.items():
-            yield Difference(opening_column(said.number, name), "", value)
+        for name, value in {"tested_every_survey": said.tested_every_survey, **said.what}.items():
+            if value != "":
+                yield Difference(opening_column(said.number, name), "", value)

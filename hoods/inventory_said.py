@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
+
+from django.utils.translation import gettext_lazy as _
+
+from hoods.core.cover import FIELDS as COVER_MEASURES
+from hoods.core.cover import Cover
 
 ROOM_COLUMNS = {
     "name": "room name", "floor": "floor", "department": "department", "responsible": "answers for the room",
@@ -27,6 +32,23 @@ class SaidOpening:
     name: str
     what: Mapping[str, Any]
 
+    @property
+    def tested_every_survey(self) -> bool:
+        """Whether it would be measured at every survey if it is new: it is, unless the list says no."""
+        return bool(self.what.get("tested_every_survey", True))
+
+    @property
+    def covered(self) -> Cover | None:
+        """What would cover a part of it if it is new; None where nothing does."""
+        by, *measures = (self.what.get(name, "") for name in ("cover", *COVER_MEASURES))
+        return Cover(by, *measures) if by else None
+
+    @property
+    def said(self) -> str:
+        """What is said of it if it is new, column by column, in a line."""
+        every = {"every survey": "yes" if self.tested_every_survey else "no"}
+        return _in_a_line({name: value for name, value in self.what.items() if name != "tested_every_survey"} | every)
+
 
 @dataclass(frozen=True)
 class Said:
@@ -46,8 +68,12 @@ class Said:
     @property
     def what(self) -> str:
         """What is said of the hood itself, column by column, in a line; without what is empty or no."""
-        said = {name.replace("_", " "): "yes" if value is True else value for name, value in self.hood.items() if value}
-        return "; ".join(f"{column}: {value}" for column, value in said.items())
+        return _in_a_line(self.hood)
+
+    @property
+    def where(self) -> str:
+        """Where it stands, beside building and room, in a line."""
+        return _in_a_line({PLACE_COLUMNS[name]: value for name, value in self.place.items()})
 
 
 @dataclass(frozen=True)
@@ -57,3 +83,28 @@ class Problem:
     row: int
     column: str
     said: Any
+    of_column: bool = False  # what is wrong is the column, in each such row alike
+
+
+def _in_a_line(said: Mapping[str, Any]) -> str:
+    """What is said, column by column; without what is empty or no."""
+    words = {name.replace("_", " "): "yes" if value is True else value for name, value in said.items() if value}
+    return "; ".join(f"{column}: {value}" for column, value in words.items())
+
+
+def said_once(problems: Iterable[Problem]) -> list[Problem]:
+    """What is wrong with a column is said at the first row alone."""
+    met: set[tuple[str, str]] = set()
+    left = []
+    for problem in problems:
+        key = (problem.column, str(problem.said))
+        if not problem.of_column or key not in met:
+            left.append(problem)
+        if problem.of_column:
+            met.add(key)
+    return left
+
+
+def alike(other: str) -> Any:
+    """Said of a name that looks like another."""
+    return _("This looks like “%(other)s”, which is there already: write it the same way.") % {"other": other}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
@@ -20,7 +21,6 @@ from hoods.forms.plain import Plain
 from hoods.inventory_said import Problem, Said, SaidOpening
 
 Points = tuple[str, str, str]  # a monitor, its set point, its alarm point
-_TOGETHER = ("monitor", "set point", "alarm point")  # each is checked by the others
 
 
 class ListFile(Plain):
@@ -44,14 +44,8 @@ def check(table: Table, points: Mapping[str, Points] = MappingProxyType({})) -> 
 
     `points`: by tag, the monitor and its points that the site has; those that a list leaves as they are, it may leave.
     """
-    return checked(table, columns, missing=_missing, made=_said, wrong=lambda row: _why_not_points(row, points))
-
-
-def _missing(have: set[str]) -> Iterator[Problem]:
-    """Which columns the headings lack."""
-    if 0 < len(have & set(_TOGETHER)) < len(_TOGETHER):
-        said = _("The columns monitor, set point and alarm point come together: add those that are missing.")
-        yield Problem(1, next(name for name in _TOGETHER if name in have), said)
+    wrong = partial(_why_not_points, points=points)
+    return checked(table, columns, made=_said, wrong=wrong)
 
 
 def _said(row: Read, have: set[str]) -> Said:
@@ -67,13 +61,20 @@ def _said(row: Read, have: set[str]) -> Said:
 # Monitors ----------------------------------------------------------------------------------------------------------
 
 
-def _why_not_points(row: Read, points: Mapping[str, Points]) -> Iterator[Problem]:
-    if points.get(row.parts[ROW].get("tag", "")) != _said_points(row.parts[HOOD]):
-        yield from _points(row.number, row.parts[HOOD])
+TOGETHER = ("monitor", "set point", "alarm point")  # columns: each is checked by the others
+_NONE: Points = ("none", "", "")
 
 
-def _said_points(hood: Mapping[str, Any]) -> Points:
-    return hood.get("monitor", ""), hood.get("set_point", ""), hood.get("alarm_point", "")
+def _why_not_points(row: Read, have: set[str], points: Mapping[str, Points]) -> Iterator[Problem]:
+    """A hood with a monitor has all that is said of it in the list; of one without any, `none` says all."""
+    hood, there = row.parts[HOOD], [name for name in TOGETHER if name in have]
+    kept = points.get(row.parts[ROW].get("tag", ""), _NONE)
+    said: Points = tuple(hood.get(name.replace(" ", "_"), was) for name, was in zip(TOGETHER, kept, strict=True))
+    if there and there != [*TOGETHER] and said != _NONE:
+        words = _("The columns monitor, set point and alarm point come together: add those that are missing.")
+        yield Problem(row.number, there[0], words, of_column=True)
+    elif said != kept:
+        yield from _points(row.number, hood)
 
 
 def _points(row: int, hood: dict[str, Any]) -> Iterator[Problem]:

@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy as _
 from hoods.core.table import Cell, Row, Table, heading
 from hoods.forms import list_cells
 from hoods.forms.inventory_columns import MOST_OPENINGS, Column, Columns
-from hoods.inventory_said import Problem, opening_column
+from hoods.inventory_said import Problem, opening_column, said_once
 
 One = TypeVar("One")
 Found = list[tuple[Column, int] | None]  # the column of each heading, and the number of its opening
@@ -38,12 +38,14 @@ class Checked(Generic[One]):
 
 
 def checked(
-    table: Table, columns: Columns, *, missing: Callable[[set[str]], Iterable[Problem]],
-    made: Callable[[Read, set[str]], One], wrong: Callable[[Read], Iterable[Problem]] = lambda row: (),
+    table: Table, columns: Columns, *, made: Callable[[Read, set[str]], One],
+    missing: Callable[[set[str]], Iterable[Problem]] = lambda have: (),
+    wrong: Callable[[Read, set[str]], Iterable[Problem]] = lambda row, have: (),
 ) -> Checked[One]:  # fmt: skip
     """Every cell by the box of its column. A row with something wrong is left out of what is said.
 
-    `missing` tells which columns the headings lack, `wrong` what a row cannot say together, `made` is what a row comes to.
+    Of the headings that it has: `missing` tells which columns the list lacks, `wrong` what a row cannot say together, and
+    `made` is what a row comes to.
     """
     found, problems = _headings(table, columns)
     have = {each[0].heading for each in found if each}
@@ -53,11 +55,11 @@ def checked(
     said = []
     for row in table.rows:
         read, refused = _read(row, found, columns)
-        refused += wrong(read)
+        refused += wrong(read, have)
         problems += refused
         if not refused:
             said.append(made(read, have))
-    return Checked(tuple(said), tuple(problems))
+    return Checked(tuple(said), tuple(said_once(problems)))
 
 
 # Headings ----------------------------------------------------------------------------------------------------------

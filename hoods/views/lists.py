@@ -96,10 +96,15 @@ def show(request: HttpRequest, kind: KindOfList, token: str, page: Show, keep: K
     try:
         return keep(found, said, plan)
     except Refused as refusal:
-        said, plan = kind.planned(request.site, found.data)
-        if not plan.problems and not plan.does_something:  # pressed twice: another press has kept it meanwhile
-            return done(request, kind.said_of(plan), kind.home)
-        return page(request, found.name, plan, refusal=str(refusal), status=409)
+        _said, now = kind.planned(request.site, found.data)
+        if is_kept_meanwhile(request, now):
+            return done(request, kind.said_of(now), kind.home)
+        return page(request, found.name, now, refusal=str(refusal), status=409)
+
+
+def is_kept_meanwhile(request: HttpRequest, now: Any) -> bool:
+    """Pressed twice: another press has kept what was seen, and nothing of it is left to do."""
+    return not now.problems and not now.does_something and now.digest != request.POST.get("seen")
 
 
 def drop(request: HttpRequest, kind: KindOfList, token: str) -> None:

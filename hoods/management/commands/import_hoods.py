@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -13,11 +14,13 @@ from hoods import actions, inventory, inventory_file
 from hoods.core.table import Unreadable
 from hoods.forms.inventory_list import check
 from hoods.inventory_kept import points
+from hoods.inventory_said import ROOM_COLUMNS, Problem, Said
 from hoods.models import Person, Role, Site
 from hoods.models.people import PROGRAMME_MANAGER
 from hoods.wording import why_unreadable
 
 MOST_SAID = 50  # problems
+PLACES = {"building": "building", "room": "room", "exhaust": "exhaust system"}
 
 
 class Command(BaseCommand):
@@ -33,9 +36,9 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, file: Path, site: str, by: str, **options: Any) -> None:
         where = _site(site)
-        said = self.read(file, where)
+        said, problems = self.read(file, where)
         plan = inventory.plan(where, said, where.today())
-        self.refuse([f"row {one.row}, {one.column}: {one.said}" for one in plan.problems])
+        self.refuse(sorted([*problems, *plan.problems], key=lambda one: one.row))
         self.stdout.write(f"{where.name}: {_counts(plan)}")
         if not plan.does_something:
             self.stdout.write("The list changes nothing.")
@@ -45,7 +48,7 @@ class Command(BaseCommand):
         else:
             self.keep(where, said, plan, _who(where, by), file.name)
 
-    def read(self, file: Path, site: Site) -> list[Any]:
+    def read(self, file: Path, site: Site) -> tuple[Sequence[Said], Sequence[Problem]]:
         self.stdout.write(f"Reading {file.name} ...")
         try:
             table = inventory_file.read(file.read_bytes())
@@ -56,29 +59,31 @@ class Command(BaseCommand):
             raise CommandError(f"{file.name}: {row}{why_unreadable(refusal)} Nothing is kept.") from refusal
         self.stdout.write(f"Checking {len(table.rows)} rows ...")
         checked = check(table, points(site))
-        self.refuse([f"row {one.row}, {one.column}: {one.said}" for one in checked.problems])
-        return list(checked.said)
+        return checked.said, checked.problems
 
-    def refuse(self, problems: list[str]) -> None:
+    def refuse(self, problems: Sequence[Problem]) -> None:
         if problems:
             more = len(problems) - MOST_SAID
-            said = [*problems[:MOST_SAID], *([f"and {more} more"] if more > 0 else [])]
+            said = [f"row {one.row}, {one.column}: {one.said}" for one in problems[:MOST_SAID]]
+            said += [f"and {more} more"] if more > 0 else []
             raise CommandError("\n".join([*said, "Nothing is kept: put these right and try again."]))
 
     def tell(self, plan: inventory.Plan) -> None:
-        for name in plan.buildings:
-            self.stdout.write(f"  new building {name}")
-        for building, number in plan.rooms:
-            self.stdout.write(f"  new room {building} {number}")
-        for name in plan.exhausts:
-            self.stdout.write(f"  new exhaust system {name}")
+        for kind, name, what in plan.places:
+            said = "; ".join(f"{ROOM_COLUMNS[column]}: {text}" for column, text in what.items() if text)
+            self.stdout.write(
+                f"  new {PLACES[kind]} {name if isinstance(name, str) else ' '.join(name)}  {said}".rstrip()
+            )
         for one in plan.changed:
             for each in one.differences:
-                self.stdout.write(f"  {one.said.tag}, {each.column}: {each.before or '–'} -> {each.after or '–'}")
+                self.stdout.write(f"  {one.said.tag}, {each.column}: {_word(each.before)} -> {_word(each.after)}")
         for new in plan.added:
-            self.stdout.write(f"  new hood {new.tag} in {new.building} {new.room}")
+            place = "; ".join(filter(None, [f"installed on {new.on}", new.where, new.what]))
+            self.stdout.write(f"  new hood {new.tag} in {new.building} {new.room}  {place}")
+            for opening in new.openings:
+                self.stdout.write(f"    opening {opening.name}  {opening.said}")
 
-    def keep(self, site: Site, said: list[Any], plan: inventory.Plan, by: Person, name: str) -> None:
+    def keep(self, site: Site, said: Sequence[Said], plan: inventory.Plan, by: Person, name: str) -> None:
         try:
             actions.keep_list(
                 site=site, said=said, seen=plan.digest, by=by, at=timezone.now(), why=f"From the list {name}.",
@@ -87,6 +92,10 @@ class Command(BaseCommand):
         except actions.Refused as refusal:
             raise CommandError(str(refusal)) from refusal
         self.stdout.write("The list is kept.")
+
+
+def _word(value: Any) -> str:
+    return {"True": "yes", "False": "no", "": "–"}.get(str(value), str(value))
 
 
 def _counts(plan: inventory.Plan) -> str:

@@ -60,6 +60,18 @@ def test_i2_the_same_file_again_changes_nothing(manager, hood):
     assert EarlierResult.objects.count() == 2
 
 
+def test_a_list_that_is_pressed_twice_is_kept_once_and_both_say_so(manager, hood):
+    shown = send(manager, csv(ROW))
+    assert 'data-once="Being kept: 1 result"' in shown.content.decode(), "the second press of one page does nothing"
+    seen, address = {"seen": shown.context["plan"].digest}, shown.request["PATH_INFO"]
+    other = send(manager, csv(ROW)).request["PATH_INFO"]
+    assert "counts for nothing" in said(manager.post(address, seen, follow=True))
+    assert "The list is kept already." in said(manager.post(address, seen, follow=True))
+    meanwhile = manager.post(other, seen, follow=True)
+    assert "This list changes nothing: its one result is kept as it says." in said(meanwhile)
+    assert (EarlierBatch.objects.count(), EarlierResult.objects.count()) == (1, 1)
+
+
 def test_i1_one_bad_row_keeps_nothing_and_names_row_and_column(manager, make_hood):
     tags = [make_hood().tag for _ in range(60)]
     listed = [of(tag=tag) for tag in tags]
