@@ -66,6 +66,7 @@ SENTENCES: dict[str, str] = {
         "%(text)s %(unit)s is above the highest velocity of the instrument, %(highest)s. "
         "Check the reading and the unit, or use another instrument."
     ),
+    "unit-joined": _("“%(text)s” has no gap between the number and its unit. Write it with one, such as %(example)s."),
     "unit-missing": _("“%(text)s” has no unit. Write the number and its unit, such as %(example)s."),
     "unit-unknown": _("“%(unit)s” is no unit that is used here. Write one of %(units)s."),
     "unit-wrong-kind": _("%(text)s is in the wrong kind of unit. Write it in one of %(units)s."),

@@ -114,6 +114,8 @@ class NotANumber(ValueError):
 _NUMBERS = {"number-comma": "1.5 or 1500", "number-half": "0.5", "number-plain": "98 or 0.45"}  # as examples
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 _HALF = re.compile(r"-?(?:[0-9]+\.|\.[0-9]+)")
+_WITH_UNIT = re.compile(r"(\S[^A-Za-z°%]*?)\s+([^\s\d].*)", re.DOTALL)  # a number, a gap, and a unit
+_JOINED = re.compile(r"(-?[0-9.]+)([^0-9.\s].*)")
 _COMMA = re.compile(r"-?[0-9]+(?:,[0-9]+)+(?:\.[0-9]+)?")
 
 
@@ -207,8 +209,9 @@ def quantity(text: str, kind: str | None = None) -> Quantity:
 
     With a kind, a unit of another kind is refused. A ratio has no unit.
     """
-    digits, _, word = text.strip().partition(" ")
-    word = word.strip()
+    digits, word = parted(text)
+    if (joined := _JOINED.fullmatch(digits)) and joined[2] in _WORD:
+        raise NotANumber("unit-joined", text=digits, example=f"{joined[1]} {joined[2]}")
     scaled(digits)
     if not word and kind not in (None, RATIO):
         raise NotANumber("unit-missing", text=text, example=_EXAMPLES[kind])
@@ -216,6 +219,15 @@ def quantity(text: str, kind: str | None = None) -> Quantity:
     if kind is not None and found.kind != kind:
         raise NotANumber("unit-wrong-kind", text=text, units=unit_words(kind) or _EXAMPLES[kind])
     return found
+
+
+def parted(text: str) -> tuple[str, str]:
+    """The number of a text and the unit behind it, as they were written: "62 in" is ("62", "in"), "1 500" has no unit."""
+    text = text.strip()
+    if found := _WITH_UNIT.fullmatch(text):
+        return found[1], found[2]
+    head, _gap, last = text.rpartition(" ")
+    return (head, last) if head and last in _WORD else (text, "")
 
 
 def quantity_or_none(text: str | None, kind: str | None = None) -> Quantity | None:

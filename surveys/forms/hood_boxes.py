@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from surveys.core.hood_figures import OF_AIRFLOW
+from surveys.core.units import parted
 
 STATES = {"f": "as-found", "l": "as-left"}
 LETTERS = {state: letter for letter, state in STATES.items()}
@@ -50,10 +51,12 @@ def _alarms(boxes: Mapping[str, str]) -> Iterator[dict[str, str | None]]:
             yield {"state": state, **said}
 
 
-def amount(boxes: Mapping[str, str], name: str) -> str | None:
-    """A number as typed with the unit that stands beside its box."""
+def amount(boxes: Mapping[str, str], name: str, unit: str = "") -> str | None:
+    """A number as typed with the unit that stands beside its box; a unit that was typed behind it counts instead."""
     text = boxes.get(name, "")
-    return f"{text} {boxes.get(f'{name}_unit', '')}".rstrip() if text else None
+    if parted(text)[1]:
+        return text.strip()
+    return f"{text} {boxes.get(f'{name}_unit') or unit}".rstrip() if text else None
 
 
 def to_texts(document: Mapping[str, Any]) -> Iterator[tuple[str, str, bool]]:

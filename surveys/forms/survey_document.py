@@ -13,6 +13,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from surveys.core.units import parted
 from surveys.forms.hood_boxes import LETTERS, STATES, amount, box_at, to_entries, to_texts
 
 FIXED = {  # box -> place in the document
@@ -181,8 +182,8 @@ def to_boxes(document: Mapping[str, Any]) -> dict[str, str]:
 def _put(boxes: dict[str, str], name: str, text: Any, *, quantity: bool = False) -> None:
     if not isinstance(text, str) or not text:
         return
-    if quantity and " " in text:
-        text, _, unit = text.rpartition(" ")
+    if quantity and (unit := parted(text)[1]):
+        text = text.removesuffix(unit).removesuffix(" ")
         boxes[f"{name}_unit"] = unit
     boxes[name] = text
 

@@ -13,6 +13,7 @@ from hoods.forms.hood import OpeningOf
 from surveys.core.codes import CANDIDATE_USES
 from surveys.core.criteria import Criteria
 from surveys.core.units import both
+from surveys.forms.hood_boxes import amount
 from surveys.views import survey_changes as changes
 from surveys.views.survey_changes import is_number
 from surveys.views.survey_pressed import Pressed
@@ -34,8 +35,7 @@ def another(pressed: Pressed, what: str) -> HttpResponse | None:
     boxes, criteria = pressed.form.boxes, Criteria.from_dict(pressed.draft.version.document)
     name = boxes.get("another_name", "").strip()
     sizes = {
-        side: f"{boxes.get(f'another_{side}', '')} {boxes.get(f'another_{side}_unit', '')}"
-        for side in ("width", "height")
+        side: amount(boxes, f"another_{side}") or "" for side in ("width", "height")
     }
     use = boxes.get("another_use") or "lower"
     form = OpeningOf(

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from surveys.core.checks import DAY, Check
 from surveys.core.said import day_or_none
-from surveys.core.units import UNIT
+from surveys.core.units import UNIT, UNITS, NotANumber, parted, unit_code
 from surveys.forms.hood_boxes import ALARM_QUESTIONS
 from surveys.forms.survey_document import ANSWER, SAID
 from surveys.wording import day
@@ -38,6 +38,7 @@ class Box:
     choices: Choices = ()
     lines: int = 0
     line: bool = False  # words, not a number
+    units: Choices = ()  # where the unit is chosen
     latest: str = ""  # the last day that may be written; only a box for a day has one
     draws: bool = False
     instead: str = ""  # the box that may be filled instead of this one
@@ -74,6 +75,8 @@ class Box:
         if self.latest and self.value:
             return self.label, day(self.value)
         words = dict(self.choices).get(self.value, self.value) if self.choices else self.value
+        if parted(self.value)[1]:  # it says its unit itself
+            return self.label, words
         return self.label, f"{words} {self.unit_shown}".strip() if self.value else "–"
 
 
@@ -169,10 +172,18 @@ class Boxes:
         return self.texts.get(name, "")
 
     def box(self, name: str, label: str, *, unit: str = "", **more: Any) -> Box:
-        return Box(
-            name, label, self.text(name), unit=self.text(f"{name}_unit") or unit,
-            problem=self.problems.get(name, ""), **more,
-        )  # fmt: skip
+        """A box with the unit that was written there last; one that it cannot have stays behind the number, as typed."""
+        value, held = self.text(name), self.text(f"{name}_unit")
+        if held and kind_of(held) != kind_of(unit):
+            value, held = f"{value} {held}".strip() if value else "", ""
+        return Box(name, label, value, unit=held or unit, problem=self.problems.get(name, ""), **more)
+
+    def amount(self, name: str, label: str, *, unit: str, **more: Any) -> Box:
+        """A box whose unit is chosen beside it, among those of the kind."""
+        made = self.box(name, label, unit=unit, **more)
+        made.units = [(one.code, one.shown) for one in UNITS if one.kind == kind_of(unit)]
+        made.unit = unit_code(made.unit)
+        return made
 
     def choice(self, name: str, label: str, choices: Mapping[str, Any], **more: Any) -> Box:
         """A choice of one code; what was chosen once stays to be seen, known or not."""
@@ -212,6 +223,14 @@ class Boxes:
         held = self.text(name)
         made = [Choice(value, word, value == held, shapes.get(value, "")) for value, word in answers]
         return Question(name, legend, made, problem=self.problems.get(name, ""), **more)
+
+
+def kind_of(unit: str) -> str:
+    """What a unit measures, whichever word it is written by; empty for what is none."""
+    try:
+        return UNIT[unit_code(unit)].kind if unit else ""
+    except NotANumber:
+        return ""
 
 
 def _capital(word: Any) -> str:

@@ -16,9 +16,9 @@ from surveys.core.codes import MONITORS_WITH_ALARM
 from surveys.core.criteria import Criteria
 from surveys.core.figures import FIGURE
 from surveys.core.hood_figures import OF_AIRFLOW, PLAIN
-from surveys.core.units import NotANumber, quantity_or_none, unit_code
+from surveys.core.units import UNITS, NotANumber, quantity_or_none, unit_code
 from surveys.forms.hood_boxes import plain_box
-from surveys.views.survey_boxes import Box, Boxes, Question
+from surveys.views.survey_boxes import Box, Boxes, Question, kind_of
 from surveys.views.survey_hood import AboutHood
 from surveys.views.survey_labels import ALARM_LABELS
 
@@ -27,7 +27,7 @@ MONITOR_UNITS = {"velocity": "", "flow": "ft**3/min", "pressure": "Pa"}
 HELP = {
     "light": gettext_lazy("By a light meter on the work surface, the hood’s own light on."),
     "noise": gettext_lazy("By a sound level meter in front of the opening, weighted A. Where it stood, in the notes."),
-    "filter-pressure": gettext_lazy("As the gauge across the filter shows it."),
+    "filter-pressure": gettext_lazy("As the gauge across the filter shows it, in the unit of the gauge."),
     "closed-flow": gettext_lazy("The sash closed, the flow settled; as the monitor or a station in the duct shows it."),
 }
 _NOT_FORCED = ("not-applicable", "not-tested")
@@ -139,9 +139,10 @@ class MeasuredAtHood(AboutHood):
     def _plain(self, code: str, letter: str) -> Box:
         label = _(FIGURE[code].name)
         needed = label[:1].lower() + label[1:] if self.is_limited(code) else ""
-        return self.boxes.box(
-            plain_box(code, letter), label, unit=self._plain_unit(code), help=str(HELP[code]), needed=needed
-        )
+        unit = self._plain_unit(code)
+        several = sum(one.kind == kind_of(unit) for one in UNITS) > 1
+        box = self.boxes.amount if several else self.boxes.box
+        return box(plain_box(code, letter), label, unit=unit, help=str(HELP[code]), needed=needed)
 
     def _plain_unit(self, code: str) -> str:
         """The unit of the limit where there is one; a gauge of pressure reads in that of the site else."""

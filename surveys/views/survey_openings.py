@@ -21,7 +21,8 @@ from surveys.core.questions import Question as Doubted
 from surveys.core.questions import unanswered
 from surveys.core.sash import has_edge_above, setting
 from surveys.core.trial import why_not
-from surveys.core.units import both
+from surveys.core.units import both, quantity_or_none
+from surveys.forms.hood_boxes import amount
 from surveys.forms.survey_document import box_of, opening_names, prefix
 from surveys.views.drawing import place as front_place
 from surveys.views.monitor_said import beside
@@ -94,7 +95,7 @@ class AskedOfOpenings(AskedOfHood):
         if isinstance(place.grid, Grid):
             place.found, place.left = self._block(place, "as-found"), self._block(place, "as-left")
         if self.hood.monitor in MONITOR_UNITS:
-            label = _("Monitor shows, sash at %(height)s") % {"height": self._size(index, "height") or "–"}
+            label = _("Monitor shows, sash at %(height)s") % {"height": quantity_or_none(self._size(index, "height")) or "–"}
             if not has_edge_above(self.hood.sash, known.way if known else "", name):
                 label = _("Monitor shows, at ‘%(opening)s’") % {"opening": name}
             for letter in "fl":
@@ -119,8 +120,7 @@ class AskedOfOpenings(AskedOfHood):
         return openings_to_test(self.around, self.criteria)
 
     def _size(self, index: int, side: str) -> str:
-        text, unit = self.boxes.text(f"o{index}_{side}"), self.boxes.text(f"o{index}_{side}_unit")
-        return f"{text} {unit or self.site.length_unit}" if text else ""
+        return amount(self.boxes.texts, f"o{index}_{side}", self.site.length_unit) or ""
 
     def _use(self, index: int, known: Opening | None) -> str:
         use = known.use if known else "other"

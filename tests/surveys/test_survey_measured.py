@@ -61,7 +61,9 @@ def test_a_filtered_hood_is_asked_for_the_pressure_of_its_filter_in_the_unit_of_
     surveyor = begin(
         {"kind": "filtered", "monitor": "none"}, [on_hood("filter-pressure", None, "250 Pa")], filled=False
     )
-    assert 'name="mf-filter-pressure_unit" value="Pa"' in part(surveyor.page, "checks")
+    assert surveyor.form.boxes["mf-filter-pressure_unit"] == "Pa"
+    units = re.findall(r'<option value="([^"]*)"', part(surveyor.page, "checks").partition("mf-filter-pressure_unit")[2].partition("</select>")[0])
+    assert units == ["Pa", "hPa", "kPa", "inHg", "inH2O"]
 
 
 def test_a_finding_of_a_figure_of_the_hood_is_opened(begin):
