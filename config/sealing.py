@@ -66,6 +66,7 @@ SEALS: tuple[Seal, ...] = (
     Seal("surveys.Finding"),
     Seal("surveys.FindingChange"),
     Seal("surveys.Notice"),
+    Seal("surveys.NoticeHood"),
     Seal("surveys.NoticeTry"),
     Seal("surveys.Qualification"),
     Seal("surveys.EarlierBatch"),

@@ -36,6 +36,9 @@ NOTICES = {
     "stop-withdrawn": _("‘Do not use’ withdrawn"),
     "failed": _("Criteria not met"),
     "restricted": _("Restricted"),
+    "approval-ended": _("Approval ended by a change"),
+    "earlier-accepted": _("Earlier results count"),
+    "earlier-withdrawn": _("Earlier results count no longer"),
 }
 #: Why a mail is given up: it did not go out, and will not.
 GIVEN_UP = {

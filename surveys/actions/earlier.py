@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
+from typing import Any
 
 from django.db import transaction
 from django.db.models import QuerySet
@@ -12,7 +13,9 @@ from django.utils.translation import gettext_lazy as _
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person, Site
 from hoods.queries import without_retired
-from surveys import earlier
+from surveys import earlier, queries
+from surveys.actions.notices import tell_of_many
+from surveys.core.status import Status
 from surveys.earlier import Plan, Said
 from surveys.models import (
     Assignment,
@@ -24,6 +27,7 @@ from surveys.models import (
     EarlierResult,
 )
 from surveys.models.earlier import ACCEPTED, STRUCK, WITHDRAWN
+from surveys.models.notice import EARLIER_ACCEPTED, EARLIER_WITHDRAWN
 
 NAMED = 5  # hoods that a refusal names
 
@@ -102,7 +106,7 @@ def accept_results(*, batch: EarlierBatch, why: str, by: Person, at: datetime) -
     if last == ACCEPTED:
         raise CountsAlready()
     results = list(batch.results.values_list("pk", "hood_id"))
-    hoods = Hood.objects.filter(pk__in={hood for _result, hood in results})
+    hoods, before = _stood(batch, at)
     versions = _versions(hoods, batch.site.day_of(at))
     lacking = [hood.tag for hood in without_retired(hoods).order_by("tag") if hood.pk not in versions]
     if lacking:
@@ -112,6 +116,7 @@ def accept_results(*, batch: EarlierBatch, why: str, by: Person, at: datetime) -
         [EarlierCounted(change=change, result_id=result, version_id=versions.get(hood)) for result, hood in results],
         batch_size=500,
     )
+    _tell(EARLIER_ACCEPTED, change, before)
     return change
 
 
@@ -121,14 +126,39 @@ def withdraw_acceptance(*, batch: EarlierBatch, why: str, by: Person, at: dateti
     batch, last = _held(batch, why)
     if last != ACCEPTED:
         raise CountsNot()
-    return _changed(batch, WITHDRAWN, "earlier-results-withdrawn", why, by, at)
+    return _ended(batch, WITHDRAWN, "earlier-results-withdrawn", why, by, at)
 
 
 @transaction.atomic
 def strike_results(*, batch: EarlierBatch, why: str, by: Person, at: datetime) -> EarlierChange:
     """Strikes a list that was brought in by mistake: it counts no longer, and no page of a hood shows it any more."""
     batch, _last = _held(batch, why)
-    return _changed(batch, STRUCK, "earlier-results-struck", why, by, at)
+    return _ended(batch, STRUCK, "earlier-results-struck", why, by, at)
+
+
+def _ended(batch: EarlierBatch, kind: str, action: str, why: str, by: Person, at: datetime) -> EarlierChange:
+    _hoods, before = _stood(batch, at)
+    change = _changed(batch, kind, action, why, by, at)
+    _tell(EARLIER_WITHDRAWN, change, before)
+    return change
+
+
+def _stood(batch: EarlierBatch, at: datetime) -> tuple[QuerySet[Hood], dict[int, Status]]:
+    """The hoods of a list, and how each stands at a moment."""
+    hoods = Hood.objects.filter(pk__in=batch.results.order_by().values("hood"))
+    return hoods, queries.statuses(hoods.all(), batch.site.day_of(at))
+
+
+def _tell(kind: str, change: EarlierChange, before: Mapping[int, Status]) -> None:
+    """Tell of the hoods of which other things hold since a change of their list, and of no other."""
+    hoods, after = _stood(change.batch, change.at)
+    told = [hood for hood in hoods.select_related("site") if _lets(before[hood.pk]) != _lets(after[hood.pk])]
+    tell_of_many(kind=kind, hoods=told, earlier=change, by=change.by, at=change.at)
+
+
+def _lets(status: Status) -> tuple[Any, ...]:
+    """What people may do by a status."""
+    return status.code, status.approved, status.restriction
 
 
 def _held(batch: EarlierBatch, why: str) -> tuple[EarlierBatch, str]:

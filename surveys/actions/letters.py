@@ -7,16 +7,13 @@ the moment of sending, and it says so beside what happened.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
 from django.conf import settings
-from django.core.mail import EmailMultiAlternatives
-from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils import timezone, translation
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hoods.actions.people import needs_link, one_time_path
@@ -44,35 +41,8 @@ class Letter:
     caution: str = ""
 
 
-def letter_of(notice: Notice, at: datetime) -> Letter:
-    """The words of a notice, in its reader's language and by the clock of its site."""
-    with _as_read_by(notice):
-        return _invitation(notice, at) if notice.hood is None else _of_hood(notice, at)
-
-
-def mail_of(notice: Notice, letter: Letter, server: Any) -> EmailMultiAlternatives:
-    """A letter as it is handed to the mail server: plain text, with the same in HTML."""
-    with _as_read_by(notice):
-        context = {"letter": letter, "site": notice.site, "language": translation.get_language()}
-        mail = EmailMultiAlternatives(
-            subject=" ".join(letter.subject.split()),
-            body=render_to_string("mail/letter.txt", context),
-            to=[notice.address],
-            headers={"Auto-Submitted": "auto-generated"},  # RFC 3834: no machine answers it
-            connection=server,
-        )
-        mail.attach_alternative(render_to_string("mail/letter.html", context), "text/html")
-    return mail
-
-
-@contextmanager
-def _as_read_by(notice: Notice) -> Iterator[None]:
-    """In the language of who reads it, by the clock of the site that it is about."""
-    with translation.override(notice.to.language), timezone.override(notice.site.zone):
-        yield
-
-
-def _of_hood(notice: Notice, at: datetime) -> Letter:
+def of_hood(notice: Notice, at: datetime) -> Letter:
+    """What happened at one hood, in its reader's language and by the clock of its site."""
     hood: Any = notice.hood
     site = notice.site
     status = queries.status_of(hood, site.day_of(at))
@@ -84,12 +54,12 @@ def _of_hood(notice: Notice, at: datetime) -> Letter:
     return Letter(
         subject=_subject(notice.kind, status, happened) % named,
         opening=opening % {"tag": hood.tag},
-        facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": _moment(at)}, stands(status, site, hood.sash))],
-        to_do=" ".join([*_to_do(notice.kind, status), *_also_told(hood)]),
-        call=_call(site),
-        link=_address(reverse("surveys:hood", args=[hood.pk])),
+        facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": moment(at)}, stands(status, site, hood.sash))],
+        to_do=" ".join([*_to_do(notice.kind, status), *also_told(hood)]),
+        call=call(site),
+        link=address(reverse("surveys:hood", args=[hood.pk])),
         link_words=_("The page of %(tag)s") % {"tag": hood.tag},
-        because=_because(notice, room),
+        because=because(notice, room),
         caution=_("Meeting criteria does not guarantee containment."),
     )
 
@@ -111,7 +81,7 @@ def _posted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, s
     reason = str(words.STOP_REASONS.get(stop.reason, stop.reason))
     return _("‘Do not use’ was posted: %(hood)s"), opening, [
         (_("Why"), f"{reason}. {stop.words}".strip()),
-        (_("Since"), _moment(stop.at)),
+        (_("Since"), moment(stop.at)),
         (_("Until"), _("a survey meets the criteria and its surveyor takes the sign down")),
         (_("Posted by"), stop.by.name),
     ]  # fmt: skip
@@ -158,7 +128,7 @@ def _lifted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, s
     ) % {"on": day}
     return _("‘Do not use’ lifted: %(hood)s"), _("The ‘Do not use’ on hood %(tag)s is lifted."), [
         (_("Why"), why),
-        (_("Since"), _moment(notice.at)),
+        (_("Since"), moment(notice.at)),
         *([(_("Restricted to"), wording.restriction(survey.restriction))] if survey.restriction else []),
         (_("Surveyed by"), survey.signed_by.name),
     ]  # fmt: skip
@@ -170,7 +140,7 @@ def _withdrawn(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str
     opening = _("The ‘Do not use’ on hood %(tag)s was posted by mistake and is withdrawn.")
     return _("‘Do not use’ withdrawn: %(hood)s"), opening, [
         (_("Why"), change.why),
-        (_("Since"), _moment(change.at)),
+        (_("Since"), moment(change.at)),
         (_("Withdrawn by"), change.by.name),
     ]  # fmt: skip
 
@@ -221,7 +191,7 @@ def _to_do(kind: str, status: Status) -> Iterator[str]:
     yield _("Leave its sash closed and tell everybody who works there. Start no repair of your own.")
 
 
-def _also_told(hood: Any) -> Iterator[str]:
+def also_told(hood: Any) -> Iterator[str]:
     """Who else hears of what happens to a hood of this kind."""
     if hood.kind == "radioisotope":
         yield _("It is a radioisotope hood: tell the radiation office too.")
@@ -236,19 +206,22 @@ def sign_of_withdrawn(status: Status) -> str:
     return _("Take the sign down if it hangs on the hood. The hood is still not to be used, for another reason.")
 
 
-def _call(site: Any) -> str:
+def call(site: Any) -> str:
+    """Whom to call with questions."""
     if site.office and site.telephone:
         return _("%(office)s, telephone %(telephone)s") % {"office": site.office, "telephone": site.telephone}
     return site.telephone or site.office or _("the programme manager of your site")
 
 
-def _because(notice: Notice, room: str) -> str:
+def because(notice: Notice, room: str) -> str:
+    """Why this reader is told of what happens in a room."""
     if notice.role == LAB_MANAGER:
         return _("You are told because you manage %(room)s.") % {"room": room}
     return _("You are told as programme manager, because nobody is named as lab manager of %(room)s.") % {"room": room}
 
 
-def _invitation(notice: Notice, at: datetime) -> Letter:
+def invitation(notice: Notice, at: datetime) -> Letter:
+    """That somebody has a role, and where the password is set."""
     person, site = notice.to, notice.site
     with_link = notice.kind == "link-made" or needs_link(person, site)
     letter = Letter(
@@ -256,20 +229,20 @@ def _invitation(notice: Notice, at: datetime) -> Letter:
         opening=_("You have a role in the Hood Ledger of %(site)s.") % {"site": site.name},
         facts=_roles(notice, at),
         to_do=_("Sign in with your e-mail address and your password."),
-        call=_call(site),
-        link=_address("/"),
+        call=call(site),
+        link=address("/"),
         link_words=_("Hood Ledger"),
         because=_("%(name)s invited you.") % {"name": notice.by.name} if notice.by else "",
     )
     if with_link:
         until = at + timedelta(seconds=settings.PASSWORD_RESET_TIMEOUT)
         letter.subject = _("Set your password: Hood Ledger, %(site)s") % {"site": site.name}
-        letter.facts.append((_("The link works until"), _moment(until)))
+        letter.facts.append((_("The link works until"), moment(until)))
         letter.to_do = _(
             "Set a password by the link: it works once, and is for you alone. Then sign in with your e-mail address. "
             "If you expected no such mail, leave it and tell the programme manager."
         )
-        letter.link, letter.link_words = _address(one_time_path(person)), _("Set your password")
+        letter.link, letter.link_words = address(one_time_path(person)), _("Set your password")
     return letter
 
 
@@ -289,11 +262,12 @@ def _reasons(notice: Notice) -> str:
     return " ".join(wording.sentence(reason) for reason in reasons)
 
 
-def _moment(at: datetime) -> str:
+def moment(at: datetime) -> str:
     """A moment by the clock of the site, which is named."""
     there = at.astimezone(timezone.get_current_timezone())
     return f"{wording.day(there.date().isoformat())}, {there:%H:%M} ({timezone.get_current_timezone_name()})"
 
 
-def _address(path: str) -> str:
+def address(path: str) -> str:
+    """A page of the ledger by its whole address."""
     return f"{settings.SITE_URL}{path}"

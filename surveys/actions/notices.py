@@ -10,7 +10,8 @@ the notice is sent by the next one, so a mail may arrive twice then, but never n
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Sequence
 from datetime import UTC, date, datetime, timedelta
 from smtplib import SMTPDataError, SMTPRecipientsRefused, SMTPResponseException, SMTPSenderRefused
 from typing import Any, NamedTuple
@@ -19,10 +20,13 @@ from django.conf import settings
 from django.core.mail import get_connection
 from django.db import IntegrityError, connection, transaction
 
-from hoods.models import Hood, Person, Role, Site
+from hoods.models import Hood, HoodEvent, Person, Role, Site
 from hoods.models.people import LAB_MANAGER, PROGRAMME_MANAGER
-from surveys.actions.letters import letter_of, mail_of
-from surveys.models import Notice, NoticeClaim, NoticeTry, Stop, Survey
+from surveys import queries
+from surveys.actions.mails import letter_of, mail_of
+from surveys.core.status import status
+from surveys.models import EarlierChange, Notice, NoticeClaim, NoticeHood, NoticeTry, Stop, Survey
+from surveys.models.notice import APPROVAL_ENDED, INVITATIONS
 
 log = logging.getLogger(__name__)
 
@@ -54,6 +58,48 @@ def tell(
     )  # fmt: skip
 
 
+def tell_of_many(
+    *, kind: str, hoods: Collection[Hood], by: Person, at: datetime, event: HoodEvent | None = None,
+    earlier: EarlierChange | None = None,
+) -> list[Notice]:  # fmt: skip
+    """Keep one notice to each person of all hoods, of one site, that they are told of: however many, one mail."""
+    if not hoods:
+        return []
+    site = next(iter(hoods)).site
+    on = site.day_of(at)
+    held, placed = _held(site.pk, on), queries.placements(hoods, on)
+    own: dict[tuple[int, str], list[Hood]] = defaultdict(list)
+    people: dict[int, Person] = {}
+    for hood in hoods:
+        place = placed.get(hood.pk)
+        for person, role in _of_room(held, place.room_id if place else None):
+            people[person.pk] = person
+            own[person.pk, role].append(hood)
+    notices = [
+        Notice(
+            site=site, to=people[pk], address=people[pk].email, kind=kind, hood=of[0] if len(of) == 1 else None, role=role,
+            event=event, earlier=earlier, at=at, by=by,
+        )
+        for (pk, role), of in own.items()
+    ]  # fmt: skip
+    return _keep(notices, of_hoods=[[hood.pk for hood in of] if len(of) > 1 else [] for of in own.values()])
+
+
+def tell_of_ended(*, events: Sequence[HoodEvent], **signal: Any) -> list[Notice]:
+    """Tell of the hoods that lost an approval by changes of one act; who had none to lose is told nothing."""
+    first = events[0]
+    hoods = {event.hood_id: event.hood for event in events}
+    on = next(iter(hoods.values())).site.day_of(first.at)
+    facts = queries.facts_of(list(hoods.values()), on)
+    lost = []
+    for pk, known in facts.items():
+        before = status(known._replace(events=[event for event in known.events if event.at != first.at]), on)
+        after = status(known, on)
+        if (before.code, before.restriction) != (after.code, after.restriction):
+            lost.append(hoods[pk])
+    return tell_of_many(kind=APPROVAL_ENDED, hoods=lost, event=first, by=first.by, at=first.at)
+
+
 def tell_of_survey(*, survey: Survey, by: Person, at: datetime) -> list[Notice]:
     """Tell of a signed survey that bars a hood or restricts it; of any other nobody has to be told at once."""
     kind = OF_VERDICTS.get(survey.verdict)
@@ -68,14 +114,18 @@ def tell_invited(*, person: Person, site: Site, kind: str, by: Person | None, at
 def tell_at_new_address(*, person: Person, site: Site, by: Person, at: datetime, **signal: Any) -> None:
     """Keep anew, for an address that was mended, what did not go out to the old one, and an invitation in any case."""
     missed = Notice.objects.filter(to=person).exclude(address=person.email).exclude(tries__sent=True)
+    missed = missed.exclude(kind__in=INVITATIONS).order_by("at", "pk")
     anew = [
         Notice(
             site_id=one.site_id, to=person, address=person.email, kind=one.kind, hood_id=one.hood_id,
-            stop_id=one.stop_id, survey_id=one.survey_id, role=one.role, at=at, by=by,
+            stop_id=one.stop_id, survey_id=one.survey_id, event_id=one.event_id, earlier_id=one.earlier_id,
+            role=one.role, at=at, by=by,
         )
-        for one in missed.filter(hood__isnull=False).order_by("at", "pk")
+        for one in missed
     ]  # fmt: skip
-    _keep([Notice(site=site, to=person, address=person.email, kind="invited", at=at, by=by), *anew])
+    invited = Notice(site=site, to=person, address=person.email, kind="invited", at=at, by=by)
+    of_hoods = [list(one.of_hoods.values_list("hood", flat=True)) for one in missed]
+    _keep([invited, *anew], of_hoods=[[], *of_hoods])
 
 
 def day_behind(at: datetime) -> date:
@@ -86,9 +136,18 @@ def day_behind(at: datetime) -> date:
 def to_be_told(hood: Hood, on: date) -> list[tuple[Person, str]]:
     """The lab managers of the room where a hood stands on a day; where it has none, the site's programme managers."""
     placement = hood.placement(on)
-    held = Role.objects.filter(site=hood.site_id, person__is_active=True, from_on__lte=on).exclude(until_on__lt=on)
-    held = held.filter(role__in=(LAB_MANAGER, PROGRAMME_MANAGER)).select_related("person").order_by("person", "pk")
-    roles = [role for role in held if role.room_id in (None, placement and placement.room_id)]
+    return _of_room(_held(hood.site_id, on), placement.room_id if placement else None)
+
+
+def _held(site: int, on: date) -> list[Role]:
+    """The roles at a site whose holders are told of hoods on a day."""
+    held = Role.objects.filter(site=site, person__is_active=True, from_on__lte=on).exclude(until_on__lt=on)
+    held = held.filter(role__in=(LAB_MANAGER, PROGRAMME_MANAGER)).select_related("person")
+    return list(held.order_by("person", "pk"))
+
+
+def _of_room(held: Iterable[Role], room: int | None) -> list[tuple[Person, str]]:
+    roles = [role for role in held if role.room_id in (None, room)]
     own = [role for role in roles if role.role == LAB_MANAGER]
     return list({role.person_id: (role.person, role.role) for role in own or roles}.values())
 
@@ -100,8 +159,13 @@ def send_waiting(*, at: datetime) -> Sent:
     return _send(Notice.objects.waiting(day_behind(at)).values_list("pk", flat=True).order_by("at", "pk"), at)
 
 
-def _keep(notices: Iterable[Notice]) -> list[Notice]:
+def _keep(notices: Iterable[Notice], of_hoods: Iterable[Iterable[int]] = ()) -> list[Notice]:
+    """Keep notices, each with the many hoods that it is about, and send them once the act stands."""
     kept = Notice.objects.bulk_create(notices)
+    NoticeHood.objects.bulk_create(
+        [NoticeHood(notice=notice, hood_id=pk) for notice, hoods in zip(kept, of_hoods, strict=False) for pk in hoods],
+        batch_size=500,
+    )
     if kept and settings.MAIL_IS_SET_UP:
 
         def send() -> None:
@@ -139,7 +203,9 @@ def _claim(pk: int, at: datetime) -> Notice | None:
         if row is None:
             return None
         # Asked only now that the row is held: what another has just done is seen.
-        notice = Notice.objects.waiting(day_behind(at)).select_related("to", "site", "hood", "stop", "survey", "by")
+        notice = Notice.objects.waiting(day_behind(at)).select_related(
+            "to", "site", "hood", "stop", "survey", "event", "earlier", "by"
+        )
         notice = notice.filter(pk=pk)
         if not notice or NoticeClaim.objects.filter(notice=pk, until__gt=at).exists():
             return None

@@ -6,7 +6,7 @@ from surveys.models.earlier import EarlierBatch, EarlierChange, EarlierCounted, 
 from surveys.models.finding import Finding, FindingChange
 from surveys.models.instrument import Calibration, Instrument
 from surveys.models.label import LabelCopy, LabelPutOn
-from surveys.models.notice import Notice, NoticeClaim, NoticeTry
+from surveys.models.notice import Notice, NoticeClaim, NoticeHood, NoticeTry
 from surveys.models.qualification import Qualification
 from surveys.models.record import Record
 from surveys.models.stop import Stop, StopChange
@@ -16,6 +16,6 @@ from surveys.models.transcription import Transcription
 __all__ = [
     "Approval", "Assignment", "Benchmark", "Calibration", "CriteriaSet", "CriteriaVersion", "Draft",
     "EarlierBatch", "EarlierChange", "EarlierCounted", "EarlierOpening", "EarlierResult", "Finding", "FindingChange",
-    "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeClaim", "NoticeTry",
+    "Instrument", "Judgement", "LabelCopy", "LabelPutOn", "Notice", "NoticeClaim", "NoticeHood", "NoticeTry",
     "Qualification", "Reading", "Record", "Revision", "SetAside", "Stop", "StopChange", "Survey", "Transcription", "Traverse",
 ]  # fmt: skip

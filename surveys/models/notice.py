@@ -6,10 +6,17 @@ from datetime import date
 
 from django.db import models
 
-from hoods.models import Hood, Person, Role, Site
+from hoods.models import Hood, HoodEvent, Person, Role, Site
 from hoods.models.people import PROGRAMME_MANAGER
+from surveys.models.earlier import EarlierChange
 from surveys.models.stop import Stop
 from surveys.models.survey import Survey
+
+#: What somebody is told of as a person: such a notice is of no hood.
+INVITATIONS = ("invited", "link-made")
+#: What is told of all hoods at once that it is about: one mail to each person, however many they are.
+APPROVAL_ENDED, EARLIER_ACCEPTED, EARLIER_WITHDRAWN = "approval-ended", "earlier-accepted", "earlier-withdrawn"
+OF_MANY = (APPROVAL_ENDED, EARLIER_ACCEPTED, EARLIER_WITHDRAWN)
 
 #: A notice is kept with the address that it was made for; where that was mended since, another one was made.
 SAME_ADDRESS = models.Q(address=models.F("to__email"))
@@ -18,7 +25,7 @@ STILL_TO_BE_TOLD = models.Q(to__is_active=True, has_role=True) & SAME_ADDRESS
 
 class NoticeQuerySet(models.QuerySet):
     def visible_to(self, person: Person) -> NoticeQuerySet:
-        """Those of the hoods that somebody sees; invitations are the programme manager's."""
+        """Those of a hood that somebody sees; invitations, and what is of many hoods, are the programme manager's."""
         managed = [site for site, roles in person.standing.roles.items() if PROGRAMME_MANAGER in roles]
         hoods = Hood.objects.visible_to(person).order_by().values("pk")
         return self.filter(models.Q(hood__in=hoods) | models.Q(hood__isnull=True, site__in=managed))
@@ -57,10 +64,12 @@ class Notice(models.Model):
     site = models.ForeignKey(Site, models.PROTECT, related_name="notices")
     to = models.ForeignKey(Person, models.PROTECT, related_name="notices")
     address = models.EmailField()  # as it was when the notice was made
-    kind = models.CharField(max_length=20)  # invited, link-made, stop-posted, stop-lifted, stop-withdrawn, failed, restricted
-    hood = models.ForeignKey(Hood, models.PROTECT, null=True, related_name="notices")
+    kind = models.CharField(max_length=20)  # as in surveys/words.py, NOTICES
+    hood = models.ForeignKey(Hood, models.PROTECT, null=True, related_name="notices")  # none: of no hood, or of many
     stop = models.ForeignKey(Stop, models.PROTECT, null=True, related_name="notices")
     survey = models.ForeignKey(Survey, models.PROTECT, null=True, related_name="notices")
+    event = models.ForeignKey(HoodEvent, models.PROTECT, null=True, related_name="notices")  # the first of its act
+    earlier = models.ForeignKey(EarlierChange, models.PROTECT, null=True, related_name="notices")
     role = models.CharField(max_length=40, blank=True)  # as what they are told: lab-manager, programme-manager
     at = models.DateTimeField()
     by = models.ForeignKey(Person, models.PROTECT, null=True, related_name="+")
@@ -70,6 +79,22 @@ class Notice(models.Model):
     class Meta:
         ordering = ["at", "pk"]
         indexes = [models.Index(fields=["hood", "at"], name="notice_hood")]
+
+    @property
+    def hoods(self) -> models.QuerySet[Hood]:
+        """The hoods that it is about."""
+        return Hood.objects.filter(models.Q(pk=self.hood_id) | models.Q(pk__in=self.of_hoods.values("hood")))
+
+
+class NoticeHood(models.Model):
+    """One of the many hoods that a notice is about."""
+
+    notice = models.ForeignKey(Notice, models.PROTECT, related_name="of_hoods")
+    hood = models.ForeignKey(Hood, models.PROTECT, related_name="told_of")
+
+    class Meta:
+        ordering = ["notice", "pk"]
+        constraints = [models.UniqueConstraint(fields=["notice", "hood"], name="notice_hood_once")]
 
 
 class NoticeTry(models.Model):

@@ -7,6 +7,7 @@ from typing import Any
 from django import template
 
 from surveys.models import Notice
+from surveys.models.notice import INVITATIONS
 from surveys.views.told import Telling, gathered, with_tries
 
 register = template.Library()
@@ -27,5 +28,5 @@ def invitation_of(context: template.Context, person: Any) -> Telling | None:
 
 def _invitations(context: template.Context, person: Any, newest: int) -> list[Telling]:
     request = context["request"]
-    notices = Notice.objects.visible_to(request.user).filter(to=person, hood__isnull=True, site=request.site)
+    notices = Notice.objects.visible_to(request.user).filter(to=person, kind__in=INVITATIONS, site=request.site)
     return gathered(with_tries(notices).order_by("-at", "-pk")[:newest])

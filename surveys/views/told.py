@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from hoods.models import Hood
 from hoods.models.people import PROGRAMME_MANAGER
-from surveys.models import Notice, NoticeTry
+from surveys.models import Notice, NoticeHood, NoticeTry
 
 MOST = 60  # notices that a page tells of, the newest
 
@@ -34,7 +34,9 @@ class Telling:
 
 def of_hood(hood: Hood, before: datetime | None = None) -> list[Telling]:
     """What was told of a hood, the newest first, as it stood before a moment; in one query."""
-    return gathered(with_tries(Notice.objects.filter(hood=hood), before).order_by("-at", "-pk")[:MOST])
+    among = NoticeHood.objects.filter(hood=hood).values("notice")
+    notices = Notice.objects.filter(Q(hood=hood) | Q(pk__in=among))
+    return gathered(with_tries(notices, before).order_by("-at", "-pk")[:MOST])
 
 
 def with_tries(notices: QuerySet[Notice], before: datetime | None = None) -> QuerySet[Notice]:

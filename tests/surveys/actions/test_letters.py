@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from hoods.actions.people import invite_person, renew_link
-from surveys.actions.letters import letter_of
+from surveys.actions.mails import letter_of
 from surveys.actions.notices import send_waiting
 from surveys.actions.stops import post_stop, withdraw_stop
 from surveys.models import Notice, Stop
