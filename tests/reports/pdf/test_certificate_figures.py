@@ -1,5 +1,6 @@
 """L2: every printed figure equals the record."""
 
+import random
 from copy import deepcopy
 from fractions import Fraction
 
@@ -14,6 +15,7 @@ from tests.reports.pdf import reading
 # L2: no printed figure differs from the record ---------------------------------------------------------------------------
 from tests.reports.pdf.drawn import drawn
 from tests.reports.pdf.printing import printed
+from tests.reports.pdf.records import CRITERIA, HOOD, passing, record
 
 
 def expected_rows(record: dict) -> list[str]:
@@ -45,6 +47,55 @@ def expected_rows(record: dict) -> list[str]:
                 row += [value.replace("-", "−"), plain("outcome", same["outcome"])]
             rows.append(" ".join(row))
     return rows
+
+
+def hood_rows(record: dict) -> list[str]:
+    """Each row of the hood as a whole: its limit, and what was measured in one state."""
+    document, rows = record["criteria"]["document"], []
+    for judgement in record["judged"]["sets"]["as-left"]["hood"]:
+        if "figure" in judgement:
+            limit, number = document["limits"][judgement["limit"]], judgement["value"]
+            value = number["shown"] if number else "–"
+            said = f"{FIGURE[judgement['figure']].name} {figures.said(limit, _plain())} {limit['consequence']} {value}"
+            rows.append(f"{said} {plain('outcome', judgement['outcome'])}")
+    return rows
+
+
+def measured_at_hood(seed: int) -> dict:
+    """A filtered hood drawn at random: light, noise, pressure and its alarm, each near its limit, some not measured."""
+    source = random.Random(seed)
+    of_hood = {
+        "light": f"{source.randint(397, 403)} lx",
+        "noise": f"{source.randint(618, 622) / 10} dBA",
+        "filter-pressure": f"{source.randint(248, 250)} Pa",
+    }
+    limits = [{"figure": "light", "at_least": "400 lx"}, {"figure": "noise", "at_most": "62.0 dBA"},
+              {"figure": "filter-pressure", "at_most": "1 inH2O"}, {"figure": "alarm-seconds", "at_most": "10 s"}]  # fmt: skip
+    criteria = CRITERIA | {
+        "limits": [*CRITERIA["limits"], *({**one, "applies_to": "hood", "consequence": "note"} for one in limits)]
+    }
+    content = passing()["entered"] | {
+        "of_hood": [
+            {"figure": figure, "state": "as-found", "value": value}
+            for figure, value in of_hood.items()
+            if source.random() < 0.8
+        ],
+        "alarms": [{"state": "as-found", "after": f"{source.randint(8, 12)} s"}],
+    }
+    return record(content, criteria=criteria, hood=HOOD | {"kind": "filtered"})
+
+
+@pytest.mark.parametrize("decade", range(2))
+def test_l2_every_printed_figure_of_the_hood_equals_the_record_over_20_surveys(decade):
+    outcomes = set()
+    for seed in range(10 * decade, 10 * decade + 10):
+        made = measured_at_hood(seed)
+        words = reading.quick_text(printed(made))
+        rows = hood_rows(made)
+        assert len(rows) == 4
+        assert [row for row in rows if row not in words] == [], seed
+        outcomes |= {one["outcome"] for one in made["judged"]["sets"]["as-left"]["hood"] if "figure" in one}
+    assert outcomes == {"met", "not-met", "not-tested"}
 
 
 def _plain():
