@@ -77,6 +77,20 @@ def test_e13_a_velocity_is_judged_alike_in_either_unit(values, compare):
         assert left.value == right.value  # in the unit of the limit both are the same fraction
 
 
+@given(st.lists(st.integers(50, 150), min_size=2, max_size=2), st.integers(40, 160))
+def test_e13_law_what_a_monitor_shows_is_compared_alike_in_either_unit(values, shown):
+    """Readings and monitor each in either unit: the error in percent is one and the same, and exact."""
+    criteria = criteria_dict(limit("monitor-error-percent", "-10 %", "10 %"))
+    error = 100 * (shown - Fraction(sum(values), 2)) / Fraction(sum(values), 2)
+    for unit, texts in (("ft/min", map(str, values)), ("m/s", (_written(value * 508, 5) for value in values))):
+        written = list(texts)
+        for monitor in (f"{shown} ft/min", f"{_written(shown * 508, 5)} m/s"):
+            made = judged(survey_dict(read("working", *written, unit=unit, monitor=monitor)), criteria)
+            (judgement,) = made.as_found.openings[0].judgements
+            assert judgement.value.value == error
+            assert judgement.outcome == (MET if -10 <= error <= 10 else NOT_MET)
+
+
 # --- M6 ---------------------------------------------------------------------------------------------------------------
 
 READINGS = st.lists(st.integers(400, 1600), min_size=4, max_size=4)
