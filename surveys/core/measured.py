@@ -13,7 +13,7 @@ from surveys.core.facts import Facts, HoodFacts, OpeningFacts
 from surveys.core.figures import OF_OPENINGS
 from surveys.core.judged import Number
 from surveys.core.messages import Message
-from surveys.core.opening import Grid, NoGrid, counted_points, free_area, free_points, plan
+from surveys.core.opening import Grid, NoGrid, counted_points, free_area, free_points, has_points_enough, plan
 from surveys.core.units import (
     FLOW,
     PERCENT,
@@ -53,7 +53,7 @@ def points_of(
     points = traverse.of_readings(
         entered.readings,
         entered.unit,
-        planned=(grid.columns, grid.rows) if grid else None,
+        planned=_asked(criteria, grid, columns, rows, free) if grid else None,
         counted=counted,
         area=area,
         benchmark=benchmark.to(entered.unit) if benchmark else None,
@@ -69,10 +69,20 @@ def points_of(
         return points, ()
     if grid is None or measured is None:
         return points, (Message("size-missing", {"opening": name}),)
-    number = _number_of(max(rows, grid.rows), max(columns, grid.columns), measured, margin, cover)
+    wanted = _asked(criteria, grid, columns, rows, free)
+    if criteria.grid.points is None:
+        number = _number_of(max(rows, wanted[1]), max(columns, wanted[0]), measured, margin, cover)
+    else:
+        number = max(_number_of(down, across, measured, margin, cover) for across, down in ((columns, rows), wanted))
     read = sum(point is not None for point in points.points)
     values = {"opening": name, "missing": str(number - read), "number": str(number), "state": state}
     return points, (Message("points-missing", values),)
+
+
+def _asked(criteria: Criteria, grid: Grid, columns: int, rows: int, free: tuple[bool, ...] | None) -> tuple[int, int]:
+    """The columns and rows that are asked for: those of the plan, or those read where they are points enough."""
+    number = columns * rows if free is None else sum(free)
+    return (columns, rows) if has_points_enough(criteria.grid, grid, columns, rows, number) else (grid.columns, grid.rows)
 
 
 def free_area_of(points: traverse.Traverse | None) -> Number | None:

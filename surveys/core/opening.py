@@ -3,7 +3,10 @@
 The grid rule follows the cell rule of ANSI/ASHRAE 110 as digested (cells of at most 1 ft²; the longest edge of 13 in is
 common practice): as many columns and rows as the longest edge asks, then the cell's longer edge is divided, if equal the
 width, until the area is met. A site may plan in two other ways: lines at a margin from the sides and evenly spaced between (as
-EN 14175-3 is remembered to do), or a number of points, on the equal cells that come nearest to squares.
+EN 14175-3 is remembered to do), or a number of points, on the equal cells that come nearest to squares; in two rows and two
+columns at least, where its factors allow it and no cell becomes less than 4 in high or wide. One university reads 9 cells of
+an opening of 18 in, and 3 of one of 6 in (EHS, University of Texas at Austin, fume hood testing); that a cell is seldom under
+4 in is common practice, no source.
 
 Where something covers a part of an opening the grid lies over the whole of it, and places behind the cover are no points.
 """
@@ -17,6 +20,7 @@ from hoods.core.cover import Cover
 from surveys.core.units import Quantity, quantity
 
 MOST_POINTS_A_SIDE = 50
+LEAST_CELL = Quantity("4", "in")  # for the sake of a second row or column no cell gets smaller
 MOST_WITH_COVER = 4  # times the points that a rule asks for, until so many are free
 
 
@@ -124,17 +128,32 @@ def _plan(width: str, height: str, rule: GridRule) -> Grid:
 
 
 def _of_points(wide: Fraction, high: Fraction, points: int, unit: str) -> Grid:
-    """So many equal cells, as near to squares as they come; of two grids alike the one with more columns."""
+    """So many equal cells, as near to squares as they come; of two grids alike the one with more columns.
+
+    One row or one column only where the number has no two factors, or two of them would make cells under the least.
+    """
+    least = LEAST_CELL.to(unit)
     ways = [(columns, points // columns) for columns in range(1, points + 1) if points % columns == 0]
 
     def lengthened(way: tuple[int, int]) -> tuple[Fraction, int]:
         across, down = wide / way[0], high / way[1]
         return max(across, down) / min(across, down), -way[0]
 
-    columns, rows = min(ways, key=lengthened)
+    both_ways = [way for way in ways if min(way) > 1 and min(wide / way[0], high / way[1]) >= least]
+    columns, rows = min(both_ways or ways, key=lengthened)
     if max(columns, rows) > MOST_POINTS_A_SIDE:
         raise TooManyPoints
     return Grid(columns, rows, wide / columns, high / rows, unit)
+
+
+def has_points_enough(rule: GridRule, grid: Grid, columns: int, rows: int, free: int) -> bool:
+    """Whether a grid that was read has the points that are asked for: at least the rows and columns of the plan.
+
+    A rule of so many points asks for their number alone, so that readings on a grid that was planned otherwise stand.
+    """
+    if rule.points is not None:
+        return free >= rule.points
+    return columns >= grid.columns and rows >= grid.rows
 
 
 def _spaced(wide: Fraction, high: Fraction, margin: Fraction, spacing: Fraction, unit: str) -> Grid:

@@ -100,7 +100,7 @@ def rule_fields() -> dict[str, forms.Field]:
         ),
         "grid-points": Line(
             label=_("Or: a number of points"), max_length=10, required=False,
-            help_text=_("Such as 9, on equal cells as near to squares as they come. Then the others stay empty."),
+            help_text=_("Such as 9, on equal cells as near to squares as they come, two rows at least where none gets under 4 in. Then the others stay empty."),
         ),
         "grid-source": Paragraph(**source),
         "grid-evidence": Paragraph(**seen),

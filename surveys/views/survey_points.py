@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from hoods.core.cover import Cover
 from surveys.core.content import why_not_reading
 from surveys.core.criteria import Criteria
-from surveys.core.opening import Grid, counted_points, free_points
+from surveys.core.opening import Grid, counted_points, free_points, has_points_enough
 from surveys.core.units import UNIT, Quantity, decimals_allowed, number
 from surveys.forms.survey_document import grid_size, readings
 from surveys.views.survey_boxes import Boxes
@@ -134,8 +134,9 @@ class Points:
 
     @property
     def other_grid(self) -> Grid | None:
-        """The plan of the opening as measured now, where the readings stand on another grid."""
-        return self.grid if self.size != (self.grid.rows, self.grid.columns) else None
+        """The plan of the opening as measured now, where the readings stand on another grid; not one of as many points as asked."""
+        stands = self.criteria.grid.points is not None and self.enough
+        return self.grid if self.size != (self.grid.rows, self.grid.columns) and not stands else None
 
     @property
     def other_grid_words(self) -> str:
@@ -143,7 +144,8 @@ class Points:
 
     @property
     def enough(self) -> bool:
-        return self.size[0] >= self.grid.rows and self.size[1] >= self.grid.columns
+        rows, columns = self.size
+        return has_points_enough(self.criteria.grid, self.grid, columns, rows, sum(self.free))
 
     @property
     def by_cells(self) -> bool:

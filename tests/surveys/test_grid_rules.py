@@ -19,6 +19,7 @@ from tests import surveying
 from tests.filling import Surveyor
 from tests.making import make_hood
 from tests.stories import STORIES
+from tests.surveys.words import said
 
 POINTS = {"points": "9"}
 SPACED = {"margin": "100 mm", "spacing": "400 mm"}
@@ -46,7 +47,7 @@ def test_a_rule_is_changed_for_another_in_the_boxes():
 @pytest.mark.parametrize(
     ("grid", "words"),
     [
-        (POINTS, "Grid for this opening: 9 columns, 1 row, cells of 6.8 × 18 in, rounded down."),
+        (POINTS, "Grid for this opening: 3 columns, 3 rows, cells of 20.6 × 6 in, rounded down."),
         (SPACED, "Grid for this opening: 5 columns, 2 rows, the outer points 100 mm from the sides, one 13.5 × 10.1 in from the next."),
     ],
 )  # fmt: skip
@@ -68,7 +69,7 @@ def test_the_certificate_says_how_the_points_were_planned(grid, said):
 
 def test_calc_plans_by_each_rule():
     asked = {"width": "62 in", "height": "18 in"}
-    assert calc_grid(asked | {"grid": POINTS})["columns"] == "9"
+    assert calc_grid(asked | {"grid": POINTS})["columns"] == "3"
     assert calc_grid(asked | {"grid": SPACED})["rows"] == "2"
 
 
@@ -92,4 +93,39 @@ def test_the_survey_page_draws_the_points_and_the_version_says_the_rule(room, te
     assert {f"r0f-{row}-{column}-0" for row in range(3) for column in range(3)} <= set(surveyor.form.names)
     assert "r0f-3-0-0" not in surveyor.form.names
     page = signed_in(programme_manager).get(reverse("surveys:criteria_version", args=[version.pk])).content.decode()
-    assert "9 points, on equal cells as near to squares as they come" in page
+    assert "9 points, on equal cells as near to squares as they come, in two rows and two columns at least" in page
+
+
+@pytest.fixture
+def on_a_row(room, technician, programme_manager, signed_in):
+    """A draft of nine points in one row, as they were planned for a wide opening before."""
+    hood = make_hood(room=room, by=programme_manager)
+    instrument = surveying.make_instrument(hood.site, programme_manager)
+    surveying.assign(hood, surveying.make_version(hood.site, programme_manager, with_grid(POINTS)), programme_manager)
+    surveyor = Surveyor(signed_in(technician), hood)
+    row = [["98", "101", "95", "97", "100", "103", "99", "103", "98"]]
+    content = surveying.entered(instrument, row)
+    content["answers"].append({"check": "glazing-whole", "answer": "yes"})
+    surveying.save(surveyor.draft, content, technician)
+    surveyor.open()
+    return surveyor
+
+
+@pytest.mark.django_db
+def test_readings_on_a_row_that_was_planned_before_stay_where_they_are_and_count(on_a_row):
+    assert {f"r0f-0-{column}-0" for column in range(9)} <= set(on_a_row.form.names)
+    assert "r0f-1-0-0" not in on_a_row.form.names
+    assert "The opening was measured again." not in on_a_row.page
+    assert "have no reading" not in said(on_a_row.client.get(on_a_row.address))
+    on_a_row.sign(missing_confirmed="on")
+    assert on_a_row.survey.verdict == "pass"
+    assert on_a_row.survey.record.attested["judged"]["sets"]["as-found"]["openings"][0]["figures"]["average"]["shown"] == "99.3"
+
+
+@pytest.mark.django_db
+def test_the_control_a_row_of_fewer_points_is_another_grid(on_a_row, technician):
+    content = on_a_row.content()
+    content["traverses"][0]["readings"] = [["98", "101", "95"]]
+    surveying.save(on_a_row.draft, content, technician)
+    assert "The opening was measured again." in on_a_row.open()
+    assert "6 of 9 points have no reading" in said(on_a_row.client.get(on_a_row.address))

@@ -51,6 +51,11 @@ LAID = [
     (("90 96 -",) * 3, WIDE | {"cover": PANEL}, {"grid": {"points": "9"}}, None, None, missing("3", "9"), "nine free points ask for five columns, three were read"),
     (("90 96 84 - -",) * 3, WIDE | {"cover": PANEL}, {"grid": {"points": "9"}}, 90, 84, (), "nine free points"),
     (("90 96 84",) * 3, WIDE, {"grid": {"points": "9"}}, 90, 84, (), "the control: nine points of an open one"),
+    (("90 96 84 90 96 84 90 96 84",), WIDE, {"grid": {"points": "9"}}, 90, 84, (), "nine points in a row, as they were planned once"),
+    (("90 96 84 90 96 84 90 96 -",), WIDE, {"grid": {"points": "9"}}, None, None, missing("1", "9"), "one of nine in a row"),
+    (("90 96 84 90 96",), WIDE, {"grid": {"points": "9"}}, None, None, missing("4", "9"), "five of nine in a row"),
+    (("90 96 84 90 96 84 90 96 84 88",), WIDE, {"grid": {"points": "9"}}, Fraction(898, 10), 84, (), "more than are asked for"),
+    (("90 96 84 90 96 84 90 96 84",), WIDE, {}, None, None, missing("27", "36"), "by cells the rows of the plan are missing"),
     (("90 96 84 - -",) * 4, WIDE | {"cover": PANEL}, {"edge_exclusion": "6.1 in"}, 90, 96, (), "the third column is 6 in from the cover, its edge"),
     (("90 96 84 88 80",) * 4, WIDE, {"edge_exclusion": "6.1 in"}, Fraction(438, 5), 84, (), "the control: the third and fourth are far from an edge"),
 ]  # fmt: skip

@@ -9,7 +9,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from surveys.core.opening import GridRule, NoGrid, WouldLoseReadings, counted_points, free_area, plan, resized
+from surveys.core.opening import (
+    Grid,
+    GridRule,
+    NoGrid,
+    WouldLoseReadings,
+    counted_points,
+    free_area,
+    has_points_enough,
+    plan,
+    resized,
+)
 from surveys.core.units import Quantity, quantity
 
 INCHES = GridRule(Quantity("1", "ft**2"), Quantity("13", "in"))
@@ -99,9 +109,22 @@ def spaced(margin, spacing):
 
 OTHER_RULES = [
     # width      height     rule                          columns rows  apart          why
-    ("62 in",    "18 in",   replace(INCHES, points=9),    9, 1, ("62/9", "18"),        "9 by 1: edges 6.9 and 18, nearer to squares than 20.7 by 6"),
+    ("62 in",    "18 in",   replace(INCHES, points=9),    3, 3, ("62/3", "6"),         "no single row, though 6.9 by 18 is nearer to squares than 20.7 by 6"),
+    ("96 in",    "18 in",   replace(INCHES, points=9),    3, 3, ("32", "6"),           "however wide"),
+    ("18 in",    "96 in",   replace(INCHES, points=9),    3, 3, ("6", "32"),           "and no single column"),
+    ("62 in",    "12 in",   replace(INCHES, points=9),    3, 3, ("62/3", "4"),         "cells of just 4 in"),
+    ("62 in",    "11.9 in", replace(INCHES, points=9),    9, 1, ("62/9", "119/10"),    "cells would be under 4 in high: one row"),
+    ("11.9 in",  "62 in",   replace(INCHES, points=9),    1, 9, ("119/10", "62/9"),    "cells would be under 4 in wide: one column"),
+    ("305 mm",   "1500 mm", replace(INCHES, points=9),    3, 3, ("305/3", "500"),      "101.7 mm are over 4 in, in millimetres too"),
+    ("304 mm",   "1500 mm", replace(INCHES, points=9),    1, 9, ("304", "500/3"),      "101.3 mm are under it"),
+    ("62 in",    "8 in",    replace(INCHES, points=6),    3, 2, ("62/3", "4"),         "two rows of 4 in"),
+    ("62 in",    "6 in",    replace(INCHES, points=3),    3, 1, ("62/3", "6"),         "three has no two factors"),
+    ("62 in",    "18 in",   replace(INCHES, points=7),    7, 1, ("62/7", "18"),        "seven neither"),
+    ("40 in",    "40 in",   replace(INCHES, points=4),    2, 2, ("20", "20"),          "two by two"),
+    ("62 in",    "18 in",   replace(INCHES, points=12),   6, 2, ("31/3", "9"),         "of those in two rows and more the nearest to squares"),
+    ("62 in",    "10 in",   replace(INCHES, points=12),   6, 2, ("31/3", "5"),         "4 by 3 would be 3.3 in high"),
     ("36 in",    "30 in",   replace(INCHES, points=9),    3, 3, ("12", "10"),          "3 by 3"),
-    ("62 in",    "18 in",   replace(INCHES, points=6),    6, 1, ("31/3", "18"),        "10.3 by 18, nearer than 20.7 by 9"),
+    ("62 in",    "18 in",   replace(INCHES, points=6),    3, 2, ("62/3", "9"),         "3 by 2, though 10.3 by 18 is nearer to squares"),
     ("24 in",    "24 in",   replace(INCHES, points=6),    3, 2, ("8", "12"),           "3 by 2 and 2 by 3 are alike: more columns"),
     ("62 in",    "6 in",    replace(INCHES, points=1),    1, 1, ("62", "6"),           "one point"),
     ("1200 mm",  "500 mm",  spaced("100 mm", "400 mm"),   4, 2, ("1000/3", "300"),     "1000 between: 3 parts; 300: 1 part"),
@@ -117,6 +140,26 @@ def test_points_by_number_and_by_margin_and_spacing(width, height, rule, columns
     grid = plan(width, height, rule)
     assert (grid.columns, grid.rows) == (columns, rows), why
     assert (grid.cell_width, grid.cell_height) == tuple(map(Fraction, apart)), why
+
+
+ENOUGH = [
+    # rule                          grid   read   free  enough  why
+    (replace(INCHES, points=9),     (3, 3), (9, 1), 9,  True,   "as many points, in one row"),
+    (replace(INCHES, points=9),     (3, 3), (3, 3), 9,  True,   "as planned"),
+    (replace(INCHES, points=9),     (3, 3), (4, 3), 12, True,   "more of them"),
+    (replace(INCHES, points=9),     (3, 3), (8, 1), 8,  False,  "one point fewer"),
+    (replace(INCHES, points=9),     (5, 3), (5, 3), 8,  False,  "places enough, but one point too few is free"),
+    (INCHES,                        (5, 2), (5, 2), 10, True,   "cells, as planned"),
+    (INCHES,                        (5, 2), (10, 1), 10, False, "by cells a row is missing, however many points"),
+    (INCHES,                        (5, 2), (4, 3), 12, False,  "by cells a column is missing"),
+    (INCHES,                        (5, 2), (6, 3), 18, True,   "more than planned"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("rule", "planned", "read", "free", "enough", "why"), ENOUGH, ids=[row[-1] for row in ENOUGH])
+def test_a_rule_of_so_many_points_asks_for_their_number_alone(rule, planned, read, free, enough, why):
+    grid = Grid(*planned, Fraction(1), Fraction(1), "in")
+    assert has_points_enough(rule, grid, *read, free) is enough, why
 
 
 def test_a_margin_says_how_far_the_outer_points_are_from_the_edge():
