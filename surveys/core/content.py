@@ -204,9 +204,3 @@ def _of_conditions(document: Document) -> Iterator[Problem]:
                 quantity(text, LENGTH)
             except NotANumber as refused:
                 yield Problem(where, refused.message)
-    shown = document.found.get("monitor")
-    if isinstance(shown, str) and shown:
-        try:
-            quantity(shown)
-        except NotANumber as refused:
-            yield Problem("found.monitor", refused.message)

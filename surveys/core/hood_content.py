@@ -1,4 +1,4 @@
-"""What is wrong with what was entered of the hood as a whole: its plain figures, and the test of its alarm."""
+"""What is wrong with what was entered of the hood as a whole: its monitor as found, its plain figures, the test of its alarm."""
 
 from __future__ import annotations
 
@@ -14,7 +14,10 @@ ANY = SHOWN["alarm-only"]
 
 
 def of_the_hood(document: Document, facts: Facts) -> Iterator[Problem]:
-    """Every problem of the plain figures and of the test of the alarm, in the order of the document."""
+    """Every problem of the monitor as found, of the plain figures and of the test of the alarm, in this order."""
+    shown = document.found.get("monitor")
+    if isinstance(shown, str) and shown:
+        yield from of_amount("found.monitor", shown, SHOWN.get(facts.hood.monitor, ANY))
     seen: set[tuple[str, str | None]] = set()
     for index, one in enumerate(document.of_hood):
         if (one.figure, one.state) in seen:

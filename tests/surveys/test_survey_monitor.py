@@ -102,11 +102,12 @@ def test_a_monitor_of_velocity_is_told_with_its_error(begin, shown, error):
     (FLOW, "ft/min", "is in the wrong kind of unit"),
     (GAUGE, "ft/min", "is in the wrong kind of unit"),
 ])  # fmt: skip
-def test_what_a_monitor_cannot_show_is_refused_at_its_box(begin, facts, unit, refused):
+@pytest.mark.parametrize("name", ["t0f_monitor", "found_monitor"])
+def test_what_a_monitor_cannot_show_is_refused_at_its_box(begin, facts, unit, refused, name):
     surveyor = begin(facts)
-    surveyor.fill(t0f_monitor="100", t0f_monitor_unit=unit)
+    surveyor.fill(**{name: "100", f"{name}_unit": unit})
     surveyor.press("keep")
-    box = surveyor.page[surveyor.page.index('id="t0f_monitor-e"') :][:400]
+    box = surveyor.page[surveyor.page.index(f'id="{name}-e"') :][:400]
     assert refused in words_of(box)
     surveyor.sign(expect=422, missing_confirmed="on")
 

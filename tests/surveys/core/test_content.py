@@ -47,6 +47,10 @@ CONTENT = [  # survey, path, code, why
     (survey_dict(conditions={"temperature": "21,5 °C"}), "conditions.temperature", "number-comma", "E1"),
     (survey_dict(conditions={"pressure": "101 hPa"}), "conditions.pressure", "pressure-out-of-range", "kPa meant"),
     (survey_dict(found={"sash": "24"}), "found.sash", "unit-missing", "no unit"),
+    (survey_dict(found={"monitor": "98"}), "found.monitor", "unit-missing", "no unit"),
+    (survey_dict(found={"monitor": "-98 ft/min"}), "found.monitor", "number-negative", "E5"),
+    (survey_dict(found={"monitor": "60 Pa"}), "found.monitor", "unit-wrong-kind", "its monitor shows velocity"),
+    (survey_dict(found={"monitor": "18 in"}), "found.monitor", "unit-wrong-kind", "a length"),
 ]  # fmt: skip
 
 
@@ -116,3 +120,29 @@ def test_the_example_beside_a_refused_reading_would_itself_be_kept(typed, resolu
     shows = quantity(resolution) if resolution else None
     assert why_not_reading(typed, unit, shows).values["example"] == example
     assert why_not_reading(example, unit, shows) is None
+
+
+FOUND = [
+    # the monitor shows, as found, units that are right, why
+    ("velocity", "0.5 m/s", None, "a velocity"),
+    ("velocity", "420 ft**3/min", "ft/min", "a flow"),
+    ("flow", "420 ft**3/min", None, "a flow"),
+    ("flow", "98 ft/min", "ft³/min", "a velocity"),
+    ("pressure", "0.25 inH2O", None, "a pressure"),
+    ("pressure", "98 ft/min", "inH2O", "a velocity"),
+    ("alarm-only", "98 ft/min", None, "an alarm may be set by any of the three"),
+    ("alarm-only", "0.25 inH2O", None, "an alarm may be set by any of the three"),
+    ("alarm-only", "18 in", "ft/min", "a length"),
+    ("none", "98 ft/min", None, "what was entered before the monitor was taken out"),
+    ("none", "20 °C", "ft/min", "a temperature"),
+]
+
+
+@pytest.mark.parametrize(("monitor", "found", "units", "why"), FOUND, ids=[f"{r[0]} {r[1]}" for r in FOUND])
+def test_a_monitor_as_found_shows_what_monitors_of_its_kind_show(monitor, found, units, why):
+    hood = {"kind": "general", "control": "constant-volume", "sash": "vertical", "monitor": monitor}
+    problems = check(*parse_merged(survey_dict(hood=hood, found={"monitor": found})))
+    assert [(problem.path, problem.message.code) for problem in problems] == (
+        [("found.monitor", "unit-wrong-kind")] if units else []
+    ), why
+    assert not units or units in problems[0].message.values["units"]
