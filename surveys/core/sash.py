@@ -14,7 +14,7 @@ from typing import Any, Protocol
 from surveys.core.codes import FLOW_STATES
 from surveys.core.history import Approved
 from surveys.core.messages import Message
-from surveys.core.units import LENGTH, both, quantity
+from surveys.core.units import both, quantity
 
 TOGETHER = "panels"  # several panels, open at one time
 PANELS = ("left", "centre", "right", TOGETHER)
@@ -68,12 +68,12 @@ def parts_untold(openings: Iterable[tuple[str | None, str]]) -> dict[str, dict[s
     return {"parts": parts} if parts else {}
 
 
-def has_edge_above(sash: str, way: str | None, name: str = "") -> bool:
+def has_edge_above(sash: str, way: str | None, name: str) -> bool:
     """Whether the lower edge of a sash stands over an opening: a panel has none, nor has a hood without a sash."""
     return sash == "vertical" or (sash == "combination" and part_of(way, name) not in PANELS)
 
 
-def slides(sash: str, way: str | None, name: str = "") -> bool:
+def slides(sash: str, way: str | None, name: str) -> bool:
     """Whether an opening is made by panels that slide aside: its width says how far it is open, and not its height."""
     return sash == "horizontal" or (sash == "combination" and part_of(way, name) in PANELS)
 
@@ -90,7 +90,7 @@ def of_several(openings: Iterable[tuple[str | None, str]]) -> frozenset[str]:
     return frozenset(part for part in PANELS if found[part] > 1)
 
 
-def flow_state_of(control: str, conditions: Mapping[str, Any]) -> str:
+def flow_state_of(control: str | None, conditions: Mapping[str, Any]) -> str:
     """Which state of a two-state hood was tested; empty for any other, whose use does not hang on it."""
     state = conditions.get("flow_state")
     return state if control == "two-state" and state in FLOW_STATES else ""
@@ -150,7 +150,7 @@ def as_judged(facts: Mapping[str, Any], entered: Mapping[str, Any], judged: Mapp
     several = of_several((known.get(name, {}).get("way"), name) for name in names)
     if hood.get("kind") == "canopy" and judged["approved"]:
         return (Message("open-canopy"),)
-    state = flow_state_of(hood.get("control") or "", entered.get("conditions") or {})
+    state = flow_state_of(hood.get("control"), entered.get("conditions") or {})
     approved = [
         Approved(
             each["name"], each["height"], way=stood.get("way") or each["name"],
@@ -165,13 +165,17 @@ def as_judged(facts: Mapping[str, Any], entered: Mapping[str, Any], judged: Mapp
 
 
 def _height(opening: Opened) -> Fraction:
-    return quantity(opening.height, LENGTH).to("mm")
+    return _mm(opening.height)
 
 
 def _size(opening: Allowed, sash: str) -> tuple[Fraction, Fraction]:
     """By what the openings of one part are ordered: a panel by its width first, all else by the height alone."""
-    wide = opening.width if slides(sash, opening.way, opening.name) else ""
-    return quantity(wide, LENGTH).to("mm") if wide else Fraction(0), _height(opening)
+    wide = opening.width or "0 mm"  # earlier records may not tell it
+    return _mm(wide if slides(sash, opening.way, opening.name) else opening.height), _height(opening)
+
+
+def _mm(length: str) -> Fraction:
+    return quantity(length).to("mm")
 
 
 def _allowed(part: str, opening: Allowed, sash: str) -> Message:

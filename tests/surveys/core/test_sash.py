@@ -6,6 +6,7 @@ import pytest
 
 from surveys.core import sash
 from surveys.core.history import Approved
+from surveys.core.messages import Message
 from surveys.wording import sentence
 
 FRAME, LOW = Approved("frame at 18 in", "18 in", way="frame"), Approved("frame at 12 in", "12 in", "lower", way="frame")
@@ -14,6 +15,9 @@ LEFT, CENTRE, RIGHT = (Approved(name, "30 in", way=f"{name} panel") for name in 
 HALF = Approved("left half", "20 in", way="left panel", width="15 in", of_several=True)
 WIDE = Approved("left wide", "18 in", way="left panel", width="30 in", of_several=True)
 PANEL = Approved("working", "18 in", cover="fixed panel")
+A_DOOR, WIDER_DOOR = Approved("door", "30 in", way="door", width="20 in"), Approved("wide door", "28 in", way="door", width="25 in")
+OF_NAME, UNTOLD = Approved("Left panel", "30 in", width="10 in"), HALF._replace(width="")
+FRONT = Approved("front", "28 in", way="front", width="40 in")
 HIGHER, QUICK = Approved("high", "20 in"), Approved("working", "18 in", flow_state="higher")
 UP, DOWN = "frame raised to 18 in (457 mm) at most, panels closed", "frame down"
 NEVER = "never raise the frame with panels open"
@@ -49,6 +53,13 @@ CASES = [
     ("horizontal",  [LEFT, RIGHT],      ["panels open"],     ["left panel open", "right panel open", "one panel open at a time"], "it is said once"),
     ("horizontal",  [PANELS],           ["left"],            ["panels open", "opening ‘left’ not to be used"],  "alone it failed: it does not stay closed among several"),
     ("horizontal",  [PANELS._replace(width="1500 mm", of_several=True)], [], ["panels open together to 1500 mm (59 in) at most"], "several together at two widths"),
+    ("horizontal",  [A_DOOR, WIDER_DOOR],  [],               ["opening ‘wide door’"],                           "of one way of the site's own the wider"),
+    ("horizontal",  [OF_NAME],          [],                  ["left panel open"],                               "its name says the part"),
+    ("horizontal",  [OF_NAME, HALF],    [],                  ["left panel open to 15 in (381 mm) at most"],     "one part, said by a name and by a way"),
+    ("horizontal",  [UNTOLD, UNTOLD._replace(name="left")], [], ["opening ‘left half’"],                        "equal, as far as anybody knows: the first"),
+    ("combination", [FRAME._replace(width="50 in"), LOW._replace(width="60 in")], [], [UP, "frame only, panels closed"], "of a frame the width says nothing"),
+    ("none",        [FRONT, FRONT._replace(name="narrow", width="20 in", height="29 in")], [], ["no sash: opening ‘narrow’, 29 in (736 mm) high"], "without a sash the higher"),
+    ("none",        [WIDE],             [],                  ["no sash: opening ‘left wide’, 18 in (457 mm) high"], "where nothing moves there is no panel"),
     ("horizontal",  [LEFT._replace(flow_state="lower"), RIGHT._replace(flow_state="lower")], [], ["left panel open", "right panel open", "one panel open at a time", "tested at its lower flow"], "the state is said once"),
 ]  # fmt: skip
 
@@ -86,6 +97,7 @@ def test_a_restriction_tells_the_panels_that_no_name_tells():
         ([("left panel", "left half open"), ("", "left fully open")], {"left"}),
         ([("left panel", "left half open"), ("", "fully open")], set()),
         ([("frame", "high"), ("frame", "low")], set()),
+        ([("", "center"), ("centre panel", "half")], {"centre"}),
         ([("panels", "left and centre"), ("panels", "all"), ("left panel", "left")], {"panels"}),
     ],
 )
@@ -124,6 +136,8 @@ def test_a_record_says_how_far_a_panel_may_be_open(openings, approved, restricti
         (LEFT, "combination", "left panel open, frame down"),
         (LEFT, "horizontal", "left panel open"),
         (FRAME, "vertical", None),
+        (OF_NAME, "horizontal", "left panel open"),
+        (LEFT, "none", "no sash: opening ‘left’, 30 in (762 mm) high"),
         (Approved("door", "30 in", way="door"), "horizontal", None),
     ],
 )
@@ -133,16 +147,59 @@ def test_how_the_sash_is_set_to_measure_an_opening(opening, kind, said):
 
 
 @pytest.mark.parametrize(
-    ("kind", "way", "over", "why"),
+    ("kind", "way", "name", "over", "why"),
     [
-        ("vertical", "", True, "the sash itself"), ("combination", "frame", True, "the frame"),
-        ("combination", "panels", False, "the frame is down"), ("combination", "left panel", False, "so it is here"),
-        ("horizontal", "left panel", False, "panels slide aside"), ("horizontal", "hatch", False, "whatever it is called"),
-        ("none", "", False, "there is no sash"),
+        ("vertical", "", "any", True, "the sash itself"), ("combination", "frame", "any", True, "the frame"),
+        ("combination", "panels", "any", False, "the frame is down"), ("combination", "left panel", "any", False, "so it is here"),
+        ("combination", "", "left", False, "its name says the panel"), ("combination", None, "raised", True, "nothing says one"),
+        ("horizontal", "left panel", "any", False, "panels slide aside"), ("horizontal", "hatch", "any", False, "whatever it is called"),
+        ("none", "", "any", False, "there is no sash"),
     ],
 )  # fmt: skip
-def test_where_the_edge_of_a_sash_stands_over_an_opening(kind, way, over, why):
-    assert sash.has_edge_above(kind, way, "an opening") is over, why
+def test_where_the_edge_of_a_sash_stands_over_an_opening(kind, way, name, over, why):
+    assert sash.has_edge_above(kind, way, name) is over, why
+    assert sash.slides(kind, way, name) is (not over and kind != "none"), "else a panel slides aside, if anything moves"
+
+
+FORBIDDEN = {"shut-left": True, "restriction-opening": True, "open-left": False, "panels-only": False, "one-panel-at-a-time": False}
+
+
+@pytest.mark.parametrize(("code", "forbids"), FORBIDDEN.items())
+def test_which_lines_forbid(code, forbids):
+    assert sash.forbids(Message(code)) is forbids
+
+
+WORKING = {"name": "working", "width": "62 in", "height": "18 in"}
+TOLD_OF = [
+    # hood                                     facts of the opening    entered             conditions               what is said
+    ({"sash": "vertical"},                     {},                     WORKING,            None,                    []),
+    ({"sash": "vertical"},                     {"cover": {"by": "fixed panel", "left": "36 in"}}, WORKING, {},      ["sash up to 18 in (457 mm), with fixed panel in place"]),
+    ({"sash": "vertical", "control": "two-state"}, {},                 WORKING,            {"flow_state": "lower"}, ["sash up to 18 in (457 mm)", "tested at its lower flow"]),
+    ({"sash": "vertical", "control": "bypass"}, {},                    WORKING,            {"flow_state": "lower"}, []),
+    ({"sash": "horizontal"},                   None,                   WORKING | {"name": "left panel"}, {},        ["left panel open"]),
+    ({"sash": "horizontal"},                   None,                   WORKING | {"name": "hatch"}, {},             ["opening ‘hatch’"]),
+    ({"sash": "horizontal"},                   {"way": None},          WORKING | {"name": "left panel", "width": None}, {}, ["left panel open"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("hood", "known", "opening", "conditions", "said"), TOLD_OF)
+def test_a_record_tells_what_was_entered_and_what_was_known_of_it(hood, known, opening, conditions, said):
+    """An opening that was added in the survey is not among those that were known."""
+    facts = {"hood": {"kind": "general", **hood}, "openings": [] if known is None else [{"name": opening["name"], **known}]}
+    entered = {"openings": [opening]} | ({"conditions": conditions} if conditions is not None else {})
+    judged = {"approved": [opening["name"]], "restriction": None}
+    assert [sentence(line) for line in sash.as_judged(facts, entered, judged)] == said
+
+
+def test_a_record_knows_a_panel_of_several_by_the_name_of_an_opening():
+    openings = [WORKING | {"name": "left panel", "width": "15 in"}, WORKING | {"name": "wide"}]
+    facts = {"hood": {"kind": "general", "sash": "horizontal"}, "openings": [{"name": "wide", "way": "left panel"}]}
+    judged = {"approved": ["left panel"], "restriction": None}
+    found = sash.as_judged(facts, {"openings": openings}, judged)
+    assert [sentence(line) for line in found] == ["left panel open to 15 in (381 mm) at most"]
+    untold = [openings[0] | {"width": None}, openings[1]]
+    found = sash.as_judged(facts, {"openings": untold}, judged)
+    assert [sentence(line) for line in found] == ["opening ‘left panel’"], "of which nobody told the width"
 
 
 def test_a_canopy_is_told_by_what_it_is_for():
