@@ -43,6 +43,11 @@ class Plan:
         return bool(self.added or self.changed)
 
     @property
+    def hoods(self) -> int:
+        """How many hoods it would write."""
+        return len(self.added) + len(self.changed)
+
+    @property
     def places(self) -> list[tuple[str, Any, Mapping[str, Any]]]:
         """What is new besides hoods: building, room or exhaust, its name, and what is said of it."""
         return [

@@ -11,7 +11,7 @@ from hoods.actions.hood import (
     take_out_of_service,
     wake_hood,
 )
-from hoods.actions.inventory_list import keep_list
+from hoods.actions.inventory_list import keep_in_parts, keep_list
 from hoods.actions.opening import add_opening, change_opening
 from hoods.actions.people import (
     change_person,
@@ -32,6 +32,6 @@ __all__ = [
     "Refused", "add_building", "add_exhaust", "add_opening", "add_room", "add_site", "bring_back",
     "change_building", "change_exhaust", "change_hood", "change_opening", "change_person", "change_person_invited", "change_room",
     "change_site", "disable_person", "enable_person", "end_role", "give_role", "hibernate_hood", "invite_person",
-    "keep_list", "move_hood", "register_hood", "register_hoods", "renew_link", "replace_code", "retire_hood",
+    "keep_in_parts", "keep_list", "move_hood", "register_hood", "register_hoods", "renew_link", "replace_code", "retire_hood",
     "shift_hood", "take_out_of_service", "wake_hood",
 ]  # fmt: skip

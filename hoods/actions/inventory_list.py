@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -20,8 +20,6 @@ from hoods.inventory_changes import Changed
 from hoods.inventory_said import Said
 from hoods.models import Building, Entry, ExhaustSystem, Hood, HoodEvent, Opening, Person, Placement, Room, Site
 
-Told = Callable[[int, int], None]
-
 
 class NotAsSeen(Refused):
     said = _("What the site has was changed since this was shown, and nothing is kept: look at it again.")
@@ -29,31 +27,47 @@ class NotAsSeen(Refused):
 
 def keep_list(
     *, site: Site, said: Sequence[Said], seen: str, by: Person, at: datetime, why: str = "",
-    told: Told = lambda kept, of: None,
+    told: Callable[[int, int], None] = lambda written, of: None,
 ) -> Plan:  # fmt: skip
     """Adds and changes what a list says, if that is what was seen (`Plan.digest`); `told` hears how many of how many."""
+    for written, plan in keep_in_parts(site=site, said=said, seen=seen, by=by, at=at, why=why):
+        told(written, plan.hoods)
+    return plan
+
+
+def keep_in_parts(
+    *, site: Site, said: Sequence[Said], seen: str, by: Person, at: datetime, why: str = ""
+) -> Iterator[tuple[int, Plan]]:
+    """As `keep_list`, telling how many hoods are written before the first part and after each.
+
+    All of it is one transaction, which is open until the last is drawn: whoever draws no further keeps nothing.
+    """
     try:
         with transaction.atomic():
             Site.objects.select_for_update().get(pk=site.pk)
             plan = inventory.plan(site, said, site.day_of(at), lock=True)
             if plan.problems or plan.digest != seen:
                 raise NotAsSeen()
-            _carry_out(plan, by=by, at=at, why=why, told=told)
-            return plan
+            yield 0, plan
+            for written in _carried_out(plan, by=by, at=at, why=why):
+                yield written, plan
     except IntegrityError as error:  # somebody added the same name while this was written
         raise NotAsSeen() from error
 
 
-def _carry_out(plan: Plan, *, by: Person, at: datetime, why: str, told: Told) -> None:
-    of = len(plan.added) + len(plan.changed)
+def _carried_out(plan: Plan, *, by: Person, at: datetime, why: str) -> Iterator[int]:
+    """Carries a plan out, and says after each part how many hoods are written."""
     rooms, exhausts = _keep_places(plan, by=by, at=at, why=why)
     new = [_new(one, rooms, exhausts) for one in plan.added]
-    register_hoods(site=plan.site, new=new, by=by, at=at, why=why, told=lambda kept: told(kept, of))
+    for start in range(0, len(new), TOGETHER):
+        part = new[start : start + TOGETHER]
+        register_hoods(site=plan.site, new=part, by=by, at=at, why=why)
+        yield start + len(part)
     ended: list[HoodEvent] = []
     for start in range(0, len(plan.changed), TOGETHER):
-        part = plan.changed[start : start + TOGETHER]
-        ended += _change(part, exhausts, by=by, at=at, why=why)
-        told(len(new) + start + len(part), of)
+        changed = plan.changed[start : start + TOGETHER]
+        ended += _change(changed, exhausts, by=by, at=at, why=why)
+        yield len(new) + start + len(changed)
     ending.enter(ended)
 
 

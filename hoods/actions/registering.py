@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -71,11 +71,8 @@ def register_hood(
 
 
 @transaction.atomic
-def register_hoods(
-    *, site: Site, new: Sequence[NewHood], by: Person, at: datetime, why: str = "",
-    told: Callable[[int], None] = lambda kept: None,
-) -> list[Hood]:  # fmt: skip
-    """Registers many hoods, all or none; `told` hears how many are written so far."""
+def register_hoods(*, site: Site, new: Sequence[NewHood], by: Person, at: datetime, why: str = "") -> list[Hood]:
+    """Registers many hoods, all or none."""
     for one in new:
         check(one.what)
         if has_nothing_to_move(one.what.get("sash", "vertical"), one.what.get("powered", False)):
@@ -91,7 +88,6 @@ def register_hoods(
         made = [Hood(site=site, tag=one.tag, code=codes[start + at_], **one.what) for at_, one in enumerate(part)]
         _keep(part, made, by=by, at=at, why=why)
         hoods += made
-        told(len(hoods))
     return hoods
 
 

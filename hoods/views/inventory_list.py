@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
-from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from hoods import actions, inventory, inventory_book
+from hoods import inventory, inventory_book
 from hoods.forms.inventory_columns import columns
 from hoods.forms.inventory_list import check
 from hoods.inventory_kept import points
-from hoods.inventory_said import Said
-from hoods.views import lists
-from hoods.views.page import done
-from hoods.views.waiting import Waiting
+from hoods.views import keeping_list, lists
 
 
 def said_of(plan: inventory.Plan) -> str:
@@ -31,19 +28,7 @@ def said_of(plan: inventory.Plan) -> str:
         "The list would add %(added)d hood, change %(changed)d and leave %(left)d as they are.",
         "The list would add %(added)d hoods, change %(changed)d and leave %(left)d as they are.",
         len(plan.added),
-    ) % _counts(plan)  # fmt: skip
-
-
-def _kept(plan: inventory.Plan) -> str:
-    return ngettext(
-        "The list is kept: %(added)d hood added, %(changed)d changed, %(left)d left as they were.",
-        "The list is kept: %(added)d hoods added, %(changed)d changed, %(left)d left as they were.",
-        len(plan.added),
-    ) % _counts(plan)  # fmt: skip
-
-
-def _counts(plan: inventory.Plan) -> dict[str, int]:
-    return {"added": len(plan.added), "changed": len(plan.changed), "left": plan.left}
+    ) % {"added": len(plan.added), "changed": len(plan.changed), "left": plan.left}  # fmt: skip
 
 
 HOODS = lists.KindOfList(
@@ -59,15 +44,7 @@ def import_list(request: HttpRequest) -> HttpResponse:
 
 
 def import_shown(request: HttpRequest, token: str) -> HttpResponse:
-    def keep(found: Waiting, said: list[Said], _plan: inventory.Plan) -> HttpResponse:
-        why = _("From the list %(name)s (SHA-256 %(sha256)s).") % {"name": found.name, "sha256": found.sha256[:16]}
-        plan = actions.keep_list(
-            site=request.site, said=said, seen=request.POST.get("seen", ""), by=request.user, at=timezone.now(), why=why,
-        )  # fmt: skip
-        lists.drop(request, HOODS, token)
-        return done(request, _kept(plan), HOODS.home)
-
-    return lists.show(request, HOODS, token, _show, keep)
+    return lists.show(request, HOODS, token, _show, partial(keeping_list.keep, request, HOODS, token))
 
 
 def _show(request: HttpRequest, name: str, plan: inventory.Plan, *, refusal: str = "", status: int) -> HttpResponse:
