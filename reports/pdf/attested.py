@@ -184,12 +184,14 @@ def record(record: Record, sha256: str, density: float, wording: Wording) -> Sec
         values = {"person": criteria["adopted_by"], "record": criteria["record"]}
         beside.append((_("Criteria"), _("adopted by %(person)s, record %(record)s") % values))
     section.pairs(told or beside, beside if told else [], 4.0 * density, 2.9)
+    late = [(_("Due so late"), criteria["seldom"])] if survey.get("due_on") and criteria.get("seldom") else []
     values = {"record": record["number"], "release": record["program"]}
     check = (
         _("scan the code for amendments; record %(record)s of release %(release)s, not this print, is the original")
         % values
     )
     told = [
+        *late,
         (_("Fingerprint"), " ".join(sha256[place : place + 8] for place in range(0, len(sha256), 8))),
         (_("Check it"), check),
     ]

@@ -10,6 +10,7 @@ from typing import Any
 
 from hoods.models import Person, Site
 from surveys.actions.records import FORMAT
+from surveys.core.due import asks_too_seldom
 from surveys.facts import PLACE, Around
 from surveys.models import Calibration, CriteriaVersion, Instrument, Survey, Transcription
 
@@ -55,6 +56,7 @@ def survey_record(
             "adopted_by": version.record.attested["signed"]["by"]["name"] if version.record else None,
             "record": version.record_id,
             "document": version.document,
+            **({"seldom": version.seldom} if version.seldom and asks_too_seldom(around.hood.kind, version.document["due"]) else {}),
         },
         "judged": dict(judged),
         "signed": {

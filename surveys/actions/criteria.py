@@ -12,15 +12,17 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions import keeping
 from hoods.actions.refusal import Refused
-from hoods.models import Entry, Person, Site
+from hoods.models import Entry, Hood, Person, Site
 from surveys import words
 from surveys.actions.records import FORMAT, append_record, next_number
 from surveys.core.adoption import why_not_adopt
 from surveys.core.criteria import Criteria
+from surveys.core.due import MOST_MONTHS, asks_too_seldom
 from surveys.core.messages import Problem
 from surveys.core.record import canonical, sha256_hex
 from surveys.core.starters import STARTERS, nothing
 from surveys.models import CriteriaSet, CriteriaVersion
+from surveys.rejudging import judged_by_set
 
 NOT_ASKED = "not-asked"
 EMPTY, LAST = "empty", "last"  # what a draft may be made from, besides a set to start from and the version in force
@@ -39,6 +41,21 @@ class Adopted(Refused):
 class FirstDayPast(Refused):
     said = _("The first day is past: write today or a later day.")
     field = "first_day"
+
+
+class AsksTooSeldom(Refused):
+    """The set judges hoods that are usually surveyed sooner, and nobody wrote why they are not."""
+
+    field = "seldom"
+
+    def __init__(self, hoods: Sequence[Hood]):
+        super().__init__(
+            _(
+                "By this version %(hoods)s would be surveyed later than every %(months)s months, as a radioisotope hood "
+                "usually is: write why that is enough, or put the months right in the draft."
+            )
+            % {"hoods": ", ".join(hood.tag for hood in hoods), "months": MOST_MONTHS[hoods[0].kind]}
+        )
 
 
 class AdoptedUnseen(Refused):
@@ -166,11 +183,13 @@ def settled(version: CriteriaVersion, costs: Mapping[str, tuple[str, str]]) -> d
 
 @transaction.atomic
 def adopt_version(
-    *, version: CriteriaVersion, first_day: date, reason: str, by: Person, at: datetime, seen: str | None = None
-) -> CriteriaVersion:
+    *, version: CriteriaVersion, first_day: date, reason: str, by: Person, at: datetime, seen: str | None = None,
+    seldom: str = "",
+) -> CriteriaVersion:  # fmt: skip
     """Adopts a version from a day on, for ever, and keeps it word for word as a record.
 
-    `seen` is the SHA-256 of the content that was read: nobody adopts what they have not seen.
+    `seen` is the SHA-256 of the content that was read: nobody adopts what they have not seen. `seldom` says why hoods
+    that are usually surveyed sooner are not.
     """
     version = _locked_draft(version)
     if seen is not None and seen != content_hash(version):
@@ -180,7 +199,9 @@ def adopt_version(
         raise FirstDayPast()
     if problems := why_not_adopt(Criteria.from_dict(version.document)):
         raise NotAdoptable(problems)
-    number = next_number()
+    if (late := surveyed_late(version, site.day_of(at))) and not seldom.strip():
+        raise AsksTooSeldom(late)
+    number, version.seldom = next_number(), seldom
     content = attested(version, number=number, first_day=first_day, reason=reason, by=by, at=at)
     version.record = append_record(kind="criteria", content=content, at=at, number=number)
     version.first_day, version.reason, version.adopted_at, version.adopted_by = first_day, reason, at, by
@@ -190,6 +211,12 @@ def adopt_version(
         after={"number": version.number, "first_day": first_day.isoformat(), "record": number},
     )  # fmt: skip
     return version
+
+
+def surveyed_late(version: CriteriaVersion, on: date) -> list[Hood]:
+    """The hoods that the set judges, on a day or from a later one, which are usually surveyed sooner than this version asks."""
+    hoods = judged_by_set(Hood.objects.filter(site=version.set.site, kind__in=MOST_MONTHS), version.set, on)
+    return [hood for hood in hoods.order_by("tag") if asks_too_seldom(hood.kind, version.document["due"])]
 
 
 def content_hash(version: CriteriaVersion) -> str:
@@ -211,6 +238,7 @@ def attested(
             "starter": version.starter or None, "document": version.document,
         },
         "reason": reason,
+        **({"seldom": version.seldom} if version.seldom else {}),
         "signed": {
             "by": {"name": by.name, "initials": by.initials, "position": by.position, "employer": by.employer},
             "meaning": "adopted-these-criteria", "at": at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), "zone": site.time_zone,

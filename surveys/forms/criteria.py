@@ -110,10 +110,16 @@ class Adoption(Plain):
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
         error_messages={"required": _("Nothing is written here: sign with your password.")},
     )  # fmt: skip
+    seldom = Paragraph(
+        label=_("Why radioisotope hoods are surveyed later than every 6 months"),
+        help_text=_("Kept with the version, and told on the page of each such hood that it judges."),
+    )
     seen = forms.CharField(max_length=64, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, person: Person, today: date, **kwargs: Any):
+    def __init__(self, *args: Any, person: Person, today: date, late: bool = False, **kwargs: Any):
         super().__init__(*args, **kwargs)
+        if not late:
+            del self.fields["seldom"]
         self.person, self.today = person, today
 
     def clean_first_day(self) -> date:

@@ -58,6 +58,7 @@ class CriteriaVersion(models.Model):
     adopted_at = models.DateTimeField(null=True, blank=True)
     adopted_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     reason = models.TextField(blank=True)
+    seldom = models.TextField(blank=True)  # why a hood that is usually surveyed sooner is surveyed so late
     record = models.OneToOneField("surveys.Record", models.PROTECT, null=True, blank=True, related_name="+")
 
     objects = CriteriaVersionQuerySet.as_manager()

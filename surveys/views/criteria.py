@@ -177,6 +177,7 @@ def adopt_version(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("surveys:criteria_version", pk)
     form = forms.Adoption(
         sent(request), person=request.user, today=request.site.today(),
+        late=bool(actions.surveyed_late(version, request.site.today())),
         initial={"first_day": request.site.today(), "seen": actions.content_hash(version)},
     )  # fmt: skip
     if kept(request, form, partial(adopt, version=version, form=form)):
@@ -193,7 +194,7 @@ def adopt_version(request: HttpRequest, pk: int) -> HttpResponse:
 
 def adopt(*, version: CriteriaVersion, form: forms.Adoption, why: str, **signed: Any) -> CriteriaVersion | None:
     """Adopts, or puts each reason why not into the form."""
-    what = {name: signed[name] for name in ("first_day", "seen", "by", "at")}
+    what = {name: signed[name] for name in ("first_day", "seen", "seldom", "by", "at") if name in signed}
     try:
         return actions.adopt_version(version=version, reason=why, **what)
     except actions.NotAdoptable as refusal:
@@ -232,7 +233,7 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
         for hood in _judged_too_seldom(form.cleaned_data):
             messages.warning(request, _(
                 "%(hood)s is a radioisotope hood, usually surveyed again after 6 months: this set asks for it later."
-            ) % {"hood": hood.tag})  # fmt: skip
+            ) % {"hood": hood.tag} + _why_late(form.cleaned_data))  # fmt: skip
         return done(
             request, said_ % {"number": len(assigned), "set": form.cleaned_data["set"].name}, "surveys:criteria_list"
         )
@@ -242,6 +243,12 @@ def assign_criteria(request: HttpRequest) -> HttpResponse:
         after=_("Earlier surveys keep the criteria that judged them. One set can judge many hoods."),
         button=_("Assign the criteria"), back=reverse("surveys:criteria_list"), text=text, page=page,
     )  # fmt: skip
+
+
+def _why_late(chosen: dict[str, Any]) -> str:
+    """The reason that was written when the version was adopted, or that there is none."""
+    why = chosen["set"].in_force(chosen["from_on"]).seldom
+    return " " + (_("The reason written for it: %(why)s") % {"why": why} if why else _("No reason is written for it."))
 
 
 def _judged_too_seldom(chosen: dict[str, Any]) -> list[Hood]:

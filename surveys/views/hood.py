@@ -111,6 +111,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "tellings": tellings,
         "last_told": [one for one in tellings if last and one.survey == last.survey.pk and one.stop is None],
         "too_seldom": asks_too_seldom(hood.kind, last.survey.version.document["due"]) if last else None,
+        "why_seldom": last.survey.version.seldom if last else "",
         "entries": (entries if before is None else entries.filter(at__lt=before))[:ENTRIES],
         "may_have_label": core.grants_label(status),
     }
