@@ -81,6 +81,14 @@ def day(iso: str) -> str:
     return f"{on.day} {str(MONTHS_3[on.month]).upper()} {on.year}"
 
 
+def surveyed_by(survey: Any) -> str:
+    """Who measured a signed survey; of one that was typed in from paper also who typed it in."""
+    paper = survey.draft.from_paper
+    if paper is None:
+        return str(survey.signed_by.name)
+    return gettext("%(name)s, from paper; typed in by %(by)s") % {"name": paper.measured_by, "by": paper.by.name}
+
+
 def said_in_words(check: str, said: str) -> str:
     """What is written beside the answer to a check; a day as it is printed."""
     return day(said) if check in CHECK and CHECK[check].says == DAY else said

@@ -70,8 +70,8 @@ def status_of(hood: Hood) -> core.Status:
 def test_every_status_flag_and_verdict_is_there():
     statuses = queries.statuses(list(Hood.objects.select_related("site")), NOW.date()).values()
     assert {status.code for status in statuses} == set(core.STATUSES)
-    # What was signed elsewhere comes with records that are brought in, and none of these was measured on paper.
-    assert {flag.code for status in statuses for flag in status.flags} == set(core.FLAGS) - core.SOURCES
+    signed_here = set(core.FLAGS) - {core.NOT_SIGNED_HERE}  # the others come with records that are brought in
+    assert {flag.code for status in statuses for flag in status.flags} == signed_here
     assert set(Survey.objects.values_list("verdict", flat=True)) == {"pass", "restrict", "fail", "no-verdict"}
     restrictions = [set(status.restriction or ()) for status in statuses]
     assert {"largest_opening"} in restrictions
@@ -125,7 +125,7 @@ def wanted(hood: Hood) -> Told:
     status = status_of(hood)
     sash = sash_of(status, hood.sash)
     day = lambda on: f"{on.day} {on:%b} {on.year}".replace(f"{on:%b}", f"{on:%b}".upper())  # noqa: E731
-    names = {"overdue": "Overdue since {}", "instrument-in-doubt": "Instrument in doubt"}
+    names = {"overdue": "Overdue since {}", "instrument-in-doubt": "Instrument in doubt", "from-paper": "Transcribed from paper"}
     flags = tuple(names[flag.code].format(day(flag.since) if flag.since else "") for flag in status.flags)
     return Told(WORDS[status.code], both(sash.height) if sash else None, flags)
 

@@ -17,9 +17,9 @@ from hoods.actions import people as keep_people
 from hoods.actions import place as keep_place
 from hoods.actions import site as keep_site
 from hoods.models import Building, ExhaustSystem, Hood, Person, Room, Site
-from surveys.actions import assignment, criteria, drafts, instrument, labels, signing, stops
+from surveys.actions import assignment, criteria, drafts, instrument, labels, signing, stops, transcribing
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
-from surveys.models import CriteriaSet, Instrument
+from surveys.models import CriteriaSet, Draft, Instrument
 
 YEARS = timedelta(days=760)  # the programme has kept its records here for two years and a little more
 THREE_YEARS = timedelta(days=1110)  # with the other hoods
@@ -112,7 +112,7 @@ def _events(built: Built, start: datetime, day: date, now: datetime, whole: bool
         installed = max(start, _at(day - timedelta(days=plan.installed_days_ago))) + timedelta(minutes=2, seconds=order)
         yield Event(installed, partial(_register, built, plan, order, installed, day))
         for visit in plan.visits:
-            at = _at(day - timedelta(days=visit.days_ago), _hour(order))
+            at = _at(day - timedelta(days=visit.days_ago - (1 if visit.on_paper_by else 0)), _hour(order))
             yield Event(at, partial(_visit, built, plan, visit, at))
         for what in plan.events:
             at = min(_at(day - timedelta(days=what.days_ago), time(16, order)), now)
@@ -200,10 +200,19 @@ def _happen(built: Built, plan: HoodPlan, what: scenario.Happened, at: datetime,
         ](**common)
 
 
+def _started(built: Built, hood: Hood, visit: Visit, at: datetime) -> Draft:
+    if not visit.on_paper_by:
+        return drafts.start_draft(hood=hood, by=built.surveyor, at=at)
+    return transcribing.start_transcription(
+        hood=hood, measured_on=built.site.day_of(at) - timedelta(days=1), measured_by=visit.on_paper_by,
+        by=built.surveyor, at=at,
+    )  # fmt: skip
+
+
 def _visit(built: Built, plan: HoodPlan, visit: Visit, at: datetime) -> None:
-    """One survey from its start to the label on the sash, as a surveyor makes it."""
+    """One survey from its start to the label on the sash, as a surveyor makes it, or types it in from paper."""
     hood, by = built.hoods[plan.tag], built.surveyor
-    draft = drafts.start_draft(hood=hood, by=by, at=at)
+    draft = _started(built, hood, visit, at)
     content = survey_made.document(plan, visit, draft, instrument=built.instruments[visit.instrument], begun=at)
     measured = at + timedelta(minutes=25)
     receipt = drafts.save_revision(draft=draft, content=content, form_id="demo", made_from=0, by=by, at=measured)

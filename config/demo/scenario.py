@@ -147,6 +147,7 @@ class Visit:
     instrument: str = "A-07"
     stop_moved: bool = False
     signed: bool = True
+    on_paper_by: str = ""  # measured with pen and paper by somebody who is no person of the ledger, typed in a day later
 
 
 @dataclass(frozen=True)
@@ -197,7 +198,7 @@ HOODS = (
     HoodPlan("FH-0103", "2.14", "at the window", "EF-1", "band", control="constant-volume",
              visits=(Visit(728, 92, reason="initial"), Visit(368, 86), Visit(18, 66, lower=93, stop_moved=True))),
     HoodPlan("FH-0104", "2.14", "window end, east bench", "EF-1", "band",
-             visits=(Visit(727, 90, reason="initial"), Visit(366, 84), Visit(17, 75))),
+             visits=(Visit(727, 90, reason="initial"), Visit(366, 84), Visit(17, 75, on_paper_by="Lena Orth"))),
     HoodPlan("FH-0105", "2.16", "left of the sink", "EF-2", "band",
              visits=(Visit(700, 103, reason="initial"), Visit(345, 102), Visit(3, None, ended="glass-broken",
                      words="The lower pane is cracked from side to side.", reason="complaint"))),

@@ -21,6 +21,7 @@ from hoods.models.people import LAB_MANAGER, ROLE_NAMES
 from surveys import queries, wording, words
 from surveys.core import units
 from surveys.core.approval import highest
+from surveys.core.cautions import caution
 from surveys.core.sash import lines
 from surveys.core.status import DO_NOT_USE, Status
 from surveys.models import Notice
@@ -55,7 +56,7 @@ def of_hood(notice: Notice, at: datetime) -> Letter:
         subject=_subject(notice.kind, status, happened) % named,
         opening=opening % {"tag": hood.tag},
         facts=[(_("Where"), where), *facts, (_("Now, at %(at)s") % {"at": moment(at)}, stands(status, site, hood.sash))],
-        to_do=" ".join([*_to_do(notice.kind, status), *also_told(hood)]),
+        to_do=" ".join([*_to_do(notice.kind, status, hood.sash), *also_told(hood)]),
         call=call(site),
         link=address(reverse("surveys:hood", args=[hood.pk])),
         link_words=_("The page of %(tag)s") % {"tag": hood.tag},
@@ -98,7 +99,7 @@ def _failed(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, s
         (_("Why"), _reasons(notice)),
         (_("Since"), wording.day(survey.done_on.isoformat())),
         (_("Until"), _("a survey meets the criteria")),
-        (_("Surveyed by"), survey.signed_by.name),
+        (_("Surveyed by"), wording.surveyed_by(survey)),
     ]  # fmt: skip
 
 
@@ -114,7 +115,7 @@ def _restricted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[st
         (_("Why"), _reasons(notice)),
         (_("Since"), wording.day(survey.done_on.isoformat())),
         (_("Until"), until),
-        (_("Surveyed by"), survey.signed_by.name),
+        (_("Surveyed by"), wording.surveyed_by(survey)),
     ]  # fmt: skip
 
 
@@ -130,7 +131,7 @@ def _lifted(notice: Notice, status: Status) -> tuple[str, str, list[tuple[str, s
         (_("Why"), why),
         (_("Since"), moment(notice.at)),
         *([(_("Restricted to"), wording.restriction(survey.restriction))] if survey.restriction else []),
-        (_("Surveyed by"), survey.signed_by.name),
+        (_("Surveyed by"), wording.surveyed_by(survey)),
     ]  # fmt: skip
 
 
@@ -177,18 +178,18 @@ def stands(status: Status, site: Any, sash_kind: str) -> str:
     return said
 
 
-def _to_do(kind: str, status: Status) -> Iterator[str]:
+def _to_do(kind: str, status: Status, sash: str) -> Iterator[str]:
     if kind == "stop-withdrawn":
         yield sign_of_withdrawn(status)
     elif status.code == DO_NOT_USE:
         yield _("Leave a ‘Do not use’ sign where it hangs: whoever surveys the hood takes it down.")
     if status.in_use:
-        yield _("Tell everybody who works at it. Its label says how high the sash may be and what is excluded.")
+        yield _(caution("told", sash))
         return
     if status.is_canopy:
         yield _("Tell everybody who works there: no hazardous vapours under it. Its sign says so, and it has no label.")
         return
-    yield _("Leave its sash closed and tell everybody who works there. Start no repair of your own.")
+    yield _(caution("left-shut", sash))
 
 
 def also_told(hood: Any) -> Iterator[str]:

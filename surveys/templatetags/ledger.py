@@ -63,6 +63,12 @@ def status_mark(status: Any) -> SafeString:
 
 
 @register.simple_tag
+def flag_marks(flags: tuple[Any, ...], grace: date | None = None) -> SafeString:
+    """components/flags.html, drawn once for the same flags, day of grace and language; nothing without a flag."""
+    return _drawn("components/flags.html", get_language(), flags=flags, grace=grace) if flags else SafeString()
+
+
+@register.simple_tag
 def sash_mark(sash: Any) -> SafeString:
     """components/sash.html, drawn once for each height and language."""
     return _drawn("components/sash.html", get_language(), sash=sash)
@@ -183,6 +189,12 @@ def explained_since(events: Iterable[Any], since: date) -> list[Any]:
 def sentence(message: Any) -> str:
     """A message of core as a sentence in the reader's language."""
     return wording.sentence(message)
+
+
+@register.filter
+def surveyed_by(survey: Any) -> str:
+    """Who measured a signed survey, and who typed it in where it is from paper."""
+    return wording.surveyed_by(survey)
 
 
 @register.filter

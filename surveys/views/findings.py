@@ -175,7 +175,7 @@ def finding(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def finding_of(request: HttpRequest, pk: int) -> Finding:
-    rows = with_all(Finding.objects.visible_to(request.user)).select_related("survey__signed_by")
+    rows = with_all(Finding.objects.visible_to(request.user)).select_related("survey__signed_by", "survey__draft__transcription__by")
     return get_object_or_404(rows, pk=pk)
 
 
@@ -186,7 +186,7 @@ def finding_page(
     """What was found, its life, and what can be said of it; with a form that was refused."""
     today = found.hood.site.today()
     (line,) = told([found], today, queries.placements([found.hood]))
-    changes = list(found.changes.select_related("by", "survey__version__set"))
+    changes = list(found.changes.select_related("by", "survey__version__set", "survey__signed_by", "survey__draft__transcription__by"))
     tell_life(found, changes)
     why_not = actions.why_not_close(found, request.user, today) if line.is_open else None
     holds = {"owner": found.owner, "order_number": found.order_number, "promised_on": found.promised_on}

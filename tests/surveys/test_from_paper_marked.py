@@ -13,7 +13,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from surveys.models import Qualification, Transcription
+from surveys.actions.transcribing import start_transcription
+from surveys.models import Finding, FindingChange, Qualification, Transcription
 from tests import surveying
 from tests.pages import body
 from tests.reports.pdf import reading
@@ -190,3 +191,51 @@ def test_from_the_start_page_on_nothing_else_is_needed(hood, site, technician, p
     surveying.sign(draft, technician, at)
     assert MARK in said(Client().get(f"/H/{hood.code}"))
     assert NAMED in said(signed_in(programme_manager).get("/year/"))
+
+
+# --- who did it: on every page that names somebody ----------------------------------------------------------------------
+
+
+def test_the_page_of_a_finding_names_who_measured_and_who_typed_it_in(
+    judged, version, typed_in, day, technician, signed_in
+):
+    first = typed_in(on=day - timedelta(days=9))
+    found = Finding.objects.create(
+        hood=judged, survey=first, kind="note", check_code="light-works", at=first.signed_at, by=technician
+    )
+    again = typed_in(on=day, measured_by="Jens Falk")
+    FindingChange.objects.create(finding=found, kind="closed", survey=again, at=again.signed_at, by=technician)
+    words = said(signed_in(technician).get(f"/findings/{found.pk}/"))
+    assert f"record {first.record_id}, {NAMED}" in words
+    assert f"({NAMED})" in words, "who opened it"
+    assert "(Jens Falk, from paper; typed in by Ruth Okafor)" in words, "who closed it"
+    assert "(Ruth Okafor)" not in words
+
+
+def test_the_control_a_finding_of_a_tablet_names_who_signed(judged, version, technician, day, signed_in):
+    made = rows.survey(judged, version, technician, day)
+    found = Finding.objects.create(
+        hood=judged, survey=made, kind="note", check_code="light-works", at=made.signed_at, by=technician
+    )
+    words = said(signed_in(technician).get(f"/findings/{found.pk}/"))
+    assert f"record {made.record_id}, Ruth Okafor" in words
+    assert "(Ruth Okafor)" in words
+
+
+def test_the_history_of_a_hood_has_no_initials_of_a_typist(typed_in, judged, version, technician, day, signed_in):
+    typed_in(on=day - timedelta(days=9))
+    client = signed_in(technician)
+    history = said(client.get(f"/hoods/{judged.pk}/"))
+    assert "measured by Lena Orth" in history
+    assert "typed in by Ruth Okafor" in history
+    assert f", {technician.initials}" not in history
+    rows.survey(judged, version, technician, day)
+    assert f", {technician.initials}" in said(client.get(f"/hoods/{judged.pk}/")), "the control: measured by a tablet"
+
+
+def test_a_survey_that_is_being_typed_in_is_said_to_be_one(judged, version, technician, day, signed_in):
+    start_transcription(hood=judged, measured_on=day, measured_by="Lena Orth", by=technician, at=timezone.now())
+    words = said(signed_in(technician).get(f"/hoods/{judged.pk}/"))
+    assert "measured by Lena Orth" in words
+    assert "It is not signed." in words
+    assert "A survey was started" not in words

@@ -11,9 +11,10 @@ from django.db import DatabaseError, connection, transaction
 from hoods.models import Entry, HoodEvent
 from surveys import queries
 from surveys.actions.amendments import start_amendment
+from surveys.actions.mails import letter_of
 from surveys.actions.room_signing import FromPaper, why_not_together
 from surveys.actions.transcribing import NobodyMeasured, WrongDay, start_transcription
-from surveys.models import Draft, Reading, Transcription
+from surveys.models import Draft, Notice, Reading, Transcription
 from tests import making, surveying
 from tests.breaking import broken_at_each_statement
 from tests.surveying import GOOD, SLOW, SURVEYED, entered
@@ -192,3 +193,17 @@ def test_d6_control_without_its_transaction_a_draft_stays_of_which_nobody_says_t
     what = {"hood": ready, "measured_on": DAY, "measured_by": "Lena Orth", "by": technician, "at": TYPED}
     with pytest.raises(AssertionError, match="something stayed"):
         broken_at_each_statement(lambda: start_transcription.__wrapped__(**what), kept)
+
+
+@pytest.mark.parametrize(("readings", "kind"), [(SLOW, "failed"), (surveying.UNEVEN, "restricted")])
+def test_i12_the_mail_names_who_measured_and_who_typed_it_in(ready, instrument, technician, lab_manager, readings, kind):
+    typed_in(ready, instrument, technician, readings=readings)
+    notice = Notice.objects.get()
+    assert notice.kind == kind
+    letter = letter_of(notice, TYPED + timedelta(hours=1))
+    assert ("Surveyed by", "Lena Orth, from paper; typed in by Ruth Okafor") in letter.facts
+
+
+def test_the_control_the_mail_of_a_tablet_names_who_measured_alone(ready, instrument, technician, lab_manager):
+    surveying.survey(ready, entered(instrument, SLOW), technician)
+    assert ("Surveyed by", "Ruth Okafor") in letter_of(Notice.objects.get(), TYPED + timedelta(hours=1)).facts
