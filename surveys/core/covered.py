@@ -6,7 +6,7 @@ from typing import Any
 from hoods.core.cover import Cover, said
 from surveys.core.messages import Message
 from surveys.core.opening import free_area, free_points
-from surveys.core.units import Quantity, quantity, shown, with_unit
+from surveys.core.units import quantity_or_none, shown, with_unit
 
 
 def side_of(unit: str) -> str:
@@ -37,7 +37,6 @@ def free_cells(
     cover: Cover | None, width: str, height: str, columns: int, rows: int, grid: Mapping[str, Any]
 ) -> list[list[bool]]:
     """Row by row, which places of a grid are points, by the grid rule of the criteria as their document has it."""
-    margin: Quantity | None = quantity(grid["margin"]) if grid.get("margin") else None
-    free = free_points(width, height, columns, rows, margin, cover) if cover and columns and rows else None
+    free = free_points(width, height, columns, rows, quantity_or_none(grid.get("margin")), cover)
     flat = free or (True,) * (columns * rows)
     return [list(flat[row * columns : (row + 1) * columns]) for row in range(rows)]

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from hoods.core.cover import Cover
-from surveys.core.covered import free_cells, told
+from surveys.core.covered import free_cells, of_record, told
 from surveys.core.document import merged, parse_merged
 from surveys.core.messages import Message, WrongShape
 from surveys.core.opening import GridRule, NoFreePoint, counted_points, free_area, free_points, plan
@@ -146,7 +146,21 @@ def test_cells_for_drawing_follow_the_grid_rule_of_the_record():
         [True, True, True, False, False]
     ]
     assert free_cells(None, WIDE, HIGH, 2, 2, {}) == [[True, True], [True, True]]
-    assert free_cells(COVER, WIDE, HIGH, 0, 0, {}) == []
+    assert free_cells(COVER, WIDE, HIGH, 0, 0, {}) == free_cells(COVER, WIDE, HIGH, 0, 0, {"margin": "4 in"}) == []
+    assert free_cells(COVER, "", HIGH, 2, 1, {}) == [[True, True]], "of which no size was entered"
+    at = Cover("panel", left="890 mm")  # lines at 100, 500, 900 mm; middles at 167, 500, 833 mm
+    assert free_cells(at, "1000 mm", "300 mm", 3, 1, {"margin": "100 mm", "spacing": "400 mm"}) == [[True, True, False]]
+    assert free_cells(at, "1000 mm", "300 mm", 3, 1, {"points": 3}) == [[True, True, True]]
+
+
+def test_what_a_record_says_of_an_opening_and_its_cover():
+    record = {
+        "facts": {"openings": [{"name": "lower", "cover": None}, {"name": "working", "cover": PANEL}, {"name": "old"}]},
+        "entered": {"openings": [{"name": "working", "width": WIDE, "height": HIGH}, {"name": "added", "width": None}]},
+    }
+    assert of_record(record, "working") == (COVER, WIDE, HIGH)
+    assert of_record(record, "lower") == of_record(record, "old") == (None, "", ""), "known and not measured"
+    assert of_record(record, "added") == (None, "", ""), "added in the survey, of no size yet"
 
 
 WRONG_COVERS = [

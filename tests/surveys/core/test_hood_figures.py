@@ -124,6 +124,24 @@ def test_a_muted_alarm_is_judged_in_its_own_state():
     assert (made.verdict, made.restriction) == ("restrict", {"use": "not with alarm-not-muted"})
 
 
+RATIO = limit("alarm-ratio", "0.9", "1.1", applies_to="hood", consequence="note")
+NO_RATIO = [
+    # alarm point   alarms                                       why it is not tested
+    ("80 ft/min",   [],                                          "hood-figure-missing"),
+    ("80 ft/min",   [{"state": "as-found", "after": "4 s"}],     "hood-figure-missing"),
+    ("80 ft/min",   [{"state": "as-found", "trip": "40 Pa"}],    "alarm-point-otherwise"),
+    ("",            [{"state": "as-found", "trip": "80 ft/min"}], "alarm-point-missing"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("point", "alarms", "why"), NO_RATIO)
+def test_where_an_alarm_tripped_is_not_tested_without_both_values(point, alarms, why):
+    survey = survey_dict(read("working", *GOOD), alarms=alarms)
+    survey["hood"]["alarm_point"] = point
+    (judgement,) = judged(survey, criteria_dict(RATIO)).as_found.hood
+    assert (judgement.outcome, judgement.because.code) == ("not-tested", why)
+
+
 # --- E8, E13: exact, in whichever unit ---------------------------------------------------------------------------------
 
 #: Two units of a kind, and how many of the second are exactly one of the first.
