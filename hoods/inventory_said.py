@@ -88,8 +88,15 @@ class Problem:
 
 def _in_a_line(said: Mapping[str, Any]) -> str:
     """What is said, column by column; without what is empty or no."""
-    words = {name.replace("_", " "): "yes" if value is True else value for name, value in said.items() if value}
-    return "; ".join(f"{column}: {value}" for column, value in words.items())
+    return "; ".join(f"{name.replace('_', ' ')}: {_written(value)}" for name, value in said.items() if value)
+
+
+def _written(value: Any) -> str:
+    """A value in a running line, where no measure is parted from its unit."""
+    if value is True:
+        return "yes"
+    text = str(value)
+    return text.replace(" ", "\N{NO-BREAK SPACE}") if text[:1].isdigit() and len(text) < 24 else text
 
 
 def said_once(problems: Iterable[Problem]) -> list[Problem]:

@@ -21,14 +21,14 @@ def said_of(plan: inventory.Plan) -> str:
     if not plan.does_something:
         return ngettext(
             "This list changes nothing: its one hood is kept as it says.",
-            "This list changes nothing: all %(number)d hoods are kept as it says.",
+            "This list changes nothing: all %(left)s hoods are kept as it says.",
             plan.left,
-        ) % {"number": plan.left}  # fmt: skip
+        ) % keeping_list.counts(plan)  # fmt: skip
     return ngettext(
-        "The list would add %(added)d hood, change %(changed)d and leave %(left)d as they are.",
-        "The list would add %(added)d hoods, change %(changed)d and leave %(left)d as they are.",
+        "The list would add %(added)s hood, change %(changed)s and leave %(left)s as they are.",
+        "The list would add %(added)s hoods, change %(changed)s and leave %(left)s as they are.",
         len(plan.added),
-    ) % {"added": len(plan.added), "changed": len(plan.changed), "left": plan.left}  # fmt: skip
+    ) % keeping_list.counts(plan)  # fmt: skip
 
 
 HOODS = lists.KindOfList(

@@ -10,6 +10,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.utils import timezone
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -74,7 +75,13 @@ def _end(request: HttpRequest, **what: Any) -> str:
 def said_of_kept(plan: inventory.Plan) -> str:
     """What keeping a list came to, in a sentence."""
     return ngettext(
-        "The list is kept: %(added)d hood added, %(changed)d changed, %(left)d left as they were.",
-        "The list is kept: %(added)d hoods added, %(changed)d changed, %(left)d left as they were.",
+        "The list is kept: %(added)s hood added, %(changed)s changed, %(left)s left as they were.",
+        "The list is kept: %(added)s hoods added, %(changed)s changed, %(left)s left as they were.",
         len(plan.added),
-    ) % {"added": len(plan.added), "changed": len(plan.changed), "left": plan.left}  # fmt: skip
+    ) % counts(plan)  # fmt: skip
+
+
+def counts(plan: inventory.Plan) -> dict[str, str]:
+    """How many hoods a plan adds, changes and leaves, as their reader groups a number: 5,000."""
+    numbers = {"added": len(plan.added), "changed": len(plan.changed), "left": plan.left}
+    return {name: number_format(number, force_grouping=True) for name, number in numbers.items()}
