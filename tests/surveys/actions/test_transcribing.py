@@ -179,6 +179,23 @@ def test_what_is_said_of_paper_is_permanent(ready, technician):
         cursor.execute("DELETE FROM surveys_transcription")
 
 
+CALIBRATED = [  # first and last day of a calibration, verdict of a survey of 2 March that is typed in on 12 March, why
+    (date(2025, 3, 1), date(2026, 3, 2), "pass", "it ended with the day measured"),
+    (date(2026, 3, 2), date(2027, 3, 1), "pass", "it began with it"),
+    (date(2025, 3, 1), date(2026, 3, 1), "no-verdict", "it had ended the day before"),
+    (date(2026, 3, 3), date(2027, 3, 2), "no-verdict", "it covers the day typed in, and not the day measured"),
+]
+
+
+@pytest.mark.parametrize(("done_on", "due_on", "verdict", "why"), CALIBRATED)
+def test_e22_t13_the_calibration_covers_the_day_measured_and_not_the_day_typed_in(
+    ready, site, technician, programme_manager, done_on, due_on, verdict, why
+):
+    instrument = surveying.make_instrument(site, programme_manager, done_on=done_on, due_on=due_on)
+    survey = typed_in(ready, instrument, technician)
+    assert (survey.verdict, survey.record.attested["facts"]["calibration_covers"]) == (verdict, verdict == "pass"), why
+
+
 def kept() -> list[int]:
     return [model.objects.count() for model in (Draft, Transcription, Entry)]
 
