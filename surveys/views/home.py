@@ -130,9 +130,10 @@ def rooms_of(lines: Iterable[queries.Line]) -> list[Any]:
 
 def own_rooms(person: Any, hoods: Iterable[Standing]) -> list[list[Standing]]:
     """The hoods of each of the lab manager's own rooms, as they are walked."""
+    own = person.standing.rooms
     rooms: dict[int, list[Standing]] = {}
-    for one in hoods:
-        if one.room is not None and one.room in person.standing.rooms:
+    for one in hoods if own else ():
+        if one.room in own:
             rooms.setdefault(one.room, []).append(one)
     return list(rooms.values())
 
