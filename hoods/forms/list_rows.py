@@ -52,9 +52,9 @@ def checked(
     problems += [*missing(have), *_nameless(found, have)]
     if problems:
         return Checked((), tuple(problems))
-    said = []
+    said, language = [], get_language() or ""
     for row in table.rows:
-        read, refused = _read(row, found, columns)
+        read, refused = _read(row, found, columns, language)
         refused += wrong(read, have)
         problems += refused
         if not refused:
@@ -101,7 +101,7 @@ def _nameless(found: Found, have: set[str]) -> Iterator[Problem]:
 # Cells -------------------------------------------------------------------------------------------------------------
 
 
-def _read(row: Row, found: Found, columns: Columns) -> tuple[Read, list[Problem]]:
+def _read(row: Row, found: Found, columns: Columns, language: str) -> tuple[Read, list[Problem]]:
     """What a row says, and the cells that say nothing; an opening of which all cells are empty is none."""
     read, problems = Read(row.number, defaultdict(dict), {}), []
     begun = {each[1] for each, cell in zip(found, row.cells, strict=True) if each and each[1] and cell.text.strip()}
@@ -109,7 +109,7 @@ def _read(row: Row, found: Found, columns: Columns) -> tuple[Read, list[Problem]
         if each is None or (each[1] and each[1] not in begun):
             continue
         column, number = each
-        value, refusal = _cleaned(columns, column, cell)
+        value, refusal = _cleaned(columns, column, cell, language)
         if refusal is not None:
             problems.append(Problem(row.number, column.heading, refusal))
         else:
@@ -117,11 +117,11 @@ def _read(row: Row, found: Found, columns: Columns) -> tuple[Read, list[Problem]
     return read, problems
 
 
-def _cleaned(columns: Columns, column: Column, cell: Cell) -> tuple[Any, Any]:
+def _cleaned(columns: Columns, column: Column, cell: Cell, language: str) -> tuple[Any, Any]:
     """The value of a cell by the box of its column, or why there is none."""
     if refusal := list_cells.why_not_kind(column, cell):
         return None, refusal
-    return _by_box(columns, column.heading, cell.text.strip(), get_language() or "")
+    return _by_box(columns, column.heading, cell.text.strip(), language)
 
 
 @lru_cache(maxsize=50_000)
