@@ -12,10 +12,10 @@ from surveys.core.hood_figures import AtHood, at_hood
 from surveys.core.judged import LimitJudged
 from surveys.core.messages import Message
 from surveys.core.outcomes import held, not_tested
-from surveys.core.units import UNITS
+from surveys.core.units import FLOW, UNITS
 
-#: The unit in which the function of a figure answers, by its kind.
-_UNITS = {"ratio": "", "pressure": "Pa", "flow": "m**3/s"}
+#: The unit in which the function of a figure answers, by its kind: the first of that kind, but a flow in SI.
+_UNITS = {unit.kind: unit.code for unit in reversed(UNITS)} | {FLOW: "m**3/s"}
 OF_ALARM = ("alarm-ratio", "alarm-seconds")
 
 
@@ -43,7 +43,7 @@ def _judged(
 
 def unit_of(kind: str) -> str:
     """The unit of a figure of this kind, as its function gives it."""
-    return _UNITS.get(kind) or next((unit.code for unit in UNITS if unit.kind == kind), "")
+    return _UNITS[kind]
 
 
 def _has_no_alarm(answers: tuple[Answer, ...], hood: HoodFacts) -> bool:

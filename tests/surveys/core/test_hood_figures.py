@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import itertools
-from fractions import Fraction
-
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from surveys.core.criteria import Criteria
 from surveys.core.document import check, parse, parse_merged
 from surveys.core.facts import HoodFacts
+from surveys.core.figures import FIGURES
 from surveys.core.findings import OpeningNow, Thing, is_asked
-from surveys.core.messages import WrongShape
+from surveys.core.hood_limits import unit_of
+from surveys.core.messages import Message, WrongShape
 from tests.surveys.core.surveyed import GOOD, answer, asked, criteria_dict, judged, limit, read, survey_dict
 
 NOISE = limit("noise", None, "62 dBA", applies_to="hood", consequence="restrict")
@@ -125,64 +122,51 @@ def test_a_muted_alarm_is_judged_in_its_own_state():
 
 
 RATIO = limit("alarm-ratio", "0.9", "1.1", applies_to="hood", consequence="note")
-NO_RATIO = [
-    # alarm point   alarms                                       why it is not tested
-    ("80 ft/min",   [],                                          "hood-figure-missing"),
-    ("80 ft/min",   [{"state": "as-found", "after": "4 s"}],     "hood-figure-missing"),
-    ("80 ft/min",   [{"state": "as-found", "trip": "40 Pa"}],    "alarm-point-otherwise"),
-    ("",            [{"state": "as-found", "trip": "80 ft/min"}], "alarm-point-missing"),
+NEITHER = Message("hood-figure-missing", {"figure": "alarm-ratio"})
+NOT_TESTED = [
+    # limit  alarm point   alarms                                        why it is not tested
+    (RATIO,   "80 ft/min", [],                                            NEITHER),
+    (RATIO,   "80 ft/min", [{"state": "as-found", "after": "4 s"}],       NEITHER),
+    (RATIO,   "80 ft/min", [{"state": "as-left", "trip": "80 ft/min"}],   NEITHER),
+    (RATIO,   "80 ft/min", [{"state": "as-found", "trip": "40 Pa"}],      Message("alarm-point-otherwise", {"trip": "40 Pa", "point": "80 ft/min"})),
+    (RATIO,   "",          [{"state": "as-found", "trip": "80 ft/min"}],  Message("alarm-point-missing")),
+    (SECONDS, "80 ft/min", [{"state": "as-found", "trip": "40 Pa"}],      Message("hood-figure-missing", {"figure": "alarm-seconds"})),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("point", "alarms", "why"), NO_RATIO)
-def test_where_an_alarm_tripped_is_not_tested_without_both_values(point, alarms, why):
+@pytest.mark.parametrize(("of", "point", "alarms", "why"), NOT_TESTED)
+def test_what_an_alarm_did_is_not_tested_without_all_that_it_takes(of, point, alarms, why):
     survey = survey_dict(read("working", *GOOD), alarms=alarms)
     survey["hood"]["alarm_point"] = point
-    (judgement,) = judged(survey, criteria_dict(RATIO)).as_found.hood
-    assert (judgement.outcome, judgement.because.code) == ("not-tested", why)
+    (judgement,) = judged(survey, criteria_dict(AIR, of)).as_found.hood
+    assert (judgement.limit, judgement.outcome, judgement.because) == (1, "not-tested", why)
 
 
-# --- E8, E13: exact, in whichever unit ---------------------------------------------------------------------------------
-
-#: Two units of a kind, and how many of the second are exactly one of the first.
-UNITS = {
-    "filter-pressure": ("inH2O", "Pa", Fraction("249.08891")),
-    "closed-flow": ("ft**3/min", "m**3/s", Fraction("0.028316846592") / 60),
-}
+@pytest.mark.parametrize(("adjusted", "verdict"), [(False, "pass"), (True, "no-verdict")])
+def test_an_alarm_of_no_state_counts_where_nothing_was_adjusted(adjusted, verdict):
+    alarms = [{"state": None, "after": "4 s"}]
+    survey = twice(alarms=alarms) if adjusted else survey_dict(read("working", *GOOD), alarms=alarms)
+    assert judged(survey, criteria_dict(AIR, SECONDS)).verdict == verdict
 
 
-@pytest.mark.parametrize("figure", UNITS)
-@given(digits=st.integers(1, 500), by=st.sampled_from([-1, 0, 1]))
-def test_e8_e13_law_a_plain_figure_is_held_to_its_limit_exactly_in_either_unit(figure, digits, by):
-    """The limit stands in the one unit; what was read is a billionth of the other under it, on it where that can be, over it."""
-    one, other, factor = UNITS[figure]
-    hood = {"kind": "filtered", "control": "variable-volume", "sash": "vertical", "monitor": "none"}
-    bound = Fraction(digits, 10)
-    read_as = bound * factor * 10**9
-    value = read_as.numerator // read_as.denominator + by
-    text = f"{value // 10**9}.{value % 10**9:09d}"
-    met = Fraction(value, 10**9) <= bound * factor
-    of = limit(figure, None, f"{digits // 10}.{digits % 10} {one}", applies_to="hood", consequence="note")
-    made = judged(
-        survey_dict(read("working", *GOOD), hood=hood, of_hood=[plain(figure, f"{text} {other}")]), criteria_dict(of)
-    )
-    assert [judgement.outcome for judgement in made.as_found.hood] == ["met" if met else "not-met"]
+@pytest.mark.parametrize(("check", "said"), [("alarm-works", "yes"), ("light-works", "not-applicable")])
+def test_only_an_alarm_that_is_not_there_takes_its_limits_away(check, said):
+    survey = survey_dict(read("working", *GOOD), answers=[answer(check, said)])
+    assert judged(survey, criteria_dict(AIR, SECONDS)).verdict == "no-verdict"
 
 
-@given(st.integers(40, 160), st.integers(40, 160))
-def test_e13_law_where_an_alarm_tripped_is_judged_alike_in_either_unit(trip, point):
-    """x ft/min is x * 0.00508 m/s exactly."""
-    of = limit("alarm-ratio", "0.9", "1.1", applies_to="hood", consequence="note")
-    found = []
-    for tripped, marked in itertools.product(
-        *((f"{of_it} ft/min", f"0.{of_it * 508:05d} m/s") for of_it in (trip, point))
-    ):
-        survey = survey_dict(read("working", *GOOD), alarms=[{"state": "as-found", "trip": tripped}])
-        survey["hood"]["alarm_point"] = marked
-        (judgement,) = judged(survey, criteria_dict(of)).as_found.hood
-        found.append((judgement.outcome, judgement.value.value))
-    met = Fraction(9, 10) <= Fraction(trip, point) <= Fraction(11, 10)
-    assert found == [("met" if met else "not-met", Fraction(trip, point))] * 4
+@pytest.mark.parametrize(("compare", "outcome"), [("as-measured", "not-met"), ("rounded", "met")])
+def test_a_figure_of_the_hood_is_compared_as_the_criteria_say(compare, outcome):
+    survey = survey_dict(read("working", *GOOD), of_hood=[plain("light", "399.6 lx")])
+    (judgement,) = judged(survey, criteria_dict(AIR, LIGHT, compare=compare)).as_found.hood
+    assert judgement.outcome == outcome, "399.6 is 400 to the digits of the limit"
+
+
+def test_each_figure_of_the_hood_answers_in_its_unit():
+    found = {figure.code: unit_of(figure.kind) for figure in FIGURES if figure.of_hood}
+    assert found == {
+        "light": "lx", "noise": "dBA", "filter-pressure": "Pa", "closed-flow": "m**3/s", "alarm-seconds": "s", "alarm-ratio": "",
+    }  # fmt: skip
 
 
 # --- the document -----------------------------------------------------------------------------------------------------
