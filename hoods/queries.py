@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from typing import Any
 
 from django.db.models import (
@@ -133,18 +134,15 @@ class Kept(Field):
     """A value as the database hands it over: a text, a number, a day, yes or no. Django's own way asks twice what it is."""
 
 
-class Moment(Field):
-    """A moment of many rows: given its zone, UTC, where the database keeps it without one; Django's own way takes longer."""
-
-    def from_db_value(self, value: datetime | None, expression: Any, connection: Any) -> datetime | None:
-        return value if value is None or value.tzinfo else value.replace(tzinfo=UTC)
-
-
 def kept(column: str) -> ExpressionWrapper:
-    """A column for `values_list` of many rows."""
+    """A column for `values_list` of many rows; of moments `utc` makes what they are."""
     return ExpressionWrapper(F(column), output_field=Kept())
 
 
-def moment(column: str) -> ExpressionWrapper:
-    """A column of moments, for `values_list` of many rows."""
-    return ExpressionWrapper(F(column), output_field=Moment())
+def utc(moment: datetime) -> datetime:
+    """A moment as the database hands it over, given its zone where it is kept without one."""
+    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
+
+
+#: The same of moments that many rows share: what was entered by one list was entered at one.
+shared_utc = lru_cache(maxsize=4096)(utc)

@@ -20,7 +20,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Exists, Min, OuterRef, Q, QuerySet, Subquery
 
 from hoods.models import Hood, HoodEvent, Placement
-from hoods.queries import as_walked, kept, moment
+from hoods.queries import as_walked, kept, shared_utc, utc
 from surveys import earlier_results, panels
 from surveys.core import status as core
 from surveys.core.calibration import Calibrated, Doubt, doubts
@@ -43,7 +43,7 @@ SURVEYED = (
     "hood_id", "draft_id", "record_id", "verdict", "done_on", "measured_until", "signed_at", "full", "reason",
     "version_id", "instrument_id", "restriction", "label_issue", "amends_id",
 )  # fmt: skip
-_READ = {"done_on": kept, "full": kept, "measured_until": moment, "signed_at": moment}
+_KEPT = ("done_on", "full", "measured_until", "signed_at")
 OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state", "width")
 _APPROVED = tuple(f"approvals__{name}" for name in (*OF_APPROVAL, "id"))
 _SURVEYED_COLUMNS = len(SURVEYED)
@@ -115,11 +115,11 @@ def facts_of(hoods: Hoods, on: date, *, whole: bool = False, known: Known | None
     stops = _stops(keys, zones)
     surveys, approved = _surveys(keys, on, whole)
     earlier, approved_then = earlier_results.counted(keys, on, zones)
-    for pk, found in earlier.items():
-        surveys[pk] = [*surveys.get(pk, ()), *found]
+    surveys = {**earlier, **{pk: [*found, *earlier.get(pk, ())] for pk, found in surveys.items()}}
     granted = panels.marked(approved | approved_then, surveys, {pk: sash for pk, (_, sash) in known.items()})
-    rules = rules_of({survey.version for found in surveys.values() for survey in found})
-    found_doubts = _doubts({survey.instrument for found in surveys.values() for survey in found})
+    judged_by = {(survey.version, survey.instrument) for found in surveys.values() for survey in found}
+    rules = rules_of({version for version, _ in judged_by})
+    found_doubts = _doubts({instrument for _, instrument in judged_by})
     return {
         pk: HoodFacts(
             events.get(pk, ()),
@@ -152,9 +152,9 @@ def _known(hoods: Hoods) -> Known:
 def _events(keys: Any, on: date) -> Mapping[int, list[Event]]:
     events: dict[int, list[Event]] = defaultdict(list)
     rows = HoodEvent.objects.filter(hood__in=keys, on__lte=on).order_by("hood", "on", "at", "pk")
-    columns = ("hood_id", "kind", kept("on"), moment("at"), kept("until_on"), "opening_id")
-    for row in rows.values_list(*columns).iterator(5000):
-        events[row[0]].append(Event._make(row[1:]))
+    columns = ("hood_id", "kind", kept("on"), kept("at"), kept("until_on"), "opening_id")
+    for hood, kind, day, at, until_on, opening in rows.values_list(*columns).iterator(5000):
+        events[hood].append(Event(kind, day, shared_utc(at), until_on, opening))
     return events
 
 
@@ -176,13 +176,14 @@ def _surveys(keys: Any, on: date, whole: bool) -> tuple[dict[int, list[Surveyed]
     surveys: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
     record = None
-    columns = (*(_READ[name](name) if name in _READ else name for name in SURVEYED), "paper", *_APPROVED)
+    columns = (*(kept(name) if name in _KEPT else name for name in SURVEYED), "paper", *_APPROVED)
     rows = rows.annotate(paper=Exists(Transcription.objects.filter(draft=OuterRef("draft_id"))))
     rows = rows.order_by("hood", "measured_until", "record", "approvals__id").values_list(*columns)
     for row in rows.iterator(5000):
         if row[2] != record:
             record = row[2]
-            surveys[row[0]].append(Surveyed(*row[1:_SURVEYED_COLUMNS], True, bool(row[_SURVEYED_COLUMNS])))
+            told = (*row[1:5], utc(row[5]), utc(row[6]), *row[7:_SURVEYED_COLUMNS])
+            surveys[row[0]].append(Surveyed(*told, True, bool(row[_SURVEYED_COLUMNS])))
         if row[-1] is not None:
             approved[row[1]].append(Approved(*row[_SURVEYED_COLUMNS + 1 : -1]))
     return surveys, approved

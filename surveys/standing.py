@@ -48,7 +48,7 @@ def standings(hoods: QuerySet[Hood], on: date) -> list[Standing]:
     rows = list(as_walked(hoods, on).values_list(*_COLUMNS))
     zones = {name: ZoneInfo(name) for name in {row[2] for row in rows}}
     facts = queries.facts_of(hoods, on, known={row[0]: (zones[row[2]], row[1]) for row in rows})
-    buildings = {row[5]: row[5] and Named(row[5], row[6]) for row in rows}
+    buildings = {pk: pk and Named(pk, name) for pk, name in {row[5:7] for row in rows}}
     return [
         Standing(hood, placement, room, buildings[building], core.status(facts[hood], on))
         for hood, _sash, _zone, placement, room, building, _name in rows

@@ -13,6 +13,7 @@ from surveys.core.history import Approved, Event, HoodFacts, Surveyed
 from surveys.core.sash import PANELS, part_of, parts_untold
 from surveys.core.units import LENGTH, NotANumber, quantity
 
+_ENDING = frozenset(ENDING)
 _REGISTERING = timedelta(days=1)  # after it was registered: what is changed of a hood puts right what was typed
 
 
@@ -23,10 +24,11 @@ def highest(approved: Sequence[Approved]) -> Approved | None:
 
 def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:
     """The openings that the last verdict approves, and those of them whose approval a change has ended."""
-    approved = tuple(opening for opening in facts.approved.get(verdict.id, ()) if _is_sized(opening))
-    changed = {event.opening for event in _changes(facts, verdict, on)}
-    if not changed:
+    approved = tuple([one for one in facts.approved.get(verdict.id, ()) if _is_sized(one.height, one.width)])
+    changes = _changes(facts, verdict, on)
+    if not changes:
         return approved, ()
+    changed = {event.opening for event in changes}
     if None in changed:  # the hood itself, or nobody can say which opening it was
         return (), approved
     stand = tuple(opening for opening in approved if opening.opening not in changed and opening.name not in changed)
@@ -45,7 +47,7 @@ def _changes(facts: HoodFacts, verdict: Surveyed, on: date) -> list[Event]:
     return [
         event
         for event in facts.events
-        if event.kind in ENDING and event.on <= on and _is_changed_after(verdict, event)
+        if event.kind in _ENDING and event.on <= on and _is_changed_after(verdict, event)
         and not _is_of_registering(facts, verdict, event)
     ]  # fmt: skip
 
@@ -117,12 +119,12 @@ def _mm(length: str) -> Fraction:
     return quantity(length).to("mm")
 
 
-def _is_sized(opening: Approved) -> bool:
-    """Whether its size can be read: a damaged one approves nothing, since nobody could say up to where."""
-    return _is_length(opening.height) and (not opening.width or _is_length(opening.width))
-
-
 @lru_cache(maxsize=4096)
+def _is_sized(height: str, width: str) -> bool:
+    """Whether a size can be read: a damaged one approves nothing, since nobody could say up to where."""
+    return _is_length(height) and (not width or _is_length(width))
+
+
 def _is_length(text: str) -> bool:
     try:
         return quantity(text, LENGTH).value > 0

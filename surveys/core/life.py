@@ -28,6 +28,7 @@ class Life:
     def __init__(self, events: Sequence[Event], on: date) -> None:
         self.resting: Event | None = None
         self.began: Event | None = None  # installed, last moved or last woken: verdicts from before do not count
+        self.outage: Event | None = None
         outages: list[Event] = []
         for event in events:
             if event.on > on:
@@ -43,7 +44,8 @@ class Life:
                 outages.append(event)
             elif kind == "back-in-service":
                 outages.clear()
-        self.outage = next((event for event in outages if event.until_on is None or event.until_on >= on), None)
+        if outages:
+            self.outage = next((event for event in outages if event.until_on is None or event.until_on >= on), None)
 
     def counts(self, survey: Surveyed) -> bool:
         """Whether a survey came after the hood was installed, moved or woken: none from before says anything of today.

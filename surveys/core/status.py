@@ -64,7 +64,10 @@ OUTDATED = "outdated"  # its survey or restriction no longer stands: 'remove it'
 NO_LABEL = "none"  # no label of this number was ever issued for this hood
 STANDINGS = (VALID, SUSPENDED, OUTDATED, NO_LABEL)
 
-_NOT_SIGNED_HERE = "no-label-not-signed-here"
+_CHANGED = frozenset(CHANGED_SINCE.values())
+_NOT_SIGNED_HERE = Message("no-label-not-signed-here")
+_FOR_STATUS = Message("no-label-for-status")
+_LABEL_FROM_BEFORE = Message("label-from-before")
 _UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
     "no-label-stop-not-moved": "unlabelled-stop-not-moved",
     "no-label-opening-changed": "unlabelled-opening-changed",
@@ -97,7 +100,10 @@ class Status(NamedTuple):
 
     def flag(self, code: str) -> Flag | None:
         """The flag of this code, where it is up."""
-        return next((flag for flag in self.flags if flag.code == code), None) if self.flags else None
+        for flag in self.flags:
+            if flag.code == code:
+                return flag
+        return None
 
     @property
     def sources(self) -> tuple[Flag, ...]:
@@ -125,7 +131,8 @@ class Status(NamedTuple):
 
         Where earlier records grant it, that is the label which the site put on then (`label_from_before`).
         """
-        return self.code in GRANTING and (self.why_no_label is None or self.label_from_before is not None)
+        why = self.why_no_label
+        return self.code in GRANTING and (why is None or why.code == _NOT_SIGNED_HERE.code)
 
     @property
     def is_canopy(self) -> bool:
@@ -135,8 +142,7 @@ class Status(NamedTuple):
     @property
     def label_from_before(self) -> Message | None:
         """What is said of a hood that is used by earlier records: this ledger knows no label of it."""
-        by_earlier = self.why_no_label is not None and self.why_no_label.code == _NOT_SIGNED_HERE
-        return Message("label-from-before") if self.code in GRANTING and by_earlier else None
+        return _LABEL_FROM_BEFORE if self.in_use and self.why_no_label is not None else None
 
     @property
     def unlabelled(self) -> Message | None:
@@ -159,12 +165,12 @@ def status(facts: HoodFacts, on: date) -> Status:
     approved: tuple[Approved, ...] = ()
     restriction: Mapping[str, Any] | None = None
     if verdict is None or code not in GRANTING:
-        why_no_label: Message | None = Message("no-label-for-status")
+        why_no_label: Message | None = _FOR_STATUS
     else:
         code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, on)
     flags = () if life.resting else _flags(facts, verdict, code, since, due, on)
     grace = due.grace_until if due and due.on < on <= due.grace_until and not life.resting else None
-    if verdict and reasons[-1].code in CHANGED_SINCE.values():
+    if verdict and reasons[-1].code in _CHANGED:
         since = changes(facts, verdict, on)[-1].on
     survey, issue = (verdict.id, verdict.label_issue) if verdict and verdict.signed_here else (None, None)
     earlier = verdict.id if verdict and not verdict.signed_here else None
@@ -226,13 +232,13 @@ def _granted(
     why = changed_since(changes(facts, verdict, on)) if ended else ()
     if not approved:
         reasons = why or (Message(why_nothing_approved(verdict)),)
-        return NOT_SURVEYED, reasons, (), None, Message("no-label-for-status")
+        return NOT_SURVEYED, reasons, (), None, _FOR_STATUS
     if ended and (narrowed := narrowed_by(approved, ended, facts.one_way)):
         reasons = (*reasons, *why)
         restriction = joined(restriction or {}, narrowed)
         return RESTRICTED, reasons, approved, restriction, Message("no-label-opening-changed")
     if not verdict.signed_here:
-        return code, reasons, approved, restriction, Message(_NOT_SIGNED_HERE)
+        return code, reasons, approved, restriction, _NOT_SIGNED_HERE
     if verdict.label_issue is not None:
         return code, reasons, approved, restriction, None
     return code, reasons, approved, restriction, Message(why_not_issued(restriction or {}))

@@ -15,9 +15,13 @@ def last_surveys(surveys: Sequence[Surveyed], on: date) -> tuple[Surveyed | None
     then void. An amendment without a verdict takes away a pass or restrict but never a failure: unfinished work does
     not hide one.
     """
-    if any(survey.amends is not None for survey in surveys):
+    amended, signed_here = False, set()
+    for survey in surveys:
+        amended = amended or survey.amends is not None
+        signed_here.add(survey.signed_here)
+    if amended:
         surveys = _amended(surveys)
-    if not all(survey.signed_here for survey in surveys):
+    if len(signed_here) == 2:
         surveys = _beside_signed(surveys, on)
     last = counted = None
     last_key = counted_key = None
@@ -34,7 +38,7 @@ def last_surveys(surveys: Sequence[Surveyed], on: date) -> tuple[Surveyed | None
 
 
 def _beside_signed(surveys: Sequence[Surveyed], on: date) -> list[Surveyed]:
-    """What counts where results from earlier records are among them: once a verdict is signed here, what is signed here.
+    """What counts where both are among them: once a verdict is signed here, what is signed here.
 
     Of earlier records the last verdict alone stays then, and only if it is a failure: they may bar a hood, and free none.
     """
