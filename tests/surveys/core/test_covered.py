@@ -69,6 +69,21 @@ def test_so_many_points_are_so_many_free_ones(rule, cover, columns, rows, why):
     assert sum(free) >= (rule.points or 1)
 
 
+SPACED = replace(CELLS, margin=Quantity("100", "mm"), spacing=Quantity("800", "mm"))
+OF_A_SIZE = [
+    # width     height    rule                        cover                                        columns rows  why
+    ("60 in",   "20 in",  replace(CELLS, points=4),   Cover("panel", left="40 in"),                3, 2, "cells of 20 by 10 in are not over twice as long as wide"),
+    (WIDE,      HIGH,     replace(CELLS, points=9),   Cover("rail", left="12 in", width="2 in"),   3, 3, "what lies between the points takes none"),
+    ("1000 mm", "300 mm", SPACED,                     Cover("post", left="200 mm", width="600 mm"), 2, 2, "its lines are at 100 and 900 mm, and not in the middles of cells"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("width", "height", "rule", "cover", "columns", "rows", "why"), OF_A_SIZE)
+def test_a_grid_beside_a_cover(width, height, rule, cover, columns, rows, why):
+    grid = plan(width, height, rule, cover)
+    assert (grid.columns, grid.rows) == (columns, rows), why
+
+
 @pytest.mark.parametrize("rule", [CELLS, replace(CELLS, points=6)])
 def test_a_free_part_without_a_point_has_no_grid(rule):
     with pytest.raises(NoFreePoint):

@@ -52,6 +52,7 @@ LAID = [
     (("90 96 84 - -",) * 3, WIDE | {"cover": PANEL}, {"grid": {"points": "9"}}, 90, 84, (), "nine free points"),
     (("90 96 84",) * 3, WIDE, {"grid": {"points": "9"}}, 90, 84, (), "the control: nine points of an open one"),
     (("90 96 84 90 96 84 90 96 84",), WIDE, {"grid": {"points": "9"}}, 90, 84, (), "nine points in a row, as they were planned once"),
+    (("90", "96", "84") * 3, WIDE, {"grid": {"points": "9"}}, 90, 84, (), "nine points in a column"),
     (("90 96 84 90 96 84 90 96 -",), WIDE, {"grid": {"points": "9"}}, None, None, missing("1", "9"), "one of nine in a row"),
     (("90 96 84 90 96",), WIDE, {"grid": {"points": "9"}}, None, None, missing("4", "9"), "five of nine in a row"),
     (("90 96 84 90 96 84 90 96 84 88",), WIDE, {"grid": {"points": "9"}}, Fraction(898, 10), 84, (), "more than are asked for"),

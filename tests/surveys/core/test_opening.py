@@ -123,6 +123,8 @@ OTHER_RULES = [
     ("40 in",    "40 in",   replace(INCHES, points=4),    2, 2, ("20", "20"),          "two by two"),
     ("62 in",    "18 in",   replace(INCHES, points=12),   6, 2, ("31/3", "9"),         "of those in two rows and more the nearest to squares"),
     ("62 in",    "10 in",   replace(INCHES, points=12),   6, 2, ("31/3", "5"),         "4 by 3 would be 3.3 in high"),
+    ("11.9 in",  "62 in",   replace(INCHES, points=12),   2, 6, ("119/20", "31/3"),    "3 by 4 would be 3.97 in wide"),
+    ("500 in",   "5 in",    replace(INCHES, points=50),   50, 1, ("10", "5"),          "as many as can be measured on a side"),
     ("36 in",    "30 in",   replace(INCHES, points=9),    3, 3, ("12", "10"),          "3 by 3"),
     ("62 in",    "18 in",   replace(INCHES, points=6),    3, 2, ("62/3", "9"),         "3 by 2, though 10.3 by 18 is nearer to squares"),
     ("24 in",    "24 in",   replace(INCHES, points=6),    3, 2, ("8", "12"),           "3 by 2 and 2 by 3 are alike: more columns"),
@@ -131,6 +133,7 @@ OTHER_RULES = [
     ("1000 mm",  "500 mm",  spaced("100 mm", "400 mm"),   3, 2, ("400", "300"),        "800 between: 2 parts of exactly 400"),
     ("1001 mm",  "500 mm",  spaced("100 mm", "400 mm"),   4, 2, ("267", "300"),        "1 mm more asks for one line more"),
     ("1200 mm",  "200 mm",  spaced("100 mm", "400 mm"),   4, 1, ("1000/3", "200"),     "both margins meet: one line in the middle"),
+    ("1200 mm",  "201 mm",  spaced("100 mm", "400 mm"),   4, 2, ("1000/3", "1"),       "1 mm between the margins is some"),
     ("1200 mm",  "150 mm",  spaced("100 mm", "400 mm"),   4, 1, ("1000/3", "150"),     "the margins cross: one line in the middle"),
 ]  # fmt: skip
 
@@ -140,6 +143,7 @@ def test_points_by_number_and_by_margin_and_spacing(width, height, rule, columns
     grid = plan(width, height, rule)
     assert (grid.columns, grid.rows) == (columns, rows), why
     assert (grid.cell_width, grid.cell_height) == tuple(map(Fraction, apart)), why
+    assert (grid.unit, grid.spaced) == (width.split(" ")[1], rule.margin is not None)
 
 
 ENOUGH = [
