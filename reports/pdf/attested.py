@@ -8,6 +8,7 @@ from reports.pdf.flow import MEASURE, Section
 from reports.pdf.style import BOLD, SEMIBOLD, Draw, Fitted, Pages, fit, one_line, width
 from reports.pdf.wording import Wording, plain
 from surveys.core import questions
+from surveys.core.cautions import caution
 
 Record = Mapping[str, Any]
 
@@ -161,16 +162,14 @@ def _name(name: Fitted, who: str, down: float) -> Draw:
 def cautions(record: Record, density: float, wording: Wording) -> Section:
     _ = wording
     section = Section(_("Read this too"))
-    said = _(
+    measured = _(
         "This page says what was measured on one day, with the hood as it stood, against this site’s written criteria. Face velocity is not "
-        "containment: meeting criteria does not guarantee containment. Keep the sash low and your head outside, keep work 150 mm (6 in) behind "
-        "the sash, close it when you leave. Local rules and the site’s safety office come first: call %(telephone)s."
-    ) if record["facts"]["hood"]["sash"] != "none" else _(
-        "This page says what was measured on one day, with the hood as it stood, against this site’s written criteria. Face velocity is not "
-        "containment: meeting criteria does not guarantee containment. This front is open and cannot be closed: keep your head outside, keep "
-        "work 150 mm (6 in) behind its edge, leave nothing running. Local rules and the site’s safety office come first: call %(telephone)s."
+        "containment: meeting criteria does not guarantee containment."
     )
-    section.lines(said % {"telephone": record["facts"]["site"]["telephone"]}, 2.8, 3.8 * density)
+    first = _("Local rules and the site’s safety office come first: call %(telephone)s.")
+    closed = _(caution("printed", record["facts"]["hood"]["sash"]))
+    said = f"{measured} {closed} {first % {'telephone': record['facts']['site']['telephone']}}"
+    section.lines(said, 2.8, 3.8 * density)
     return section
 
 

@@ -24,6 +24,7 @@ from reports.pdf.style import (
     shown,
     width,
 )  # fmt: skip
+from surveys.core.cautions import caution
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class StopSign:
     repair_by: str | None = None
     emergency: str | None = None  # what to do, in the site's own words
     number: int | None = None  # of the signs of this hood
-    has_sash: bool = True  # one that can be kept closed
+    sash: str = "vertical"  # its kind
 
 
 def moment(at: datetime, zone: str, words: Words = same) -> str:
@@ -134,11 +135,7 @@ def _foot(
     _ = words
     top = high - 56
     sentences = [
-        (
-            _("Keep the sash closed. Start nothing in this hood, add nothing to it.") if sign.has_sash
-            else _("Its front cannot be closed: keep away. Start nothing in this hood, add nothing to it."),
-            SEMIBOLD,
-        ),
+        (_(caution("shut", sign.sash)), SEMIBOLD),
         (_("If something is running inside: call the safety office before you touch it."), REGULAR),
         (_("Only a surveyor takes this sign down, after a signed survey that lets the hood be used."), REGULAR),
     ]

@@ -184,7 +184,7 @@ def stop_sign_today(hood: Hood, on: date) -> StopSign | None:
     else:
         since = day(status.since.isoformat()) if status.since else "–"
     return StopSign(
-        has_sash=hood.sash != "none",
+        sash=hood.sash,
         tag=hood.tag,
         place=_("%(building)s, room %(room)s") % {"building": place.room.building.name, "room": place.room.number}
         if place

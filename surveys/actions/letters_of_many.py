@@ -18,6 +18,7 @@ from hoods.models import Hood, HoodEvent, Placement, Room
 from hoods.models.people import LAB_MANAGER
 from surveys import queries, wording
 from surveys.actions.letters import Letter, address, also_told, because, call, moment, stands
+from surveys.core.cautions import MANY, caution
 from surveys.core.status import DO_NOT_USE, NOT_SIGNED_HERE, Status
 from surveys.models import Notice
 from surveys.models.earlier import ACCEPTED, STRUCK
@@ -144,16 +145,14 @@ def _to_do(notice: Notice, told: list[Told], shut: list[Told]) -> list[str]:
     if shut:
         one = len(told) == 1
         said.append(
-            _("Leave its sash closed and tell everybody who works there. Start no repair of your own.")
-            if one
-            else _("Leave the sash of each that must not be used closed and tell everybody who works there.")
+            _(caution("left-shut", shut[0].hood.sash if one else MANY))
         )
         if notice.kind == APPROVAL_ENDED:
             said.append(_("Have its label taken off.") if one else _("Have their labels taken off."))
     if len(shut) < len(told):
         said.append(
             _(
-                "Tell everybody who works at one that may be used: its label says how high the sash may be and what is excluded."
+                "Tell everybody who works at one that may be used: its label says how far it may be opened and what is excluded."
             )
         )
     before = next((one.status.label_from_before for one in told if one.status.label_from_before), None)

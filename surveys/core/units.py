@@ -64,18 +64,9 @@ UNITS: tuple[Unit, ...] = (
 UNIT: dict[str, Unit] = {unit.code: unit for unit in UNITS}
 _WORD: dict[str, str] = {word: unit.code for unit in UNITS for word in (unit.code, *unit.words)}
 _EXAMPLES = {
-    SPEED: "100 ft/min",
-    LENGTH: "18 in",
-    AREA: "1 ft**2",
-    FLOW: "800 ft**3/min",
-    PERCENT: "20 %",
-    RATIO: "0.90",
-    PRESSURE: "1013 hPa",
-    TEMPERATURE: "21 °C",
-    LIGHT: "400 lx",
-    SOUND: "60 dBA",
-    TIME: "5 s",
-}
+    SPEED: "100 ft/min", LENGTH: "18 in", AREA: "1 ft**2", FLOW: "800 ft**3/min", PERCENT: "20 %", RATIO: "0.90",
+    PRESSURE: "1013 hPa", TEMPERATURE: "21 °C", LIGHT: "400 lx", SOUND: "60 dBA", TIME: "5 s",
+}  # fmt: skip
 
 
 @cache
@@ -223,8 +214,7 @@ def quantity(text: str, kind: str | None = None) -> Quantity:
 
 def parted(text: str) -> tuple[str, str]:
     """The number of a text and the unit behind it, as they were written: "62 in" is ("62", "in"), "1 500" has no unit."""
-    text = text.strip()
-    if found := _WITH_UNIT.fullmatch(text):
+    if found := _WITH_UNIT.fullmatch(text := text.strip()):
         return found[1], found[2]
     head, _gap, last = text.rpartition(" ")
     return (head, last) if head and last in _WORD else (text, "")

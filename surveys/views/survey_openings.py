@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from hoods.core.cover import said, share
 from hoods.models import Opening
 from hoods.words import USES, WAYS
+from surveys import words
 from surveys.actions.signing import Judging
 from surveys.core.covered import told
 from surveys.core.document import Document
@@ -142,12 +143,21 @@ class AskedOfOpenings(AskedOfHood):
         return sentence(free) if free else said(known.covered, gettext)
 
     def _state_text(self, known: Opening | None) -> str:
-        """The state that an opening is measured in, where it is another one than in use."""
+        """The state that an opening is measured in, where its use does not say it."""
+        if known is not None and known.use in ("other", "full-open") and self.hood.control == "two-state":
+            return self._tested_state()
         if known is None or known.use != "set-back":
             return ""
         if self.hood.control == "two-state":
             return _("Put the hood in its other state, wait until the flow is steady, measure, put it back in the state tested.")
         return _("Put the hood in set-back, wait until the flow is steady, measure, put it back in normal mode.")
+
+    def _tested_state(self) -> str:
+        """That an opening is measured in the state that was chosen as tested, or that it is to be chosen."""
+        tested = words.FLOW_STATES.get(self.boxes.text("flow_state"))
+        if tested is None:
+            return _("Measure it in the state that is tested: choose which, higher or lower, under Conditions.")
+        return _("Measure it in the state tested: %(state)s.") % {"state": tested}
 
     def _grid_text(self, place: Place) -> str:
         if isinstance(place.grid, Grid):

@@ -13,6 +13,7 @@ from hoods.inventory_said import Said
 from surveys import queries
 from surveys.actions.mails import letter_of
 from surveys.actions.notices import send_waiting
+from surveys.core.cautions import caution
 from surveys.models import Notice, NoticeHood
 from tests import mailing, making, surveying
 from tests.surveying import SURVEYED, entered
@@ -48,14 +49,14 @@ def test_a_changed_hood_is_told_of_at_once_with_what_to_do(approved, told, after
         ["asel@skua.example"],
     )
     lines = sent.body.splitlines()
+    approved.refresh_from_db()
     for line in (
         "Changed in the ledger, and not to be used until surveyed as it is now: FH-0142, North Range 214.",
         f"What changed: {named}",
         "Why: rebuilt by the workshop",
         "Since: 12 MAR 2026, 15:30 (Europe/London)",
         "Changed by: Henrik Sole",
-        "What to do: Leave its sash closed and tell everybody who works there. Start no repair of your own. "
-        "Have its label taken off.",
+        f"What to do: {caution('left-shut', approved.sash)} Have its label taken off.",
         "You are told because you manage North Range 214.",
         f"The page of FH-0142: https://hoods.skua.example/hoods/{approved.pk}/",
     ):
