@@ -63,6 +63,12 @@ def status_mark(status: Any) -> SafeString:
 
 
 @register.simple_tag
+def outcome_mark(outcome: str) -> SafeString:
+    """components/outcome.html, drawn once for each outcome and language."""
+    return _drawn("components/outcome.html", get_language(), outcome=outcome)
+
+
+@register.simple_tag
 def flag_marks(flags: tuple[Any, ...], grace: date | None = None) -> SafeString:
     """components/flags.html, drawn once for the same flags, day of grace and language; nothing without a flag."""
     return _drawn("components/flags.html", get_language(), flags=flags, grace=grace) if flags else SafeString()

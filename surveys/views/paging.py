@@ -61,6 +61,9 @@ def parted(rooms: Iterable[One], hoods_of: Callable[[One], int]) -> Iterator[lis
         yield page
 
 
-def page_of(rows: Sequence[Any] | Any, asked: str | None) -> Page:
-    """A page of rows; the first where no number is asked for, the last where it is too high."""
-    return Paginator(rows, MOST).get_page(asked)
+def page_of(rows: Sequence[Any] | Any, asked: str | None, counted: int | None = None) -> Page:
+    """A page of rows; the first where no number is asked for, the last where it is too high. `counted`: how many there are."""
+    pages = Paginator(rows, MOST)
+    if counted is not None:
+        pages.count = counted
+    return pages.get_page(asked)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
@@ -94,4 +94,16 @@ def test_f1_the_same_queries_for_any_number(signed_in, auditor, make_hood, in_fo
     client.get("/certificates/")
     with CaptureQueriesContext(connection) as asked:
         assert client.get("/certificates/?q=FH").status_code == 200
-    assert len(asked) == 7, [query["sql"][:90] for query in asked]
+    assert len(asked) == 8, [query["sql"][:90] for query in asked]
+
+
+def test_f1_a_later_page_goes_on_where_the_one_before_it_ends(signed_in, auditor, make_hood, in_force, technician):
+    hood = make_hood()
+    days = [date(2025, 1, 1) + timedelta(days=number) for number in range(103)]
+    for day in days:
+        rows.survey(hood, in_force, technician, day)
+    client = signed_in(auditor)
+    first, second = (client.get(f"/certificates/?page={number}") for number in (1, 2))
+    told = [[survey.done_on for survey, _place in page.context["page"].object_list] for page in (first, second)]
+    assert told == [days[:2:-1], days[2::-1]]
+    assert [page.context["page"].paginator.count for page in (first, second)] == [103, 103]
