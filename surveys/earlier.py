@@ -8,22 +8,25 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, NamedTuple
 
 from django.utils.translation import gettext_lazy as _
-from django.utils.translation import ngettext
 
 from hoods.core.sameness import folded
 from hoods.inventory_kept import Kept, KeptHood, load
 from hoods.inventory_said import Problem, opening_column
 from hoods.models import Opening, Site
 from surveys.core import earlier
+from surveys.earlier_said import nowhere_said
 from surveys.models import EarlierOpening, EarlierResult, Survey
 from surveys.models.earlier import STRUCK
 from surveys.wording import sentence
+
+GRANTING = ("pass", "restrict")
 
 
 class SaidOpening(NamedTuple):
@@ -45,6 +48,7 @@ class Said:
     tag: str
     measured_on: date
     verdict: str
+    flow_state: str = ""
     restriction: str = ""
     measured_by: str = ""
     judged_by: str = ""
@@ -59,8 +63,7 @@ class Said:
         return (*(getattr(self, name) for name in WORDS), lines)
 
 
-CANOPY = "canopy"  # for heat and steam alone: no record lets anybody work under one
-WORDS = ("verdict", "restriction", "measured_by", "judged_by", "reference", "notes")
+WORDS = ("verdict", "flow_state", "restriction", "measured_by", "judged_by", "reference", "notes")
 
 
 @dataclass(frozen=True)
@@ -70,6 +73,11 @@ class Added:
     said: Said
     hood: Any
     openings: tuple[tuple[SaidOpening, Opening, bool], ...]
+
+    @property
+    def nowhere(self) -> str:
+        """Why it lets nobody use such a hood, though it says pass or restrict: a code, or empty."""
+        return _nowhere(self.said, self.hood) if self.said.verdict in GRANTING else ""
 
     @property
     def approves(self) -> bool:
@@ -95,8 +103,13 @@ class Plan:
 
     @property
     def without_approval(self) -> int:
-        """Results that say pass or restrict and let no hood be used: without a height, above the opening's, or of a canopy."""
-        return sum(one.said.verdict in ("pass", "restrict") and not one.approves for one in self.added)
+        """Results that say pass or restrict and let no hood be used, of hoods that others could: without a height, or above it."""
+        return sum(one.said.verdict in GRANTING and not one.approves and not one.nowhere for one in self.added)
+
+    @property
+    def nowhere(self) -> list[str]:
+        """A sentence for each kind of hood that results of this list let nobody use, whatever they say."""
+        return nowhere_said(Counter(one.nowhere for one in self.added if one.nowhere))
 
     @property
     def digest(self) -> str:
@@ -124,6 +137,7 @@ def plan(site: Site, said: Sequence[Said], today: date) -> Plan:
             if before is not None:
                 problems.append(Problem(one.row, "measured on", _otherwise(before)))
             problems += _why_not_day(one, hood, today, signed)
+            problems += _why_not_state(one, hood)
             problems += _why_not_restriction(one)
             problems += _why_not_openings(one, hood)
         made.problems += problems
@@ -134,15 +148,19 @@ def plan(site: Site, said: Sequence[Said], today: date) -> Plan:
 
 def _added(one: Said, hood: KeptHood) -> Added:
     have = {opening.name: opening for opening in hood.openings}
+    nowhere = _nowhere(one, hood.hood)
     openings = tuple(
-        (
-            said,
-            have[said.name],
-            hood.hood.kind != CANOPY and earlier.approves(one.verdict, said.height, have[said.name].height),
-        )
-        for said in one.openings
+        (said, have[said.name], not nowhere and _approves(one, said, have[said.name])) for said in one.openings
     )
     return Added(one, hood.hood, openings)
+
+
+def _nowhere(one: Said, hood: Any) -> str:
+    return earlier.why_nowhere(hood.kind, hood.control, one.flow_state)
+
+
+def _approves(one: Said, said: SaidOpening, opening: Opening) -> bool:
+    return earlier.approves(one.verdict, said.height, opening.height, opening.use)
 
 
 # What the ledger has -------------------------------------------------------------------------------------------------
@@ -222,6 +240,11 @@ def _why_not_day(one: Said, hood: KeptHood, today: date, signed: Mapping[tuple[i
         yield Problem(one.row, "measured on", said % {"record": record})
 
 
+def _why_not_state(one: Said, hood: KeptHood) -> Iterator[Problem]:
+    if one.flow_state and hood.hood.control != "two-state":
+        yield Problem(one.row, "state", _("%(tag)s is no two-state hood: empty this cell.") % {"tag": one.tag})
+
+
 def _why_not_restriction(one: Said) -> Iterator[Problem]:
     if one.verdict == "restrict" and not one.restriction:
         said = _("A restricted hood has its restriction in words: write it, such as “not for highly toxic materials”.")
@@ -251,19 +274,3 @@ def _why_not_openings(one: Said, hood: KeptHood) -> Iterator[Problem]:
         if wrong := earlier.why_not_together(opening.average, opening.lowest, points):
             name, message = wrong
             yield Problem(one.row, opening_column(opening.number, name), sentence(message))
-
-
-def said_of(plan: Plan) -> str:
-    """What a plan comes to, in a sentence."""
-    if not plan.does_something:
-        return ngettext(
-            "This list changes nothing: its one result is kept as it says.",
-            "This list changes nothing: all %(left)d results are kept as it says.",
-            plan.left,
-        ) % {"left": plan.left}  # fmt: skip
-    results = ngettext(
-        "The list would add %(number)d result", "The list would add %(number)d results", len(plan.added)
-    ) % {"number": len(plan.added)}  # fmt: skip
-    hoods = ngettext("of %(hoods)d hood", "of %(hoods)d hoods", plan.hoods) % {"hoods": plan.hoods}
-    left = ngettext("%(left)d is kept already", "%(left)d are kept already", plan.left) % {"left": plan.left}
-    return f"{results} {hoods}; {left}." if plan.left else f"{results} {hoods}."

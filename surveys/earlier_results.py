@@ -10,12 +10,14 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, Subquery
 
 from hoods.models import Hood
+from hoods.queries import kept, shared_utc
 from surveys.core import earlier
 from surveys.core.approval import highest
 from surveys.core.history import Approved, Surveyed
@@ -23,8 +25,19 @@ from surveys.models import EarlierChange, EarlierCounted, EarlierOpening, Earlie
 from surveys.models.earlier import ACCEPTED, STRUCK
 
 GRANTING = ("pass", "restrict")
-_RESULT = ("batch__at", "measured_on", "verdict", "restriction")
-_OPENING = ("opening_name", "height", "opening__use", "opening__way", "opening_id", "opening__cover", "approves", "id")
+_RESULT = ("hood_id", "pk", "batch__at", "measured_on", "verdict", "restriction", "flow_state", "hood__kind", "hood__control")
+_OPENING = ("opening_name", "height", "opening__use", "opening__way", "opening_id", "opening__cover")
+_KEPT = ("at", "measured_on", "approves")
+
+
+def _columns() -> tuple[Any, ...]:
+    """What is read of a result that counts: the result, the version by whose rule it is due again, and an opening."""
+    told = (*(f"result__{name}" for name in _RESULT), "version_id")
+    opening = tuple(f"result__openings__{name}" for name in ("approves", *_OPENING))
+    return tuple(kept(name) if name.rpartition("__")[2] in _KEPT else name for name in (*told, *opening))
+
+
+_COLUMNS = _columns()
 
 
 def counting(on: date, **of: Any) -> dict[int, int]:
@@ -47,26 +60,23 @@ def counted(
     """What status asks of the results that count, by hood: the last verdict and the last that granted use, with what they approve."""
     if not zones:
         return {}, {}  # no hood is asked about
-    columns = ("result__hood_id", "result_id", *(f"result__{name}" for name in _RESULT), "version_id")
-    openings = tuple(f"result__openings__{name}" for name in _OPENING)
     rows = EarlierCounted.objects.filter(pk__in=_asked(keys, on, set(zones.values())))
-    rows = rows.order_by("result__hood", "result__measured_on", "result__openings__id").values_list(*columns, *openings)
+    rows = rows.order_by("result__hood", "result__measured_on", "result__openings__id").values_list(*_COLUMNS)
     found: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
-    said: set[int] = set()
     last = None
-    width = len(columns)
-    for row in rows.iterator(5000):
-        hood, result, opening = row[0], row[1], row[width:]
+    for hood, result, at, measured_on, verdict, restriction, state, kind, control, version, approves, *opened in rows.iterator(5000):
+        says_height = bool(opened[1])
         if result != last:
             last = result
-            found[hood].append(_surveyed(*row[1:width], zones[hood]))
-        *opened, approves, pk = opening
-        if pk is not None and opened[1]:
-            said.add(result)
-        if pk is not None and approves:
-            approved[result].append(Approved(*opened))
-    return {hood: [one._replace(says_height=one.id in said) for one in results] for hood, results in found.items()}, approved
+            why = earlier.why_nowhere(kind, control, state)
+            one = _surveyed(result, shared_utc(at), measured_on, verdict, restriction, version, zones[hood], says_height, why)
+            found[hood].append(one)
+        elif says_height and not found[hood][-1].says_height:
+            found[hood][-1] = found[hood][-1]._replace(says_height=True)
+        if approves:
+            approved[result].append(Approved(*opened, state))
+    return found, approved
 
 
 def _asked(keys: Any, on: date, zones: Iterable[ZoneInfo]) -> Any:
@@ -90,14 +100,19 @@ def _held(on: date, zones: Iterable[ZoneInfo]) -> Q:
 
 
 def _surveyed(
-    result: int, brought_at: datetime, measured_on: date, verdict: str, restriction: str, version: int | None, zone: ZoneInfo
-) -> Surveyed:
-    begun = datetime.combine(measured_on, time.min, zone)
+    result: int, brought_at: datetime, measured_on: date, verdict: str, restriction: str, version: int | None, zone: ZoneInfo,
+    says_height: bool, nowhere: str,
+) -> Surveyed:  # fmt: skip
+    use = {"use": restriction} if restriction else None
     return Surveyed(
-        id=result, record=0, verdict=verdict, done_on=measured_on, measured_until=begun, signed_at=brought_at,
-        full=verdict in GRANTING, reason="", version=version, restriction={"use": restriction} if restriction else None,
-        signed_here=False,
+        result, 0, verdict, measured_on, _begun(measured_on, zone), brought_at, verdict in GRANTING, "", version,
+        None, use, None, None, False, False, says_height, nowhere,  # no instrument, label or amendment; not signed here, nor on paper
     )  # fmt: skip
+
+
+@lru_cache(maxsize=4096)  # a list tells of many hoods on one day
+def _begun(measured_on: date, zone: ZoneInfo) -> datetime:
+    return datetime.combine(measured_on, time.min, zone)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +138,12 @@ class Shown:
         return next((line for line in self.lines if line[0].height == self.height), None) or next(
             iter(self.lines), None
         )
+
+    @property
+    def nowhere(self) -> str:
+        """Why it lets nobody use such a hood, though it says pass or restrict: a code, or empty."""
+        result, hood = self.result, self.result.hood
+        return earlier.why_nowhere(hood.kind, hood.control, result.flow_state) if result.verdict in GRANTING else ""
 
     @property
     def height(self) -> str:
@@ -173,11 +194,13 @@ def facts(hood: Hood, found: Iterable[Shown]) -> tuple[list[Surveyed], dict[Any,
         if one.counts and result.pk in versions:
             version = versions[result.pk]
             said = (result.measured_on, result.verdict, result.restriction)
-            told = _surveyed(result.pk, result.batch.at, *said, version, hood.site.zone)
-            surveyed.append(told._replace(says_height=any(row.height for row in one.openings)))
+            says_height = any(row.height for row in one.openings)
+            why = earlier.why_nowhere(hood.kind, hood.control, result.flow_state)
+            surveyed.append(_surveyed(result.pk, result.batch.at, *said, version, hood.site.zone, says_height, why))
             approved[result.pk] = [
                 Approved(
-                    row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id, row.opening.cover
+                    row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id, row.opening.cover,
+                    result.flow_state,
                 )
                 for row in one.openings
                 if row.approves

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from surveys.core import units
+from surveys.core.codes import CANDIDATE_USES
 from surveys.core.messages import Message
 from surveys.core.units import SPEED, NotANumber, Quantity
 
@@ -118,8 +119,19 @@ def _step(known: Quantity) -> Fraction:
     return Fraction(1, 10 ** units.decimals(known.text))
 
 
-def approves(verdict: str, height: str, now: str) -> bool:
-    """Whether a record lets a hood be used at an opening: never higher than the opening is."""
-    if verdict not in ("pass", "restrict") or not height or not now:
+def why_nowhere(kind: str, control: str, state: str) -> str:
+    """Why no record of such a hood lets anybody use it, whatever else it says; empty where one can.
+
+    A canopy is for heat and steam alone. Of a filtered hood a list says nothing of the filter's type, date, approved
+    materials and breakthrough, without which none passes; of a two-state hood it may leave out which state was tested.
+    """
+    if kind in ("canopy", "filtered"):
+        return kind
+    return "two-state" if control == "two-state" and not state else ""
+
+
+def approves(verdict: str, height: str, now: str, use: str) -> bool:
+    """Whether a record lets a hood be used at an opening: one that people work at, and never higher than it is."""
+    if verdict not in ("pass", "restrict") or use not in CANDIDATE_USES or not height or not now:
         return False
     return units.length(height) <= units.length(now)

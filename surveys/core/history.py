@@ -61,6 +61,7 @@ class Surveyed(NamedTuple):
     signed_here: bool = True  # False: accepted from earlier records
     from_paper: bool = False  # typed in from paper
     says_height: bool = True  # False: of earlier records, and at no opening do they say how high the sash was
+    nowhere: str = ""  # of earlier records: why none of such a hood lets anybody use it (core/earlier.py)
 
 
 class HoodFacts(NamedTuple):

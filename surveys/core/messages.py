@@ -249,6 +249,17 @@ SENTENCES: dict[str, str] = {
     "earlier-record-says-no-height": _(
         "From earlier records, not signed here: the record says no height, so no opening stands approved by it."
     ),
+    "earlier-record-of-canopy": _(
+        "From earlier records, not signed here: a canopy is for heat and steam alone, and no record lets anybody work under it."
+    ),
+    "earlier-record-of-filtered": _(
+        "From earlier records, not signed here: they say nothing of its filter (type, date, approved materials, breakthrough), "
+        "and without that no filtered hood is used."
+    ),
+    "earlier-record-of-two-state": _(
+        "From earlier records, not signed here: the record does not say which state of this two-state hood was tested, and "
+        "without that it is not used."
+    ),
     "earlier-record-approves-nothing": _(
         "From earlier records, not signed here: the record approves no opening as this hood has it."
     ),

@@ -13,7 +13,6 @@ from surveys.core.due import Due
 from surveys.core.history import Event, Stop, Surveyed
 from surveys.core.messages import Message
 
-_FOUND = {True: "last-survey", False: "earlier-record"}  # by whether it was signed here: how its reason begins
 CHANGED_SINCE = {kind: f"{kind}-since" for kind in ENDING}  # what ended approvals -> how its reason is called
 _STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
 
@@ -27,6 +26,8 @@ def changed_since(events: Sequence[Event]) -> tuple[Message, ...]:
 def why_nothing_approved(verdict: Surveyed) -> str:
     if verdict.signed_here:
         return "nothing-approved"
+    if verdict.nowhere:
+        return f"earlier-record-of-{verdict.nowhere}"
     return "earlier-record-approves-nothing" if verdict.says_height else "earlier-record-says-no-height"
 
 
@@ -54,12 +55,12 @@ def barred_by(stops: Sequence[Stop], verdict: Surveyed | None, due: Due | None, 
 
 def found(verdict: Surveyed, what: str) -> Message:
     """What the last verdict is, and whether it was signed here: `last-survey-passed`, `earlier-record-failed`."""
-    return _found_on(f"{_FOUND[verdict.signed_here]}-{what}", verdict.done_on)
+    return _found(verdict.signed_here, what, verdict.done_on)
 
 
 @lru_cache(maxsize=4096)  # the hoods of a round were surveyed on one day
-def _found_on(code: str, on: date) -> Message:
-    return Message(code, {"on": on.isoformat()})
+def _found(signed_here: bool, what: str, on: date) -> Message:
+    return Message(f"{'last-survey' if signed_here else 'earlier-record'}-{what}", {"on": on.isoformat()})
 
 
 def outage(event: Event) -> Message:

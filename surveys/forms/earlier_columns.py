@@ -13,7 +13,7 @@ from hoods.inventory_said import opening_column
 from surveys.core import earlier
 from surveys.core.units import NotANumber
 from surveys.wording import sentence
-from surveys.words import EARLIER_RESULTS
+from surveys.words import EARLIER_RESULTS, FLOW_STATES, FLOW_STATES_OF
 
 SHEET = "results"  # of a workbook: the one that is read where there are several
 TESTED = 10_000  # characters that the points of an opening may have
@@ -46,6 +46,9 @@ class Points(Paragraph):
             raise ValidationError(sentence(wrong.message), wrong.message.code) from wrong
 
 
+_STATES = {state: FLOW_STATES[state] for state in FLOW_STATES_OF["two-state"]}
+
+
 def _line(length: int = 120) -> Line:
     return Line(max_length=length, required=False)
 
@@ -54,6 +57,7 @@ COLUMNS = (
     Column("tag", ROW, "tag", HoodOf.base_fields["tag"], needed=True),
     Column("measured on", ROW, "measured_on", Day(), needed=True, example="2023-05-09"),
     Column("result", ROW, "verdict", Choice(EARLIER_RESULTS), needed=True),
+    Column("state", ROW, "flow_state", Choice(_STATES, empty=""), example=f"{', '.join(_STATES)}, of a two-state hood"),
     Column("restriction", ROW, "restriction", _line(200), example="not for highly toxic materials"),
     Column("measured by", ROW, "measured_by", _line()),
     Column("judged by", ROW, "judged_by", _line(), example="rules of the site of 2021"),

@@ -43,6 +43,7 @@ class EarlierResult(models.Model):
     measured_on = models.DateField()
     verdict = models.CharField(max_length=12)  # pass, restrict, fail, no-verdict: as the record says, never judged here
     restriction = models.CharField(max_length=200, blank=True)
+    flow_state = models.CharField(max_length=20, blank=True)  # of a two-state hood: the state that was tested
     measured_by = models.CharField(max_length=120, blank=True)
     judged_by = models.CharField(max_length=120, blank=True)
     reference = models.CharField(max_length=120, blank=True)  # where the record itself is found

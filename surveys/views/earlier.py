@@ -84,7 +84,8 @@ def accept_results(request: HttpRequest, pk: int) -> HttpResponse:
         after=_(
             "From earlier records, not signed here: that stays beside every status that rests on it. Each hood is due again by "
             "its criteria of today. Until its first survey here, a hood is used by these results up to the height that they say; no "
-            "label and no certificate is printed from them."
+            "label and no certificate is printed from them. A filtered hood, and a two-state hood whose state they do not say, is not used by "
+            "them."
         ),
         button=_("Let it count"),
     )  # fmt: skip

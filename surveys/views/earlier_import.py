@@ -16,12 +16,13 @@ from hoods.views.waiting import Waiting
 from surveys import earlier
 from surveys.actions.earlier import bring_in_results
 from surveys.earlier import Plan, Said
+from surveys.earlier_said import said_of
 from surveys.forms.earlier import check
 from surveys.forms.earlier_columns import SHEET, columns
 
 RESULTS = lists.KindOfList(
     code="earlier-results", sheet=SHEET, columns=columns, check=lambda _site, table: check(table), plan=earlier.plan,
-    said_of=earlier.said_of, template="surveys/earlier/import.html", shown="surveys:results_shown",
+    said_of=said_of, template="surveys/earlier/import.html", shown="surveys:results_shown",
     home="surveys:earlier_list",
 )  # fmt: skip
 planned, put_by = RESULTS.planned, RESULTS.put_by
@@ -47,5 +48,5 @@ def results_shown(request: HttpRequest, token: str) -> HttpResponse:
 def _show(request: HttpRequest, name: str, plan: Plan, *, refusal: str = "", status: int) -> HttpResponse:
     page: Any = Paginator(plan.added, lists.PAGE).get_page(request.GET.get("page"))
     return render(request, "surveys/earlier/import_shown.html", {
-        "name": name, "plan": plan, "page": page, "refusal": refusal, "said": earlier.said_of(plan),
+        "name": name, "plan": plan, "page": page, "refusal": refusal, "said": said_of(plan),
     }, status=status)  # fmt: skip

@@ -26,6 +26,12 @@ def a_row(hood: Hood, on: date = MEASURED, verdict: str = "pass", *, height: str
     return Said(2, hood.tag, on, verdict, openings=openings, **what)
 
 
+def registered_as(hood: Hood, **what: str) -> None:
+    """The hood as if it had been registered so from the first."""
+    Hood.objects.filter(pk=hood.pk).update(**what)
+    hood.refresh_from_db()
+
+
 def brought(by, *given: Said, name: str = "old.csv", at: datetime = NOW) -> EarlierBatch:
     site = Hood.objects.get(tag=given[0].tag).site
     plan = planning.plan(site, given, site.day_of(at))

@@ -13,7 +13,7 @@ from surveys.core import status as core
 from surveys.models import EarlierCounted, EarlierResult
 from tests import making
 from tests.surveys import rows
-from tests.surveys.earlier.counting import MARK, MEASURED, NOW, TODAY, a_row, brought, status_of
+from tests.surveys.earlier.counting import MARK, MEASURED, NOW, TODAY, a_row, brought, registered_as, status_of
 from tests.surveys.words import said
 
 
@@ -78,10 +78,36 @@ def test_a_result_without_a_height_lets_nobody_work(judged, accepted):
     assert status_of(judged).code == "not-surveyed"
 
 
-def test_no_record_lets_anybody_work_under_a_canopy(judged, accepted):
-    Hood.objects.filter(pk=judged.pk).update(kind="canopy")
+@pytest.mark.parametrize(
+    ("what", "state", "code", "reason"),
+    [
+        ({"kind": "canopy"}, "", "not-surveyed", "earlier-record-of-canopy"),
+        ({"kind": "filtered"}, "", "not-surveyed", "earlier-record-of-filtered"),
+        ({"control": "two-state"}, "", "not-surveyed", "earlier-record-of-two-state"),
+        ({"control": "two-state"}, "lower", "met-criteria", "earlier-record-passed"),
+        ({}, "", "met-criteria", "earlier-record-passed"),
+    ],
+)
+def test_no_record_lets_a_hood_be_used_of_which_a_list_cannot_say_enough(judged, accepted, what, state, code, reason):
+    """It counts for when the hood is due all the same."""
+    registered_as(judged, **what)
+    accepted(a_row(judged, flow_state=state))
+    found = status_of(judged)
+    assert (found.code, [one.code for one in found.reasons]) == (code, [reason])
+    assert found.due.on == date(2027, 1, 15)
+    assert [one.flow_state for one in found.approved] == ([state] if code == "met-criteria" else [])
+
+
+def test_a_failure_bars_a_filtered_hood_as_any_other(judged, accepted):
+    registered_as(judged, kind="filtered")
+    accepted(a_row(judged, verdict="fail"))
+    assert status_of(judged).code == "do-not-use"
+
+
+def test_an_opening_that_nobody_works_at_lets_nobody_use_the_hood(judged, accepted):
+    judged.openings.update(use="set-back")
     accepted(a_row(judged))
-    assert status_of(judged).code == "not-surveyed"
+    assert [one.code for one in status_of(judged).reasons] == ["earlier-record-approves-nothing"]
 
 
 def test_a_result_from_before_the_hood_was_moved_is_of_another_place(judged, accepted, programme_manager):

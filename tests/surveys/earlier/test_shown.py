@@ -12,7 +12,7 @@ from tests import surveying
 from tests.pages import body
 from tests.reports.pdf import reading
 from tests.surveys import rows
-from tests.surveys.earlier.counting import MARK, MEASURED, NOW, a_row
+from tests.surveys.earlier.counting import MARK, MEASURED, NOW, a_row, registered_as
 from tests.surveys.words import first_line, said
 
 
@@ -92,6 +92,29 @@ def test_a_pass_that_approves_nothing_says_why_and_of_no_survey(judged, accepted
     assert f"From earlier records, not signed here: {why}" in words
     assert "by the last survey" not in words
     assert f"From earlier records, not signed here: {why}" in said(Client().get(f"/H/{judged.code}")), "by the lists' loading too"
+
+
+def test_a_filtered_hood_is_told_why_no_earlier_record_lets_it_be_used(judged, accepted, see):
+    registered_as(judged, kind="filtered")
+    batch = accepted(a_row(judged))
+    why = "From earlier records, not signed here: they say nothing of its filter (type, date, approved materials, breakthrough)"
+    words = said(see.get(f"/hoods/{judged.pk}/"))
+    assert first_line(see.get(f"/hoods/{judged.pk}/")) == "Not yet surveyed: do not use until commissioned."
+    assert why in words
+    assert why in said(Client().get(f"/H/{judged.code}"))
+    row = "lets nobody use the hood: it says nothing of its filter"
+    assert row in words
+    assert row in said(see.get(f"/earlier/{batch.pk}/"))
+
+
+def test_a_two_state_hood_is_told_which_state_was_tested(judged, accepted, see):
+    registered_as(judged, control="two-state")
+    batch = accepted(a_row(judged, date(2026, 1, 14)), a_row(judged, flow_state="higher"))
+    words = said(see.get(f"/hoods/{judged.pk}/"))
+    assert words.count("tested at its higher flow") == 2, "where it says up to where it may be used, and beside the record"
+    listed = said(see.get(f"/earlier/{batch.pk}/"))
+    assert "pass tested at its higher flow" in listed
+    assert "pass lets nobody use the hood: it does not say which state was tested" in listed
 
 
 def test_the_public_page_marks_it_and_names_nobody(judged, accepted):
