@@ -36,7 +36,7 @@ STATES = {
     "within-interval": gettext_lazy("surveyed within its interval"),
     "by-earlier-records": gettext_lazy("by earlier records, not signed here"),
     "overdue": gettext_lazy("overdue"),
-    "not-surveyed": gettext_lazy("waits for its first full survey"),
+    "not-surveyed": gettext_lazy("waits for a full survey before use"),
     "out-of-service": gettext_lazy("out of service"),
     "hibernated": gettext_lazy("hibernated"),
     "retired": gettext_lazy("retired"),

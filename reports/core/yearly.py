@@ -6,7 +6,7 @@ while it is not over) each has one status, and from it one place in this row:
     retired, hibernated, out of service    as its events say, whatever was posted or found
     in service                             every other, one that must not be used too: surveys are owed for it
         overdue                            its survey is overdue
-        not surveyed                       no full survey that met its criteria since it stands there: it waits
+        not surveyed                       no full survey that met its criteria since it stands there as it is: it waits
         by earlier records                 an accepted result of before this ledger lets it be used: not surveyed here
         within its interval                otherwise: a full survey let it be used, and the next is not yet late
 

@@ -91,7 +91,7 @@ def service(flow: Flow, year: Year, wording: Wording) -> None:
     earlier = [(_("in date by earlier records, not signed here"), counted.by_earlier)] if counted.by_earlier else []
     in_service = [
         (_("surveyed within its interval"), counted.within), *earlier, (_("overdue"), counted.overdue),
-        (_("waits for its first full survey since it stands there"), counted.not_surveyed),
+        (_("waits for a full survey before use"), counted.not_surveyed),
     ]  # fmt: skip
     beside = [
         (_("out of service"), counted.out_of_service), (_("hibernated"), counted.hibernated),
@@ -120,7 +120,7 @@ def definitions(_year: Year, wording: Wording) -> str:
     return _(
         "In service: neither retired nor hibernated nor out of service on the day, by what was entered of its life; a "
         "hood that must not be used is in service, since its survey is owed, unless it stands in an outage. A hood not "
-        "surveyed since it was installed, moved or woken waits for its first survey: no day from before counts. Within its interval: a full survey has let the hood be used since it was "
+        "surveyed since it was installed, moved or woken, or changed since its survey, waits for one: no day from before counts. Within its interval: a full survey has let the hood be used since it was "
         "installed, moved or woken, and the day by which the next is due, by the months of the criteria that judged it, is "
         "not past. A survey that is late by a day is overdue; days of grace do not count as in date."
     )

@@ -78,7 +78,7 @@ def test_a_hood_not_surveyed_since_it_was_moved_or_woken_waits_and_is_not_overdu
     moved(hood, programme_manager, DONE + timedelta(days=30), kind)
     client = signed_in(programme_manager)
     words = said(client.get("/due/"))
-    assert "One survey is overdue. One hood waits for its first survey here." in words
+    assert "One survey is overdue. One hood waits for a survey before use." in words
     assert f"{hood.tag}" in words
     assert f"{late.tag}" in words
     assert "was due by" not in said(client.get(f"/hoods/{hood.pk}/"))

@@ -223,7 +223,7 @@ def test_what_is_due_comes_in_order(see, hoods, hood_of, in_force, technician, m
     rows.survey(make_hood(tag="FH-0151"), in_force, technician, date(2025, 4, 2))
     page = see("/due/")
     assert tags(page) == ["FH-0150", "FH-0145", "FH-0151", "FH-0142", "FH-0143", "FH-0144"]
-    assert first_line(page) == "One survey is overdue. One hood waits for its first survey here."
+    assert first_line(page) == "One survey is overdue. One hood waits for a survey before use."
     assert "/surveys/start/?hood=FH-0145" in page.content.decode()
 
 
