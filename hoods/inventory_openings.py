@@ -11,6 +11,7 @@ from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
 from hoods.core.panel import Slid, of_one_size
+from hoods.core.part import OF_USE, lacks_part
 from hoods.core.sameness import folded
 from hoods.inventory_kept import KeptHood
 from hoods.inventory_said import Problem, Said, SaidOpening, alike, opening_column
@@ -37,9 +38,15 @@ def why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
                 Problem(one.row, opening_column(opening.number, each), NEEDED, of_column=True) for each in lacks
             )
         met.setdefault(name, opening.number)
-        if said := _why_not_way(one, opening, hood, have.get(opening.name)):
+        kept = have.get(opening.name)
+        if said := _why_not_way(one, opening, hood, kept) or _why_not_part(one, opening.name, opening.what, hood, kept):
             yield Problem(one.row, opening_column(opening.number, "way"), said)
-        yield from _why_not_cover(one, opening, have.get(opening.name))
+        yield from _why_not_cover(one, opening, kept)
+    named = {opening.name for opening in one.openings}
+    for name, kept in have.items():
+        if name not in named and _why_not_part(one, name, {}, hood, kept):
+            said = _("Nothing says which part of such a sash its opening “%(opening)s” is: write its name and its way beside it.")
+            yield Problem(one.row, "sash", said % {"opening": name})
     yield from _why_not_heights(one, have)
     yield from _why_not_sizes(one, have)
 
@@ -50,16 +57,34 @@ def _why_not_way(one: Said, opening: SaidOpening, hood: KeptHood | None, kept: O
     way, use = opening.what.get("way", have[0]), opening.what.get("use", have[1])
     if kept and (way, use) == have:
         return None
-    sash = one.hood.get("sash") or (hood.hood.sash if hood else "")
+    sash = _sash(one, hood)
     ways = WAYS.get(sash, {})
     if sash and way and way not in ways:
         if not ways:
             return _("Such a sash opens in one way: leave this cell empty.")
         return _("“%(way)s” is not one of these: %(takes)s.") % {"way": way, "takes": ", ".join(ways)}
-    if sash == "combination" and not way and use in ("working", "lower"):
+    if sash == "combination" and not way and use in OF_USE:
         said = _("A combination sash opens in two ways that must never be open together: write one of %(takes)s.")
         return said % {"takes": ", ".join(ways)}
     return None
+
+
+def _why_not_part(
+    one: Said, name: str, what: Mapping[str, Any], hood: KeptHood | None, kept: Opening | None
+) -> Any:
+    """An opening of which nothing would say which part of its sash it is; what is kept so may stay with its sash."""
+    way, use = (what.get(key, getattr(kept, key, "")) for key in ("way", "use"))
+    if kept and hood and (way, use, _sash(one, hood)) == (kept.way, kept.use, hood.hood.sash):
+        return None
+    if not lacks_part(_sash(one, hood), use, way, name):
+        return None
+    said = _("Nothing says which part of the sash this opening is: write one of %(takes)s.")
+    return said % {"takes": ", ".join(WAYS[_sash(one, hood)])}
+
+
+def _sash(one: Said, hood: KeptHood | None) -> str:
+    """The sash that the hood would have."""
+    return one.hood.get("sash") or (hood.hood.sash if hood else "")
 
 
 def _why_not_cover(one: Said, opening: SaidOpening, kept: Opening | None) -> Iterator[Problem]:

@@ -56,14 +56,15 @@ def make_hood(
     tag: str = "",
     openings: tuple[tuple[str, str, str, str], ...] = (("working", "working", "62 in", "18 in"),),
     on: date = ON,
+    way: str = "",
     **fields: Any,
 ) -> Hood:
-    """A vertical-sash hood installed in a room; openings are (name, use, width, height)."""
+    """A vertical-sash hood installed in a room; openings are (name, use, width, height), each opened in this way."""
     hood = Hood.objects.create(
         site=room.building.site, tag=tag or f"FH-{next(_numbers):04}", code=new_code(_chance), **fields
     )
     Placement.objects.create(hood=hood, room=room, from_on=on, at=AT, by=by)
     HoodEvent.objects.create(hood=hood, kind="installed", on=on, at=AT, by=by)
     for order, (name, use, width, height) in enumerate(openings):
-        Opening.objects.create(hood=hood, name=name, use=use, width=width, height=height, order=order)
+        Opening.objects.create(hood=hood, name=name, use=use, width=width, height=height, order=order, way=way)
     return hood

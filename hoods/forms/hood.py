@@ -15,6 +15,7 @@ from hoods import words
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.ending import OF_HOOD
+from hoods.core.part import OF_USE, lacks_part
 from hoods.core.quantity import FLOW, LENGTH, LONGEST, PRESSURE, SPEED
 from hoods.forms.fields import Choice, Day, Line, Measure, Order, Paragraph, Reason, Thing, read_measure
 from hoods.forms.plain import Plain
@@ -222,11 +223,13 @@ class OpeningOf(Plain):
 
     def clean_way(self) -> str:
         """A combination sash opens in two ways that must never be open together: each opening says which one it is."""
-        way = self.cleaned_data["way"]
-        if self.sash == "combination" and not way and self.data.get("use") in ("working", "lower"):
+        way, use = self.cleaned_data["way"], self.data.get("use", "")
+        if self.sash == "combination" and not way and use in OF_USE:
             raise ValidationError(
                 _("Choose the part: the frame with its panels closed, or a panel with the frame down.")
             )
+        if lacks_part(self.sash, use, way, self.cleaned_data.get("name", "")):
+            raise ValidationError(_("Choose the part of this sash that is open: its name does not say it."))
         return way
 
     def clean(self) -> dict[str, Any]:

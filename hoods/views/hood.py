@@ -16,6 +16,7 @@ from django.utils.translation import gettext as _
 
 from hoods import actions, queries
 from hoods.core.ending import of_hood
+from hoods.core.part import lacks_part
 from hoods.forms import hood as forms
 from hoods.models import Entry, Hood, Opening
 from hoods.views.page import done, form_page, kept, sent
@@ -55,12 +56,8 @@ def hood_inventory(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def without_part(hood: Hood) -> Opening | None:
-    """The first working or lower opening of a sash with parts of which nobody has said which part it is."""
-    if hood.sash not in WAYS:
-        return None
-    names = {part for way in WAYS[hood.sash] for part in (way, way.removesuffix(" panel"))}
-    openings = hood.openings.filter(use__in=("working", "lower"), way="")
-    return next((one for one in openings if one.name.lower() not in names), None)
+    """The first opening of which nobody has said which part of the sash it is: the hood cannot be surveyed so."""
+    return next((one for one in hood.openings.all() if lacks_part(hood.sash, one.use, one.way, one.name)), None)
 
 
 def back_to(hood: Hood) -> str:
@@ -95,7 +92,11 @@ def change_hood(request: HttpRequest, pk: int) -> HttpResponse:
         said = _("%(tag)s is changed.")
         if of_hood(changed_in(form, hood)):
             said = _("%(tag)s is changed. It is not to be used before it is surveyed as it is now: have its label taken off.")
-        return done(request, said % {"tag": changed.tag}, back_to(hood))
+        said %= {"tag": changed.tag}
+        if "sash" in changed_in(form, hood) and (opening := without_part(changed)):
+            also = _("Say which part of its sash “%(name)s” is: before that it cannot be surveyed.")
+            return done(request, f"{said} {also % {'name': opening.name}}", "hoods:change_opening", opening.pk)
+        return done(request, said, back_to(hood))
     return form_page(
         request, form, title=_("Hood"), where=hood.tag, answer=_("Change what is said of this hood."),
         after=_(

@@ -16,7 +16,7 @@ from reports.pdf.blank import Blank, Lines, Part, Points, Say, Tick, Write, blan
 from reports.queries.prints import address
 from reports.views.prints import language, paper, pdf, visible_hood
 from reports.wording import words
-from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_not_there, version_in_force
+from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_no_part, refuse_if_not_there, version_in_force
 from surveys.core.criteria import Criteria
 from surveys.core.document import parse
 from surveys.core.front import where
@@ -69,6 +69,7 @@ def _printed(request: HttpRequest, hoods: Sequence[Hood], name: str, site: Any) 
 def blank_of(hood: Hood, on: date, by: Person) -> Blank:
     """What the survey page of a survey begun today would ask, at the sizes that the register says."""
     refuse_if_not_there(hood, on)
+    refuse_if_no_part([hood])
     page = _page(hood, on, by)
     return Blank(
         tag=hood.tag, code=hood.code, address=address(hood.code), place=page.stands.rstrip(".") or "–", site=hood.site.name,

@@ -16,7 +16,7 @@ from hoods.models import Entry, Hood, Person
 from hoods.models.people import PROGRAMME_MANAGER
 from surveys.actions.drafts import save_revision
 from surveys.actions.moments import measured, readings
-from surveys.actions.surveyable import refuse_if_not_there, version_in_force
+from surveys.actions.surveyable import refuse_if_no_part, refuse_if_not_there, version_in_force
 from surveys.models import Draft, Survey, Transcription
 
 
@@ -79,6 +79,7 @@ def _empty(survey: Survey, id: uuid.UUID, why: str, by: Person, at: datetime) ->
     hood = survey.hood
     on = hood.site.day_of(at)
     refuse_if_not_there(hood, on)
+    refuse_if_no_part([hood])
     return Draft.objects.create(
         id=id, hood=hood, version=version_in_force(hood, on), done_on=on, started_at=at, started_by=by, amends=survey,
         why=why,

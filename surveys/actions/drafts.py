@@ -17,7 +17,7 @@ from hoods.models import Entry, Hood, Person
 from surveys.actions import stops
 from surveys.actions.moments import without_moments
 from surveys.actions.surveyable import NotToBeSurveyed as NotToBeSurveyed
-from surveys.actions.surveyable import refuse_those_not_there, versions_in_force
+from surveys.actions.surveyable import refuse_if_no_part, refuse_those_not_there, versions_in_force
 from surveys.core.codes import ENDING_REASONS, REASONS_THAT_STOP_A_HOOD
 from surveys.core.document import parse
 from surveys.core.record import canonical, sha256_hex
@@ -101,6 +101,7 @@ def _start(new: Sequence[tuple[Hood, uuid.UUID]], by: Person, at: datetime) -> l
     on = new[0][0].site.day_of(at)
     hoods = [hood for hood, _id in new]
     refuse_those_not_there(hoods, on)
+    refuse_if_no_part(hoods)
     versions = versions_in_force(hoods, on)
     drafts = Draft.objects.bulk_create(
         Draft(id=id, hood=hood, version=versions[hood.pk], done_on=on, started_at=at, started_by=by)

@@ -24,7 +24,7 @@ from surveys.actions.records import append_records, next_number
 from surveys.actions.rows import Part, keep_parts
 from surveys.actions.survey_row import GRANTING, is_moved, survey_row
 from surveys.core.codes import REASONS_THAT_STOP_A_HOOD
-from surveys.core.content import check, incomplete
+from surveys.core.content import check, incomplete, of_no_part
 from surveys.core.document import Document, Facts, parse
 from surveys.core.judging import Judged, judge
 from surveys.core.messages import Problem
@@ -137,16 +137,17 @@ def _refuse_damage(draft: Draft, revision: Revision) -> None:
         raise ValueError(f"criteria version {draft.version_id} is not what its record says")
 
 
-def why_not_sign(document: Document, facts: Facts) -> tuple[Problem, ...]:
-    """What stops signing: problems of content, and soft questions without an answer.
+def why_not_sign(document: Document, facts: Facts, *, corrects: bool = False) -> tuple[Problem, ...]:
+    """What stops signing: problems of content, soft questions without an answer, an opening of no part of its sash.
 
     Missing points and answers do not: they are named, confirmed, and signed as judged. A survey ended because the hood
-    must not be used can always be signed.
+    must not be used can always be signed. One that `corrects` a record keeps the parts that it told.
     """
     if document.ended_early in REASONS_THAT_STOP_A_HOOD:
         return ()
     asked = (question.problem for question in unanswered(document, facts))
-    return (*incomplete(document), *check(document, facts), *asked)
+    parts = () if corrects else of_no_part(document, facts)
+    return (*incomplete(document), *check(document, facts), *parts, *asked)
 
 
 def sign_survey(
@@ -226,7 +227,7 @@ def _refuse_if_not_ready(draft: Draft, judging: Judging, revisions: Sequence[Rev
     ended = any('"ended_early":{' in revision.content for revision in revisions)
     if ended and draft.stops.up().exists():
         raise StillStopped()
-    problems = (*why_not_sign(judging.document, judging.around.facts), *moments.problems)
+    problems = (*why_not_sign(judging.document, judging.around.facts, corrects=draft.corrects), *moments.problems)
     if problems:
         raise NotReady(problems)
 

@@ -8,7 +8,8 @@ from datetime import date
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
-from hoods.models import Hood, HoodEvent, Placement
+from hoods.core.part import OF_SASH, lacks_part
+from hoods.models import Hood, HoodEvent, Opening, Placement
 from hoods.queries import LIFE
 from surveys.models import Assignment, CriteriaSet, CriteriaVersion
 
@@ -17,6 +18,15 @@ class NotToBeSurveyed(Refused):
     """The hood is not there to be surveyed, or nothing says by what it would be judged."""
 
     field = "hood"
+
+
+class NoPart(NotToBeSurveyed):
+    """Of an opening nobody has said which part of the sash it is: its label could not say what stays closed."""
+
+    said = _(
+        "Nobody has said which part of its sash the opening “%(opening)s” of hood %(hood)s is. The programme manager says so "
+        "in the inventory of the hood; then it is surveyed."
+    )
 
 
 def versions_in_force(hoods: Sequence[Hood], on: date) -> dict[int, CriteriaVersion]:
@@ -84,3 +94,12 @@ def _refuse(hood: Hood, on: date, *, placed: bool, installed: date | None, life:
         raise NotToBeSurveyed(
             _("Hood %(hood)s is hibernated: the programme manager wakes it on its page first, then it is surveyed."), hood=hood.tag
         )
+
+
+def refuse_if_no_part(hoods: Sequence[Hood]) -> None:
+    """Refuses a hood that is measured at an opening of which nothing says what of its sash is moved, and what stays closed."""
+    sashes = {hood.pk: hood for hood in hoods if hood.sash in OF_SASH}
+    for opening in Opening.objects.filter(hood__in=sashes).order_by("hood", "order", "pk") if sashes else ():
+        hood = sashes[opening.hood_id]
+        if lacks_part(hood.sash, opening.use, opening.way, opening.name):
+            raise NoPart(opening=opening.name, hood=hood.tag)

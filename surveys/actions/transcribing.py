@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
 from hoods.models import Entry, Hood, Person
-from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_not_there, version_in_force
+from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_no_part, refuse_if_not_there, version_in_force
 from surveys.models import CriteriaVersion, Draft, Survey, Transcription
 
 
@@ -55,6 +55,7 @@ def _version(hood: Hood, on: date, today: date) -> CriteriaVersion:
         raise WrongDay(_("%(day)s has not come yet here: write the day on which it was measured."), day=on.isoformat())
     try:
         refuse_if_not_there(hood, today)
+        refuse_if_no_part([hood])
         now = version_in_force(hood, today)
     except NotToBeSurveyed as refusal:
         refusal.field = "name"

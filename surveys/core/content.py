@@ -6,6 +6,7 @@ Problems stop signing, never saving. What is merely missing (a point, an answer)
 from collections.abc import Iterator
 from fractions import Fraction
 
+from hoods.core.part import lacks_part
 from surveys.core.entry import Document, MeasuredOpening, Reading, Traverse
 from surveys.core.facts import Facts
 from surveys.core.hood_content import of_amount, of_the_hood
@@ -52,6 +53,16 @@ def incomplete(document: Document) -> tuple[Problem, ...]:
     if not document.instrument and any(traverse.begun for traverse in document.traverses):
         missing.append(_problem("instrument", "instrument-missing"))
     return tuple(missing)
+
+
+def of_no_part(document: Document, facts: Facts) -> tuple[Problem, ...]:
+    """Each opening of which nothing says what of the sash is moved: a label could not say what stays closed."""
+    known = [(index, facts.opening(opening.name)) for index, opening in enumerate(document.openings)]
+    return tuple(
+        _problem(f"openings.{index}", "opening-of-no-part", opening=one.name)
+        for index, one in known
+        if one is not None and lacks_part(facts.hood.sash, one.use, one.way, one.name)
+    )
 
 
 def _problem(path: str, code: str, **values: str) -> Problem:

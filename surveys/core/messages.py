@@ -94,6 +94,10 @@ SENTENCES: dict[str, str] = {
     "opening-unknown": _("The hood has no opening “%(opening)s”. Add it to the hood first."),
     "opening-twice": _("The opening “%(opening)s” stands twice. Give its size once."),
     "opening-size-missing": _("The size of “%(opening)s” is missing. Measure and write its width and height."),
+    "opening-of-no-part": _(
+        "Nobody has said which part of its sash “%(opening)s” is. The programme manager says so in the inventory of the "
+        "hood; then this survey is signed."
+    ),
     "traverse-twice": _(
         "“%(opening)s” has two traverses %(state)s. Strike the one that does not count, with a reason."
     ),

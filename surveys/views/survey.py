@@ -18,6 +18,7 @@ from hoods.models.people import TECHNICIAN
 from surveys import forms
 from surveys.actions.drafts import Conflict, Receipt, save_revision, start_draft
 from surveys.actions.signing import judging_now
+from surveys.actions.surveyable import NoPart
 from surveys.core.criteria import Criteria
 from surveys.core.document import WrongShape, check, parse
 from surveys.facts import around
@@ -50,7 +51,7 @@ def start(request: HttpRequest) -> HttpResponse:
     if request.POST.get("how") == "paper":
         return start_from_paper(request)
     form = forms.Start(request.POST or None, initial={"name": request.GET.get("hood", ""), "draft": uuid.uuid4()})
-    hood, begun = None, []
+    hood, begun, no_part = None, [], False
     if form.is_bound and form.is_valid():
         hood = hood_named(request, form)
         begun = list(hood.drafts.open().select_related("started_by")) if hood else []
@@ -62,9 +63,11 @@ def start(request: HttpRequest) -> HttpResponse:
                 return redirect("surveys:detail", draft.pk)
             except Refused as refusal:
                 form.add_error("name", str(refusal))
+                no_part = isinstance(refusal, NoPart)
     begun = begun if form.is_valid() else []
     return render(
-        request, "surveys/survey/start.html", {"form": form, "hood": hood, "begun": begun, "paper": paper_form(request)},
+        request, "surveys/survey/start.html",
+        {"form": form, "hood": hood, "begun": begun, "paper": paper_form(request), "no_part": no_part},
         status=422 if form.errors and form.is_bound else 200,
     )  # fmt: skip
 

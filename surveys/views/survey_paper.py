@@ -12,6 +12,7 @@ from hoods.actions.refusal import Refused
 from hoods.core import code as codes
 from hoods.models import Hood, Site
 from surveys import forms
+from surveys.actions.surveyable import NoPart
 from surveys.actions.transcribing import start_transcription
 from surveys.views.lists import former
 
@@ -27,7 +28,7 @@ def start_from_paper(request: HttpRequest) -> HttpResponse:
     """Start the survey of the day on the paper; what is refused is said at its box, the entry kept."""
     form = forms.Start(request.POST)
     hood = hood_named(request, form) if form.is_valid() else None
-    paper = paper_form(request, hood.site if hood else None)
+    paper, no_part = paper_form(request, hood.site if hood else None), False
     if hood is not None and paper.is_valid():
         held = paper.cleaned_data
         try:
@@ -37,10 +38,12 @@ def start_from_paper(request: HttpRequest) -> HttpResponse:
             )  # fmt: skip
             return redirect("surveys:detail", draft.pk)
         except Refused as refusal:
+            no_part = isinstance(refusal, NoPart)
             holder = paper if refusal.field in paper.fields else form
             holder.add_error(refusal.field if refusal.field in holder.fields else "name", str(refusal))
     return render(
-        request, "surveys/survey/start.html", {"form": form, "hood": hood, "begun": [], "paper": paper}, status=422
+        request, "surveys/survey/start.html",
+        {"form": form, "hood": hood, "begun": [], "paper": paper, "no_part": no_part}, status=422,
     )
 
 

@@ -88,7 +88,7 @@ class Review:
         if judging is None:
             return []
         found = []
-        for problem in why_not_sign(judging.document, judging.around.facts):
+        for problem in why_not_sign(judging.document, judging.around.facts, corrects=self.page.draft.corrects):
             box = box_of(problem.path, self.page.entered)
             found.append({"target": target_of(box), "place": name_of(box, self.page) if box else "", "words": sentence(problem.message)})
         return found

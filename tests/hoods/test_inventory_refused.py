@@ -30,6 +30,7 @@ WRONG = [
         "opening 1 way",
         "must never be open together: write one of frame",
     ),
+    ({"sash": "horizontal", "opening 1 way": "left panel"}, "opening 2 way", "Nothing says which part of the sash this opening is: write one of left panel"),
     ({"opening 2 name": "Working"}, "opening 2 name", "Opening 1 has this name already"),
     ({"opening 2 height": "20 in"}, "opening 2 height", "would be higher (20 in)"),
     ({"opening 2 use": "full-open"}, "opening 2 height", "would be lower (12 in) than the working one"),
@@ -143,6 +144,46 @@ def test_a_combination_sash_is_brought_in_with_its_ways(manager, site):
     assert [one.way for one in Hood.objects.get().openings.all()] == ["frame", "frame"]
     page, _address = shown(manager, pages.body(manager.get(reverse("reports:inventory"))))
     assert page.context["plan"].left == 1
+
+
+OTHER_SASH = [
+    # of a hood that is kept with one opening: its name, what the row says beside its tag, column of the problem, why
+    ("working", {"sash": "combination"}, "sash", "the list names no opening"),
+    ("working", {"sash": "horizontal"}, "sash", "of either sash with parts"),
+    ("working", {"sash": "horizontal", "opening 1 name": "working", "opening 1 way": ""}, "opening 1 way", "it names it"),
+    ("working", {"sash": "combination", "opening 1 name": "working", "opening 1 height": "18 in"}, "opening 1 way", "without"),
+    ("frame", {"sash": "horizontal"}, "sash", "a part that this sash has not"),
+    ("working", {"sash": "combination", "opening 1 name": "working", "opening 1 way": "frame"}, "", "its way beside it"),
+    ("frame", {"sash": "combination"}, "", "its name says its part"),
+    ("working", {"sash": "none"}, "", "nothing is moved"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "what", "column", "why"), OTHER_SASH)
+def test_a_sash_with_parts_is_not_given_to_a_hood_whose_openings_say_none(
+    manager, room, programme_manager, name, what, column, why
+):
+    made = making.make_hood(room=room, by=programme_manager, tag="FH-0117", openings=((name, "working", "62 in", "18 in"),))
+    data = comma({"tag": "FH-0117"} | what)
+    if not column:
+        keep(manager, data)
+        assert Hood.objects.get(pk=made.pk).sash == what["sash"], why
+        return
+    found = problems(send(manager, data))
+    assert [one[:2] for one in found] == [(2, column)], why
+    assert "Nothing says which part of" in found[0][2]
+    assert Hood.objects.get(pk=made.pk).sash == "vertical"
+
+
+def test_what_was_kept_without_a_part_stays_while_its_sash_does(manager, room, programme_manager):
+    making.make_hood(room=room, by=programme_manager, tag="FH-0117", sash="combination", maker="Alder")
+    said = {"tag": "FH-0117", "sash": "combination", "opening 1 name": "working", "opening 1 way": ""}
+    page, _address = shown(manager, comma(said))
+    assert page.context["plan"].left == 1
+    keep(manager, comma(said | {"maker": "Birch"}))
+    assert Hood.objects.get().maker == "Birch"
+    found = problems(send(manager, comma(said | {"sash": "horizontal"})))
+    assert [one[:2] for one in found] == [(2, "opening 1 way")], "of another sash it is another part"
 
 
 def test_a_retired_hood_stays_as_it_is(manager, hood, programme_manager):

@@ -31,6 +31,22 @@ def test_a_way_that_was_written_in_other_words_can_be_kept():
     assert "hatch" in dict(form.fields["way"].choices)
 
 
+SAID = [  # name, use, way, is it taken
+    ("A", "working", "", False), ("A", "lower", "", False), ("frame", "working", "", False), ("A", "other", "", True),
+    ("left", "working", "", True), ("A", "working", "centre panel", True),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "use", "way", "taken"), SAID)
+def test_an_opening_of_a_horizontal_sash_says_its_part_by_its_name_or_its_way(name, use, way, taken):
+    form = forms.OpeningOf(
+        {"name": name, "use": use, "way": way, "width": "24 in", "height": "30 in"}, sash="horizontal"
+    )
+    assert form.is_valid() is taken
+    if not taken:
+        assert form.errors == {"way": ["Choose the part of this sash that is open: its name does not say it."]}
+
+
 def test_an_opening_of_a_combination_sash_says_which_part_is_open(room, programme_manager, signed_in):
     hood = make_hood(room=room, by=programme_manager, sash="combination", openings=())
     client, address = signed_in(programme_manager), reverse("hoods:add_opening", args=[hood.pk])

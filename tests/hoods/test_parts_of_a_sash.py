@@ -41,6 +41,18 @@ def test_each_part_is_an_opening_of_its_own_and_the_page_leads_there(manager, ro
     assert at("add_opening", hood.pk) in kept.content.decode()
 
 
+@pytest.mark.parametrize(("sash", "leads"), [("horizontal", True), ("combination", True), ("none", False)])
+def test_another_sash_leads_to_the_first_opening_that_says_no_part_of_it(manager, room, programme_manager, sash, leads):
+    hood = making.make_hood(room=room, by=programme_manager, tag="FH-0150", glass="laminated")
+    sent = {name: text for name, text in NEW.items() if name not in ("on", "position", "order", "exhaust", "width", "height")}
+    answer = manager.post(at("change_hood", hood.pk), sent | {"sash": sash, "why": "another sash was fitted"})
+    opening = hood.openings.get()
+    assert answer.url == (at("change_opening", opening.pk) if leads else at("hood_inventory", hood.pk))
+    page = said(manager.get(answer.url))
+    assert ("Say which part of its sash “working” is: before that it cannot be surveyed." in page) is leads
+    assert "FH-0150 is changed. It is not to be used before it is surveyed as it is now" in page
+
+
 @pytest.mark.parametrize("sash", ["vertical", "none"])
 def test_a_sash_without_parts_leads_to_the_hood(manager, room, sash):
     answer = manager.post(at("add_hood"), NEW | {"room": room.pk, "sash": sash})

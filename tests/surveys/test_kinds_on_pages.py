@@ -26,8 +26,8 @@ OF_KINDS = [
     ({"kind": "filtered"}, ("filter-type-fits", "filter-in-date", "materials-approved", "no-breakthrough")),
     ({"kind": "auxiliary-air"}, ("auxiliary-air-off", "auxiliary-air-on")),
     ({"powered": True}, ("sash-stops-at-obstruction", "sash-released-by-hand", "sash-stays-without-power")),
-    ({"sash": "horizontal"}, ("panels-in-tracks",)),
-    ({"sash": "combination"}, ("panels-in-tracks",)),
+    ({"sash": "horizontal", "way": "left panel"}, ("panels-in-tracks",)),
+    ({"sash": "combination", "way": "frame"}, ("panels-in-tracks",)),
     ({}, ("cupboard-vented",)),
 ]  # fmt: skip
 OWN = {code for what, codes in OF_KINDS for code in codes if what}

@@ -135,7 +135,7 @@ def test_leaving_out_moves_no_answer_and_no_reading_to_another_opening() -> None
 
 
 def test_a_new_opening_of_a_combination_sash_says_which_part_is_open(begin, make_hood) -> None:  # noqa: F811
-    surveyor = begin(make_hood(tag="FH-0211", sash="combination"))
+    surveyor = begin(make_hood(tag="FH-0211", sash="combination", way="frame"))
     add(surveyor, expect=422, height="12")
     assert "Choose the part: the frame with its panels closed, or a panel with the frame down." in surveyor.page
     add(surveyor, height="12", way="frame")

@@ -146,7 +146,7 @@ def row(number: int, tag: str, **what: str) -> Said:
 
 def test_a_list_that_changes_many_hoods_sends_one_mail_to_each_person(site, three, told, after_commit):
     with after_commit():
-        bring_in(site, told[1], [row(place, hood.tag, sash="horizontal") for place, hood in enumerate(three, start=2)])
+        bring_in(site, told[1], [row(place, hood.tag, sash="none") for place, hood in enumerate(three, start=2)])
     assert kinds() == ["approval-ended", "approval-ended"]
     by_person = {sent.to[0]: sent for sent in mail.outbox}
     of_two, of_one = by_person["asel@skua.example"], by_person["henrik@skua.example"]
