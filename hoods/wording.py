@@ -16,7 +16,7 @@ UNREADABLE = {
     "no-heading": gettext_noop("The first row is no heading of such a list: it names the columns, ‘tag’ among them, parted by commas, semicolons or tabs."),
     "no-rows": gettext_noop("Below the heading there is no row: write one for each hood."),
     "too-many-rows": gettext_noop("The file goes on below row %(most)d: part it into several, and delete empty rows below the list."),
-    "too-many-columns": gettext_noop("The heading has more than %(most)d columns: take out what the template does not have."),
+    "too-many-columns": gettext_noop("The heading has more than %(most)d columns: take out what the template does not have, and openings beyond those that a list can have."),
     "too-many-cells": gettext_noop("This row has %(found)d cells and the heading %(headings)d: put cells that hold a comma or semicolon in quotes."),
     "long-cell": gettext_noop("A cell of this row has more than %(most)d characters: shorten it."),
     "not-a-workbook": gettext_noop("This workbook cannot be opened: open it in the program that made it and save it as XLSX anew, or as CSV."),

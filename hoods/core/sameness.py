@@ -6,6 +6,15 @@ import unicodedata
 
 #: Letters and marks that draw nothing, although Unicode counts them among letters, marks or symbols.
 BLANK = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0")
+#: Small letters of other alphabets whose capitals (or they themselves) are drawn as a Latin letter is, and marks that are
+#: drawn as another mark is (Unicode Technical Standard 39, its table of confusable characters).
+DRAWN_AS = str.maketrans(
+    "авеѕіјкмнорстухһԁԛԝӏ"
+    + "αβεζηικμνορτυχϲϳ"
+    + "\u2010\u2012\u2013\u2014\u2015\u2043\u2212"
+    + "\u2018\u2019\u02bc\u2032",
+    "abesijkmhopctyxhdqwi" + "abezhikmnoptyxcj" + "-------" + "''''",
+)
 _FORMAT = ("Cf", "Cc", "Cn", "Co", "Zl", "Zp")
 
 
@@ -15,10 +24,13 @@ def is_invisible(character: str) -> bool:
 
 
 def folded(text: str) -> str:
-    """A name as it is compared: compatible characters (full-width, superscript) as plain ones, capitals as small."""
+    """A name as it is compared: compatible characters (full-width, superscript) as plain ones, capitals as small.
+
+    A letter of another alphabet is compared as the Latin one that looks like it: nobody can tell two such tags apart.
+    """
     folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", text).casefold())
     seen = (one for one in folded if not is_invisible(one) and not _is_variation(one))
-    return " ".join("".join(seen).split())
+    return " ".join("".join(seen).translate(DRAWN_AS).split())
 
 
 def _is_variation(character: str) -> bool:

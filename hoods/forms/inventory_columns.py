@@ -14,7 +14,7 @@ from hoods.forms.hood import HoodOf, NewHood, OpeningOf, Where
 from hoods.forms.place import BuildingOf, RoomOf
 from hoods.inventory_said import ROOM_COLUMNS, opening_column
 
-MOST_OPENINGS = 12  # of a hood, in a list
+MOST_OPENINGS = 15  # of a hood, in a list: with more it would have more columns than a file may
 
 
 @dataclass(frozen=True)

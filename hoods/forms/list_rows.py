@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -18,6 +19,10 @@ from hoods.forms.inventory_columns import MOST_OPENINGS, Column, Columns
 from hoods.inventory_said import Problem, opening_column, said_once
 
 One = TypeVar("One")
+BEYOND = _(
+    "A list has at most %(most)d openings of a hood: take the columns of the others out, and add those on the page of the hood."
+)
+_OPENING = re.compile(r"opening ([0-9]{1,4}) .+")
 Found = list[tuple[Column, int] | None]  # the column of each heading, and the number of its opening
 
 
@@ -68,16 +73,19 @@ def checked(
 def _headings(table: Table, columns: Columns) -> tuple[Found, list[Problem]]:
     """The column of each heading, and what is wrong with them; nothing for an empty one above empty cells."""
     found: Found = []
-    problems, met = [], set[str]()
+    problems, met, beyond = [], set[str](), list[str]()
     for place, text in enumerate(table.headings):
         key = heading(text)
         column = columns.find(key)
-        if column is None and (key or any(row.cells[place].text for row in table.rows)):
+        if _is_beyond(key):
+            beyond.append(text)
+        elif column is None and (key or any(row.cells[place].text for row in table.rows)):
             problems.append(Problem(1, text or f"{place + 1}", _unknown(key, columns)))
         elif column is not None and key in met:
             problems.append(Problem(1, text, _("This column is there twice: take one of them out.")))
         met.add(key)
         found.append(column)
+    problems += [Problem(1, text, BEYOND % {"most": MOST_OPENINGS}) for text in beyond[:1]]
     return found, problems
 
 
@@ -90,6 +98,12 @@ def _unknown(key: str, columns: Columns) -> Any:
             "near": near[0]
         }
     return _("This is no column of the list: take it out, or write the heading as the template has it.")
+
+
+def _is_beyond(key: str) -> bool:
+    """Whether a heading is of an opening with a higher number than a list has."""
+    shape = _OPENING.fullmatch(key)
+    return shape is not None and int(shape[1]) > MOST_OPENINGS
 
 
 def _nameless(found: Found, have: set[str]) -> Iterator[Problem]:
