@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from surveys.core import earlier
-from surveys.core.earlier import approves, average, lowest, points, why_not_together
+from surveys.core.earlier import approves, average, lowest, points, why_nowhere, why_not_together
 from surveys.core.messages import SENTENCES
 from surveys.core.status import DO_NOT_USE, MET_CRITERIA, NOT_SURVEYED, RESTRICTED, status
 from surveys.core.units import NotANumber
@@ -114,7 +114,24 @@ APPROVES = [
 
 @pytest.mark.parametrize(("verdict", "height", "now", "expected", "why"), APPROVES, ids=[row[4] for row in APPROVES])
 def test_a_record_approves_no_opening_higher_than_it_is(verdict, height, now, expected, why):
-    assert approves(verdict, height, now) is expected, why
+    assert approves(verdict, height, now, "working") is approves(verdict, height, now, "lower") is expected, why
+
+
+@pytest.mark.parametrize("use", ["full-open", "set-back", "closed", "pass-through", ""])
+def test_a_record_approves_no_opening_that_nobody_works_at(use):
+    assert approves("pass", "18 in", "18 in", use) is False
+
+
+REFUSED = [  # kind, control, state, why nobody may use it by a record
+    ("general", "bypass", "", ""), ("canopy", "bypass", "", "canopy"), ("filtered", "constant-volume", "", "filtered"),
+    ("general", "two-state", "", "two-state"), ("general", "two-state", "higher", ""),
+    ("filtered", "two-state", "higher", "filtered"), ("canopy", "two-state", "", "canopy"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "control", "state", "why"), REFUSED)
+def test_of_which_hoods_no_record_lets_anybody_use_one(kind, control, state, why):
+    assert why_nowhere(kind, control, state) == why
 
 
 def old(number: int, verdict: str, on: str, **fields):
