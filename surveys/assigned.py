@@ -24,6 +24,11 @@ class JudgedBy:
         return self.counts.get(one.pk, 0)
 
 
+def without_set(hoods: QuerySet[Hood], on: date) -> QuerySet[Hood]:
+    """Those of them that no set judges on a day."""
+    return hoods.exclude(pk__in=Assignment.objects.filter(from_on__lte=on).order_by().values("hood"))
+
+
 def judged_by(hoods: QuerySet[Hood], on: date) -> JudgedBy:
     """The last assignment of each hood that has come by a day, in one query."""
     last = Assignment.objects.filter(hood=OuterRef("pk"), from_on__lte=on).order_by("-from_on", "-pk")

@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, path
 
 from surveys.views import (
     amendments,
+    assigning,
     benchmark,
     certificates,
     criteria,
@@ -53,7 +54,7 @@ keeping: list[URLPattern | URLResolver] = [
     path("instruments/<int:pk>/retire/", instruments.retire_instrument, name="retire_instrument"),
     path("instruments/<int:pk>/calibrations/add/", instruments.record_calibration, name="record_calibration"),
     path("criteria/", criteria.criteria_list, name="criteria_list"),
-    path("criteria/assign/", criteria.assign_criteria, name="assign_criteria"),
+    path("criteria/assign/", assigning.assign_criteria, name="assign_criteria"),
     path("criteria/starters/<slug:code>/", criteria.starter, name="starter"),
     path("criteria/sets/<int:pk>/", criteria.criteria_set, name="criteria_set"),
     path("criteria/sets/<int:pk>/versions/add/", criteria.start_version, name="start_version"),

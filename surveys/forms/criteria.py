@@ -185,16 +185,19 @@ class Assigned(Plain):
             number = {"number": len(before)}
             said = ngettext("%(number)d ticked before stands first.", "%(number)d ticked before stand first.", len(before))
             ticked.help_text = said % number
-        if self.pages.num_pages == 1:
+        if self.pages.count < 2:
             del self.fields["every"]
             return
         ticked.required = False
-        all_ = number_format(self.pages.count, force_grouping=True)
-        self.fields["every"].label = gettext("All %(all)s hoods, those of the other pages too") % {"all": all_}
+        all_ = {"all": number_format(self.pages.count, force_grouping=True)}
+        if self.pages.num_pages == 1:
+            self.fields["every"].label = gettext("All %(all)s hoods of this list") % all_
+        else:
+            self.fields["every"].label = gettext("All %(all)s hoods of this list, those of the other pages too") % all_
 
     def rows(self) -> list[Any]:
-        every = ["every"] if self.pages.num_pages > 1 else []
-        return [Row("set", "from_on"), "hoods", *every, "why", "evidence"]
+        every = ["every"] if "every" in self.fields else []
+        return [Row("set", "from_on"), *every, "hoods", "why", "evidence"]
 
     def clean(self) -> dict[str, Any]:
         """The hoods that are ticked, or every one that was found and those ticked before."""

@@ -7,31 +7,24 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Page
-from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
-from hoods import queries as inventory
 from hoods.models import Entry, Hood
 from hoods.views.page import done, form_page, kept, sent
 from surveys import wording
-from surveys.actions import assignment as assigning
 from surveys.actions import criteria as actions
 from surveys.assigned import judged_by
 from surveys.core.adoption import why_not_adopt
 from surveys.core.criteria import Criteria
-from surveys.core.due import asks_too_seldom
 from surveys.core.messages import Problem
 from surveys.core.starters import STARTERS
 from surveys.forms import criteria as forms
 from surveys.forms.criteria_document import to_boxes, to_document
 from surveys.models import CriteriaSet, CriteriaVersion
-from surveys.views import paging
 
 
 def criteria_list(request: HttpRequest) -> HttpResponse:
@@ -208,59 +201,3 @@ def box_of(problem: Problem, version: CriteriaVersion) -> str:
     """The address of the box in which a problem of a draft is put right."""
     box = to_document(to_boxes(version.document), version.document).box(problem)
     return f"{reverse('surveys:change_draft', args=[version.pk])}#{f'id_{box}' if '-' in box else 'h-limits'}"
-
-
-def assign_criteria(request: HttpRequest) -> HttpResponse:
-    """Whom a set judges. 'Show' and the pages keep what is ticked and written, and nothing else."""
-    today, asked = request.site.today(), request.GET.dict() | request.POST.dict()
-    text, looks = asked.get("q", "")[:80].replace("\x00", ""), "show" in request.POST
-    hoods = inventory.without_retired(inventory.hoods_found(request.user, ""))
-    found = inventory.without_retired(inventory.hoods_found(request.user, text))
-    page = paging.page_of(found, asked.get("show") or asked.get("page"))
-    before = _ticked(hoods, request.POST.getlist("hoods"), page)
-    listed = [*before, *page]
-    form = forms.Assigned(
-        None if looks else sent(request), person=request.user, site=request.site, hoods=hoods, page=page, today=today,
-        before=before, places=inventory.rooms_by_number(listed),
-        sets=judged_by(Hood.objects.filter(pk__in=[hood.pk for hood in listed]), today).names,
-        initial={"from_on": today, "set": request.GET.get("set", "")} | (forms.written(request.POST) if looks else {}),
-    )  # fmt: skip
-    if assigned := kept(request, form, assigning.assign_criteria):
-        said_ = ngettext(
-            "%(number)d hood is judged by %(set)s from then on.", "%(number)d hoods are judged by %(set)s from then on.",
-            len(assigned),
-        )  # fmt: skip
-        for hood in _judged_too_seldom(form.cleaned_data):
-            messages.warning(request, _(
-                "%(hood)s is a radioisotope hood, usually surveyed again after 6 months: this set asks for it later."
-            ) % {"hood": hood.tag} + _why_late(form.cleaned_data))  # fmt: skip
-        return done(
-            request, said_ % {"number": len(assigned), "set": form.cleaned_data["set"].name}, "surveys:criteria_list"
-        )
-    return form_page(
-        request, form, template="surveys/criteria/assign.html", title=_("Criteria"), where=request.site.name,
-        answer=_("Say which criteria judge which hoods."),
-        after=_("Earlier surveys keep the criteria that judged them. One set can judge many hoods."),
-        button=_("Assign the criteria"), back=reverse("surveys:criteria_list"), text=text, page=page,
-    )  # fmt: skip
-
-
-def _why_late(chosen: dict[str, Any]) -> str:
-    """The reason that was written when the version was adopted, or that there is none."""
-    why = chosen["set"].in_force(chosen["from_on"]).seldom
-    return " " + (_("The reason written for it: %(why)s") % {"why": why} if why else _("No reason is written for it."))
-
-
-def _judged_too_seldom(chosen: dict[str, Any]) -> list[Hood]:
-    version = chosen["set"].in_force(chosen["from_on"])
-    return [hood for hood in chosen["hoods"] if asks_too_seldom(hood.kind, version.document["due"])]
-
-
-def _ticked(hoods: QuerySet[Hood], sent_: list[str], page: Page) -> list[Hood]:
-    """The hoods that were ticked and do not stand on the page that is shown."""
-    shown = {hood.pk for hood in page}
-    return [hood for hood in hoods.filter(pk__in=[int(pk) for pk in sent_ if _is_number(pk)]) if hood.pk not in shown]
-
-
-def _is_number(text: str) -> bool:
-    return text.isascii() and text.isdigit() and len(text) < 10

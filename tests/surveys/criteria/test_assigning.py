@@ -225,14 +225,16 @@ def test_hoods_to_choose_from_come_a_hundred_on_a_page(manager, adopted, many):
     first, second = manager.get(at("assign_criteria")), manager.get(at("assign_criteria") + "?page=2")
     assert (boxes(first), boxes(second)) == ([hood.tag for hood in many[:100]], ["MH-101", "MH-102"])
     assert "Page 1 of 2: hoods 1 to 100 of 102" in first.content.decode()
-    assert "All 102 hoods, those of the other pages too" in first.content.decode()
+    assert "All 102 hoods of this list, those of the other pages too" in first.content.decode()
     assert boxes(manager.get(at("assign_criteria") + "?page=77")) == ["MH-101", "MH-102"], "past the end: the last page"
     assert len(boxes(manager.get(at("assign_criteria") + "?page=x"))) == 100, "no number: the first"
     narrowed = manager.get(at("assign_criteria") + f"?q=MH&set={adopted.set_id}").content.decode()
     assert '<button type="submit" class="button" name="show" value="2">Next</button>' in narrowed
     assert f'<option value="{adopted.set_id}" selected>' in narrowed
     few = manager.get(at("assign_criteria") + "?q=MH-10").content.decode()
-    assert "other pages" not in few, "what is on one page needs no box for more"
+    assert "All 3 hoods of this list" in few
+    assert "other pages" not in few
+    assert "All " not in manager.get(at("assign_criteria") + "?q=MH-101").content.decode(), "one hood is all that there is"
 
 
 def test_a_page_is_assigned_alone_or_every_hood_that_is_found(manager, adopted, many, make_hood, today):
@@ -246,7 +248,49 @@ def test_a_page_is_assigned_alone_or_every_hood_that_is_found(manager, adopted, 
     assert not Assignment.objects.filter(hood=other).exists(), "it was not found"
 
 
-def test_every_hood_is_no_choice_where_one_page_holds_them(manager, adopted, hood, today):
-    form = {"set": adopted.set_id, "from_on": today, "why": "general hoods", "every": "on"}
-    assert "hoods" in errors(manager.post(at("assign_criteria"), form))
+def test_all_hoods_of_a_list_are_assigned_in_one_act_an_entry_each(manager, adopted, make_hood, today):
+    """The list is narrowed by kind, and to those without criteria: what it shows is what is assigned."""
+    filtered = [make_hood(kind="filtered") for _number in range(3)]
+    other = make_hood()
+    form = {"set": adopted.set_id, "from_on": today, "why": "filtered hoods"}
+    manager.post(at("assign_criteria"), form | {"hoods": [filtered[0].pk]})
+    where = at("assign_criteria") + "?kind=filtered&lacking=1"
+    assert "All 2 hoods of this list" in manager.get(where).content.decode()
+    assert manager.post(where, form | {"every": "on"}).status_code == 302
+    assert [row.hood for row in Assignment.objects.order_by("pk")] == filtered
+    for hood in filtered:
+        (entry,) = Entry.objects.of(hood).filter(action="criteria-assigned")
+        assert (entry.why, entry.after["set"]["id"]) == ("filtered hoods", adopted.set_id)
+    assert not Assignment.objects.filter(hood=other).exists()
+
+
+def test_a_list_that_was_not_drawn_yet_is_shown_before_all_of_it_is_assigned(manager, adopted, make_hood, today):
+    """Whoever types another text and ticks 'all' has not seen what that would be."""
+    seen, unseen = [make_hood(tag=f"AA-{number}") for number in range(2)], [make_hood(tag=f"BB-{number}") for number in range(2)]
+    (form,) = [form for form in pages.page(manager.get(at("assign_criteria") + "?q=AA")).forms if "why" in form.values]
+    sent = dict(form.values) | {"set": adopted.set_id, "from_on": today, "why": "general hoods", "every": "on"}
+    response = manager.post(at("assign_criteria") + "?q=AA", sent | {"q": "BB"})
+    assert response.status_code == 200
+    assert unseen[0].tag in response.content.decode()
     assert not Assignment.objects.exists()
+    assert manager.post(at("assign_criteria") + "?q=AA", sent).status_code == 302, "the control: what was drawn"
+    assert {row.hood for row in Assignment.objects.all()} == set(seen)
+
+
+def test_unticking_a_filter_takes_it_away_whatever_the_address_says(manager, adopted, make_hood, today):
+    judged, lacking = make_hood(tag="AA-1"), make_hood(tag="AA-2")
+    form = {"set": adopted.set_id, "from_on": today, "why": "r", "hoods": [judged.pk]}
+    manager.post(at("assign_criteria"), form)
+    where = at("assign_criteria") + "?lacking=1"
+    shown = manager.get(where).content.decode()
+    assert (judged.tag in shown, lacking.tag in shown) == (False, True)
+    assert judged.tag in manager.post(where, {"drawn": "1", "drawn_lacking": "1", "show": "1"}).content.decode()
+
+
+def test_many_radioisotope_hoods_are_told_in_one_sentence(manager, adopted, make_hood, today):
+    hoods = [make_hood(tag=f"FH-070{number}", kind="radioisotope") for number in range(7)]
+    form = {"set": adopted.set_id, "from_on": today, "every": "on", "why": "all hoods"}
+    said = manager.post(at("assign_criteria"), form, follow=True).content.decode()
+    assert len(hoods) == Assignment.objects.count()
+    assert "FH-0700, FH-0701, FH-0702, FH-0703, FH-0704, + 2 are radioisotope hoods" in said
+    assert said.count("usually surveyed again after 6 months") == 1
