@@ -114,9 +114,8 @@ class MeasuredAtHood(AboutHood):
 
     def _alarm_point(self) -> str:
         point = quantity_or_none(self.hood.alarm_point)
-        return (
-            _("Its alarm point is %(point)s.") % {"point": point} if point else _("The register says no alarm point.")
-        )
+        said = _("Its alarm point is %(point)s.") % {"point": point} if point else _("The register says no alarm point.")
+        return f"{said} {_('It shows nothing: measure what it trips at.')}" if self.hood.monitor == "alarm-only" else said
 
     def is_limited(self, figure: str) -> bool:
         """Whether the criteria have a limit on a figure that this hood can have."""
