@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from surveys.core import earlier
-from surveys.core.earlier import approves, average, lowest, points, why_nowhere, why_not_together
+from surveys.core.earlier import approves, average, lowest, points, why_not_together, why_nowhere
 from surveys.core.messages import SENTENCES
 from surveys.core.status import DO_NOT_USE, MET_CRITERIA, NOT_SURVEYED, RESTRICTED, status
 from surveys.core.units import NotANumber
