@@ -69,6 +69,10 @@ def coded(key: str, code: Any) -> str:
         return str(known.get(code, code))
     if key == "use":
         return str(hood_words.USES.get(code, code))
+    if key == "panel":
+        return str(words.PANELS.get(code, code))
+    if key == "above":
+        return str(hood_words.HEIGHTS_FROM.get(code, code))
     return str(code)
 
 

@@ -163,3 +163,13 @@ ACTIONS = {
     "survey-started": _("Survey started"),
     "transcription-started": _("Survey from paper started"),
 }
+
+#: Panels of a front, as the lines of how far a sash may be open name them.
+PANELS = {
+    "left": _("left panel"),
+    "centre": _("centre panel"),
+    "right": _("right panel"),
+    "left-centre": _("left and centre panels"),
+    "left-right": _("left and right panels"),
+    "centre-right": _("centre and right panels"),
+}

@@ -213,11 +213,9 @@ class Head:
         _ = self.wording
         record = self.record
         height, lines = parts.approved_height(record), parts.approved_lines(record, self.wording)
-        if not height:
+        if lines or not height:  # of a vertical sash there are lines where the height hangs on more than the sash
             return "; ".join(lines)
         above = _("the airfoil") if record["facts"]["site"]["height_from"] == "airfoil" else _("the work surface")
-        if lines:  # the height hangs on more than the sash: what covers the opening, the state of the flow
-            return "; ".join([*lines, _("heights above %(edge)s") % {"edge": above}])
         return _("with the sash at or below %(height)s above %(edge)s") % {"height": both(height), "edge": above}
 
     def draw(self, pages: Pages, left: float, dpi: int) -> None:

@@ -132,7 +132,7 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
     top = highest(status.approved)
     restriction = status.restriction or {}
     site = hood.site
-    told = sash.lines(status.approved, hood.sash, restriction)
+    told = sash.lines(status.approved, hood.sash, restriction, site.height_from)
     caution = _("Meeting criteria does not guarantee containment.")
     if site.telephone:
         caution += " " + _("Questions: call %(telephone)s.") % {"telephone": site.telephone}

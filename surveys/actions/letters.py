@@ -161,7 +161,7 @@ def stands(status: Status, site: Any, sash_kind: str) -> str:
         told = (status.unlabelled,) if status.unlabelled else status.reasons
         return " ".join(wording.sentence(one) for one in told)
     height = _("above the work surface") if site.height_from == "work-surface" else _("above the airfoil")
-    told = lines(status.approved, sash_kind, status.restriction)
+    told = lines(status.approved, sash_kind, status.restriction, site.height_from)
     if told:
         sash = "; ".join(wording.sentence(line) for line in told)
     else:

@@ -8,6 +8,7 @@ tells how wide it may be open.
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Protocol
 
@@ -63,9 +64,14 @@ def part_of(way: str | None, name: str = "") -> str:
 
 
 def parts_untold(openings: Iterable[tuple[str | None, str]]) -> dict[str, dict[str, str]]:
-    """The panel of each opening whose name does not say it, as a restriction keeps it; each opening by its way and name."""
-    parts = {name: part for way, name in openings if (part := part_of(way)) in PANELS and part != part_of(name)}
+    """The part of each opening whose name does not say it, as a restriction keeps it; each opening by its way and name."""
+    parts = {name: part for way, name in openings if (part := part_of(way)) and part != _part_named(name)}
     return {"parts": parts} if parts else {}
+
+
+def _part_named(name: str) -> str:
+    """The part that a name alone tells: ‘frame at 18 in’ is of the frame."""
+    return part_of(name) or ("frame" if name.strip().lower().startswith("frame") else "")
 
 
 def has_edge_above(sash: str, way: str | None, name: str) -> bool:
@@ -97,27 +103,29 @@ def flow_state_of(control: str | None, conditions: Mapping[str, Any]) -> str:
 
 
 def lines(
-    approved: Sequence[Allowed], sash: str, restriction: Mapping[str, Any] | None = None
+    approved: Sequence[Allowed], sash: str, restriction: Mapping[str, Any] | None = None, above: str = ""
 ) -> tuple[Message, ...]:
     """A line for each way of opening that is approved, what must not be done, and what it all depends on.
 
-    A vertical sash has lines only where something is to be said beside its height.
+    A vertical sash has lines only where something is to be said beside its height. `above` is what heights are measured
+    from, where nothing else beside the lines says it. What was not measured stays closed as what failed does.
     """
     if not approved:
         return ()
     if sash == "vertical":
-        return _of_one_sash(max(approved, key=_height))
-    depends = tuple(_depends(approved))
+        return _of_one_sash(max(approved, key=_height), above)
     largest: dict[str, Allowed] = {}
     for opening in approved:
         key = part_of(opening.way, opening.name) or opening.way or opening.name
         if key not in largest or _size(opening, sash) > _size(largest[key], sash):
             largest[key] = opening
-    parts = set(largest)
-    allowed = [_allowed(part, opening, sash) for part, opening in largest.items()]
-    never = _never(parts, sash)
-    never += [line for line in _barred(restriction or {}, parts) if line not in never]
-    return (*allowed, *never, *depends)
+    failed = _failed(restriction or {})
+    parts = _Parts(sash, frozenset(largest), frozenset(part for _name, part in failed))
+    allowed = [_allowed(part, opening, parts, above) for part, opening in largest.items()]
+    barred = [
+        Message("restriction-opening", {"opening": f"‘{name}’"}) for name, part in failed if not parts.tells(part)
+    ]
+    return (*allowed, *parts.never(), *barred, *_depends(approved))
 
 
 def forbids(line: Message) -> bool:
@@ -125,13 +133,18 @@ def forbids(line: Message) -> bool:
     return line.code.startswith(("shut-", "restriction-"))
 
 
-def _of_one_sash(top: Allowed) -> tuple[Message, ...]:
+def _of_one_sash(top: Allowed, above: str) -> tuple[Message, ...]:
     """The height of a vertical sash and what it depends on; nothing where the height alone says it."""
     states = (Message(f"tested-at-{top.flow_state}-flow"),) if top.flow_state else ()
-    values = {"height": both(top.height), "cover": top.cover}
     if top.cover:
-        return Message("open-sash-covered", values), *states
-    return (Message("open-sash", {"height": values["height"]}), *states) if states else ()
+        return _at_or_below("open-sash-covered", top, above, cover=top.cover), *states
+    return (_at_or_below("open-sash", top, above), *states) if states else ()
+
+
+def _at_or_below(code: str, opening: Opened, above: str, **values: str) -> Message:
+    """A height up to which something may be raised, with what it is measured from where that is to be said."""
+    values = {"height": both(opening.height), **values}
+    return Message(f"{code}-above", {**values, "above": above}) if above else Message(code, values)
 
 
 def _depends(approved: Sequence[Allowed]) -> Iterator[Message]:
@@ -161,7 +174,10 @@ def as_judged(facts: Mapping[str, Any], entered: Mapping[str, Any], judged: Mapp
         if each["name"] in judged["approved"] and each["height"]
         for stood in [known.get(each["name"], {})]
     ]  # fmt: skip
-    return lines(approved, hood["sash"], judged["restriction"])
+    barred = dict(judged["restriction"] or {})
+    untold = parts_untold((known.get(name, {}).get("way"), name) for name in barred.get("not_openings", ()))
+    barred["parts"] = {**untold.get("parts", {}), **barred.get("parts", {})}
+    return lines(approved, hood["sash"], barred, (facts.get("site") or {}).get("height_from") or "")
 
 
 def _height(opening: Opened) -> Fraction:
@@ -178,23 +194,104 @@ def _mm(length: str) -> Fraction:
     return quantity(length).to("mm")
 
 
-def _allowed(part: str, opening: Allowed, sash: str) -> Message:
-    if part in PANELS and sash != "none" and opening.of_several:
-        if not opening.width:  # the bare words would let it be opened to any of its openings
-            return Message("open-as-named", {"opening": opening.name})
-        down = "-frame-down" if sash == "combination" else ""
-        return Message(f"open-{part}-to{down}", {"width": both(opening.width)})
-    return _opened(part, opening, sash)
+@dataclass(frozen=True)
+class _Parts:
+    """Which parts of a sash may be opened, and which failed."""
+
+    sash: str
+    allowed: frozenset[str]
+    failed: frozenset[str]
+
+    @property
+    def panels(self) -> list[str]:
+        """The panels that may be open, each alone or several together."""
+        return [] if self.sash == "none" else [panel for panel in PANELS if panel in self.allowed]
+
+    @property
+    def has_unknown(self) -> bool:
+        """Whether something may be open of which nobody said what part it is."""
+        return bool(self.allowed - {"frame", *PANELS})
+
+    @property
+    def is_one_panel(self) -> bool:
+        """Whether of all panels one alone, or several together alone, may be open."""
+        return len(self.panels) == 1 and not self.has_unknown
+
+    @property
+    def frame_is_shut(self) -> bool:
+        return self.sash == "combination" and "frame" not in self.allowed
+
+    def tells(self, part: str) -> bool:
+        """Whether the other lines say of a part that failed that it is closed, or how far it may be open."""
+        if self.sash == "none" or (part == "frame" and self.sash != "combination"):
+            return False
+        if part == "frame":
+            return not self.has_unknown
+        return part in PANELS and (part not in self.allowed or (part != TOGETHER and TOGETHER in self.allowed))
+
+    def never(self) -> Iterator[Message]:
+        """What no survey approved: the frame with panels open, several panels at one time, a panel that is not among them."""
+        if self.sash == "none":
+            return
+        if self.sash == "combination" and (self.has_unknown or ("frame" in self.allowed and self.panels)):
+            yield Message("never-frame-with-panels")
+        elif self.frame_is_shut and len(self.panels) > 1:
+            yield Message("shut-frame")
+        if self.has_unknown:
+            yield Message("each-alone" if len(self.allowed) > 1 else "nothing-else-open")
+        yield from self._panels_shut()
+
+    def _panels_shut(self) -> Iterator[Message]:
+        """Which panels stay closed: those that failed by their names, those that were never measured together."""
+        shut = [panel for panel in PANELS[:3] if panel not in self.allowed]
+        failed = [panel for panel in shut if panel in self.failed]
+        if TOGETHER in self.allowed:
+            yield from (Message("shut-panel-alone", {"panel": panel}) for panel in failed)
+        elif self.has_unknown:
+            yield from (Message("shut-panel", {"panel": panel}) for panel in failed)
+        elif not self.panels:
+            yield Message("shut-panels")
+        else:
+            yield from self._others_shut(failed, has_others=len(shut) > len(failed))
+
+    def _others_shut(self, failed: Sequence[str], *, has_others: bool) -> Iterator[Message]:
+        """Beside panels that may be open, each alone: that they are alone, and which others stay closed."""
+        if len(self.panels) > 1:
+            yield Message("one-panel-others-closed" if has_others else "one-panel-at-a-time")
+        elif has_others and not failed:
+            yield Message("shut-others")
+        if failed:
+            code = "shut-panel-and-others" if has_others else "shut-panel" if len(failed) == 1 else "shut-two-panels"
+            yield Message(code, {"panel": "-".join(failed)})
 
 
-def _opened(part: str, opening: Opened, sash: str) -> Message:
-    if sash == "none":
+def _failed(restriction: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Each opening that was measured and is not approved, with its part: `parts` tells it where a name does not."""
+    parts = restriction.get("parts", {})
+    return [(name, parts.get(name) or _part_named(name)) for name in restriction.get("not_openings", ())]
+
+
+def _allowed(part: str, opening: Allowed, parts: _Parts, above: str) -> Message:
+    if parts.sash == "none":
         return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height)})
     if part == "frame":
-        return Message("open-frame", {"height": both(opening.height)})
-    if part in PANELS:
-        return Message(f"open-{part}-frame-down" if sash == "combination" else f"open-{part}")
-    return Message("open-as-named", {"opening": opening.name})
+        beside = parts.panels or parts.has_unknown
+        return _at_or_below("open-frame" if beside else "open-frame-alone", opening, above)
+    if part not in PANELS or (opening.of_several and not opening.width):
+        # of a panel of several sizes no bare words: they would let it be opened to any of them
+        return Message("open-as-named", {"opening": opening.name})
+    only = parts.is_one_panel and (part != TOGETHER or parts.frame_is_shut)
+    down = parts.sash == "combination" and (only or not parts.frame_is_shut)
+    return _panel(part, "only" if only else "open", opening.width if opening.of_several else "", down)
+
+
+def _panel(part: str, may: str, width: str, frame_down: bool) -> Message:
+    """That a panel, or several together, may be open: alone of all, to which width, with the frame down."""
+    code = f"{may}-together" if part == TOGETHER else f"{may}-panel"
+    values = {} if part == TOGETHER else {"panel": part}
+    if width:
+        code, values = f"{code}-to", {**values, "width": both(width)}
+    return Message(f"{code}-frame-down" if frame_down else code, values)
 
 
 def setting(opening: Opened, sash: str) -> Message | None:
@@ -202,34 +299,8 @@ def setting(opening: Opened, sash: str) -> Message | None:
     part = part_of(opening.way, opening.name)
     if sash == "vertical" or not part:
         return None
-    return Message("set-frame", {"height": both(opening.height)}) if part == "frame" else _opened(part, opening, sash)
-
-
-def _never(parts: set[str], sash: str) -> list[Message]:
-    """What no survey measured: the frame with panels open, or several panels open at one time."""
-    panels = parts & set(PANELS)
-    never = []
-    if sash == "combination":
-        if panels:
-            never.append(Message("never-frame-with-panels" if "frame" in parts else "panels-only"))
-        elif "frame" in parts:
-            never.append(Message("frame-only"))
-    if len(panels) > 1 and TOGETHER not in panels:
-        never.append(Message("one-panel-at-a-time"))
-    return never
-
-
-def _barred(restriction: Mapping[str, Any], allowed: set[str]) -> Iterator[Message]:
-    """What is said of each opening that was measured and is not approved.
-
-    `parts` of a restriction tells the part where the name of an opening does not.
-    """
-    parts = restriction.get("parts", {})
-    for name in restriction.get("not_openings", ()):
-        part = parts.get(name) or part_of(name)
-        if part == TOGETHER and part not in allowed and allowed & set(PANELS):
-            yield Message("one-panel-at-a-time")
-        elif part in PANELS and not allowed & {part, TOGETHER}:
-            yield Message(f"shut-{part}")
-        else:
-            yield Message("restriction-opening", {"opening": f"‘{name}’"})
+    if sash == "none":
+        return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height)})
+    if part == "frame":
+        return Message("set-frame", {"height": both(opening.height)})
+    return _panel(part, "open", "", sash == "combination")

@@ -77,7 +77,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         history = as_it_stood(history, day, site)
     last = history.told(status.survey)
     earlier = history.told_earlier(status.earlier)
-    sash = reading.sash_of(status, hood.sash)
+    sash = reading.sash_of(status, hood.sash, hood.site.height_from)
     latest = history.surveys[0] if history.surveys else None
     entries = Entry.objects.of_hood(hood, [signed.survey.pk for signed in history.surveys])
     tellings = told.of_hood(hood, before)

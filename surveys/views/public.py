@@ -75,7 +75,7 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
     today = hood.site.today()
     history = history_of(hood, today)
     status = core.status(history.facts, today)
-    sash = reading.sash_of(status, hood.sash)
+    sash = reading.sash_of(status, hood.sash, hood.site.height_from)
     last = history.told(status.survey)
     place = queries.placements([hood]).get(hood.pk)
     return {

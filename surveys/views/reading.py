@@ -54,12 +54,15 @@ class Together:
     use: str
 
 
-def sash_of(status: Status, kind: str) -> Sash | None:
-    """How far a sash of this kind may be open; None where the hood must not be used."""
+def sash_of(status: Status, kind: str, above: str = "") -> Sash | None:
+    """How far a sash of this kind may be open; None where the hood must not be used.
+
+    `above` is what heights are measured from, on a page that says it nowhere else.
+    """
     if not status.grants or not status.approved:
         return None
     limited = "largest_opening" in (status.restriction or {})
-    told = sash.lines(status.approved, kind, status.restriction)
+    told = sash.lines(status.approved, kind, status.restriction, above)
     if told:
         return Sash("", tuple(_unbroken(sentence(line)) for line in told), limited)
     return Sash(highest(status.approved).height, (), limited)

@@ -90,12 +90,12 @@ def test_it_is_signed_shown_printed_and_labelled_with_what_covers_it(signed, cov
     assert page.content.decode().count('class="front small"') == 1, "and drawn as seen from the front"
     certificate = text(technicians.get(reverse("reports:certificate", args=[signed.pk])))
     assert "Covered in part: fixed panel, 36 in from the left side." in certificate
-    assert "sash up to 18 in (457 mm), with fixed panel in place" in certificate
+    assert "sash at or below 18 in (457 mm) above the airfoil, with fixed panel in place" in certificate
     label = text(technicians.post(reverse("reports:label", args=[covered.pk])))
     assert "with fixed panel in place" in label
     for address in (reverse("surveys:hood", args=[covered.pk]), reverse("public_hood", args=[covered.code])):
         page = technicians.get(address)
-        assert "sash up to 18 in (457 mm), with fixed panel in place" in first_line(page)
+        assert "sash at or below 18 in (457 mm) above the airfoil, with fixed panel in place" in first_line(page)
         assert 'class="cover"' in page.content.decode(), "drawn as seen from the front"
 
 
@@ -176,7 +176,8 @@ def test_a_two_state_hood_says_in_which_state_it_was_tested(ready, instrument, t
     signed = surveying.survey(hood, content, technician, at=surveying.SURVEYED.replace(hour=14))
     assert signed.verdict == "pass"
     for address in (reverse("surveys:hood", args=[hood.pk]), reverse("public_hood", args=[hood.code])):
-        assert "sash up to 18 in (457 mm); tested at its higher flow" in first_line(technicians.get(address))
+        said = "sash at or below 18 in (457 mm) above the airfoil; tested at its higher flow, not approved at its lower"
+        assert said in first_line(technicians.get(address))
     assert "tested at its higher flow" in text(technicians.post(reverse("reports:label", args=[hood.pk])))
     certificate = text(technicians.get(reverse("reports:certificate", args=[signed.pk])))
     assert "tested at its higher flow" in certificate
