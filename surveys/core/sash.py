@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Protocol
 
+from hoods.core.part import part_of as part_of
 from surveys.core.codes import FLOW_STATES
 from surveys.core.history import Approved
 from surveys.core.messages import Message
@@ -19,13 +20,6 @@ from surveys.core.units import both, quantity
 
 TOGETHER = "panels"  # several panels, open at one time
 PANELS = ("left", "centre", "right", TOGETHER)
-# The ways that inventory offers, and what openings were called before it did. Another text is told as it was written.
-_PARTS = {
-    "frame": "frame", "frame raised": "frame", "left": "left", "left panel": "left", "centre": "centre",
-    "centre panel": "centre", "center": "centre", "right": "right", "right panel": "right", "panels": "panels",
-    "panels open": "panels",
-}  # fmt: skip
-
 # Of a front that is drawn 120 wide and 90 high: where each part opens it, from the left, from the top, how wide and high.
 FRONT = (120, 90)
 PLACES = {
@@ -56,11 +50,6 @@ class Allowed(Opened, Protocol):
     def width(self) -> str: ...
     @property
     def of_several(self) -> bool: ...
-
-
-def part_of(way: str | None, name: str = "") -> str:
-    """The part that is moved: frame, left, centre, right, panels; empty where neither way nor name says one."""
-    return _PARTS.get((way or name).strip().lower(), "")
 
 
 def parts_untold(openings: Iterable[tuple[str | None, str]]) -> dict[str, dict[str, str]]:
