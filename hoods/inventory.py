@@ -17,6 +17,7 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
+from hoods.core.code import read_as
 from hoods.core.sameness import folded
 from hoods.inventory_changes import Changed, changed, same
 from hoods.inventory_kept import Kept, KeptHood, load
@@ -82,7 +83,7 @@ def _plain(said: Said) -> list[Any]:
 
 def plan(site: Site, said: Sequence[Said], today: date, *, lock: bool = False) -> Plan:
     """What keeping these rows would do on a day; with `lock`, nobody changes these hoods until the transaction ends."""
-    kept, made = load(site, lock=lock), Plan(site)
+    kept, made = load(site, (one.tag for one in said), lock=lock), Plan(site)
     rows: dict[str, int] = {}
     for one in said:
         problems = [*_why_not_tag(one, kept, rows), *_places(one, kept, made)]
@@ -125,6 +126,8 @@ def _why_not_tag(one: Said, kept: Kept, rows: Mapping[str, int]) -> Iterator[Pro
     elif one.tag not in kept.hoods and (now := kept.former.get(folded(one.tag))):
         said = _("This is a former tag of %(tag)s: write that one, or register the hood on its page.")
         yield Problem(one.row, "tag", said % {"tag": now})
+    elif one.tag not in kept.hoods and kept.codes and read_as(one.tag) in kept.codes:
+        yield Problem(one.row, "tag", _("A label of a hood has this tag for its code: choose another tag."))
 
 
 def _places(one: Said, kept: Kept, made: Plan) -> Iterator[Problem]:

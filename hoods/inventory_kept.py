@@ -9,7 +9,7 @@ from typing import Any
 
 from hoods.core.sameness import folded
 from hoods.models import Building, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Placement, Room, Site
-from hoods.queries import LIFE
+from hoods.queries import LIFE, codes_among
 
 
 @dataclass
@@ -51,6 +51,7 @@ class Kept:
     buildings: dict[str, Building]
     rooms: dict[tuple[str, str], Room]
     exhausts: dict[str, ExhaustSystem]
+    codes: set[str]  # of hoods of any site, as which a tag of the list is read
 
     def __post_init__(self) -> None:
         self.alike = {folded(tag): tag for tag in self.hoods}
@@ -85,7 +86,8 @@ def _looks(key: str, name: str, met: dict[str, str], new: Container[str]) -> str
     return name if name in new else None
 
 
-def load(site: Site, *, lock: bool = False) -> Kept:
+def load(site: Site, tags: Iterable[str] = (), *, lock: bool = False) -> Kept:
+    """What a list of these tags is held beside."""
     hoods = Hood.objects.filter(site=site).order_by("tag", "pk")
     return Kept(
         hoods=kept_hoods(hoods.select_for_update() if lock else hoods, site),
@@ -99,6 +101,7 @@ def load(site: Site, *, lock: bool = False) -> Kept:
             for room in Room.objects.filter(building__site=site).select_related("building")
         },
         exhausts={exhaust.name: exhaust for exhaust in site.exhaust_systems.all()},
+        codes=codes_among(tags),
     )
 
 

@@ -22,7 +22,7 @@ from django.db.models import (
 )
 from django.db.models.functions import Coalesce
 
-from hoods.core.code import normalised
+from hoods.core.code import normalised, read_as
 from hoods.models import FormerName, Hood, HoodEvent, Person, Placement, Room
 
 #: Events that say whether a hood is there to be used; the last one holds.
@@ -56,6 +56,22 @@ def rooms_found(person: Person, text: str) -> QuerySet[Room]:
     if building:
         found |= Q(building__name__icontains=building, number__icontains=number)
     return Room.objects.visible_to(person).filter(found)
+
+
+def codes_among(tags: Iterable[str]) -> set[str]:
+    """The codes of hoods of any site, of now or of before, that these tags would be read as."""
+    read = {code for tag in tags if (code := read_as(tag))}
+    if not read:
+        return read
+    former = FormerName.objects.filter(kind="code", text__in=read)
+    return {*Hood.objects.filter(code__in=read).values_list("code", flat=True), *former.values_list("text", flat=True)}
+
+
+def codes_read_in_tags() -> set[str]:
+    """What tags of any site, of now or of before, would be read as: no hood is given such a code."""
+    former = FormerName.objects.filter(kind="tag").values_list("text", flat=True)
+    tags = {*Hood.objects.values_list("tag", flat=True), *former}
+    return {code for tag in tags if (code := read_as(tag))}
 
 
 def rooms_by_number(hoods: Iterable[Hood]) -> dict[int, Room]:

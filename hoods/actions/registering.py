@@ -11,10 +11,11 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
+from hoods import queries
 from hoods.actions import keeping
 from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_heights, refuse_same_size
 from hoods.actions.refusal import AnotherSite, Refused
-from hoods.core.code import new_code
+from hoods.core.code import new_code, read_as
 from hoods.core.lower import Sized
 from hoods.core.sameness import folded
 from hoods.models import Entry, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Person, Placement, Room, Site
@@ -31,6 +32,11 @@ TOGETHER = 500  # rows that are written at a time
 
 class TagTaken(Refused):
     said = _("Another hood of this site has this tag: choose another.")
+    field = "tag"
+
+
+class TagIsCode(Refused):
+    said = _("A label of a hood has this tag for its code, and whoever types it is led to that hood: choose another.")
     field = "tag"
 
 
@@ -81,7 +87,7 @@ def register_hoods(*, site: Site, new: Sequence[NewHood], by: Person, at: dateti
         if one.on > site.day_of(at):
             raise DayToCome()
     refuse_taken(site, [one.tag for one in new])
-    codes = unused_codes(len(new))
+    codes = unused_codes(len(new), [one.tag for one in new])
     hoods: list[Hood] = []
     for start in range(0, len(new), TOGETHER):
         part = new[start : start + TOGETHER]
@@ -153,8 +159,8 @@ def check_place(site: Site, room: Room, exhaust: ExhaustSystem | None) -> None:
         raise AnotherSite(field="exhaust")
 
 
-def refuse_taken(site: Site, tags: Iterable[str], but: Hood | None = None) -> None:
-    """Refuses a tag that looks like one that a hood of the site has, or like another of these."""
+def refuse_taken(site: Site, tags: Sequence[str], but: Hood | None = None) -> None:
+    """Refuses a tag that looks like one that a hood of the site has, or like another of these, or that is a hood's code."""
     others = Hood.objects.filter(site=site)
     others = others.exclude(pk=but.pk) if but else others
     taken = {folded(tag) for tag in others.values_list("tag", flat=True)}
@@ -162,14 +168,17 @@ def refuse_taken(site: Site, tags: Iterable[str], but: Hood | None = None) -> No
         if folded(tag) in taken:
             raise TagTaken()
         taken.add(folded(tag))
+    if queries.codes_among(tags):
+        raise TagIsCode()
 
 
-def unused_codes(number: int) -> list[str]:
-    """So many codes that no hood has or ever had."""
+def unused_codes(number: int, tags: Iterable[str] = ()) -> list[str]:
+    """So many codes that no hood has or ever had, and that no tag is read as, these among them."""
     chance, found = secrets.SystemRandom(), list[str]()
+    in_tags = queries.codes_read_in_tags() | {read_as(tag) for tag in tags}
     while len(found) < number:
         drawn = {new_code(chance) for _ in range(min(number - len(found), TOGETHER))}
         drawn -= set(Hood.objects.filter(code__in=drawn).values_list("code", flat=True))
         drawn -= set(FormerName.objects.filter(kind="code", text__in=drawn).values_list("text", flat=True))
-        found += sorted(drawn - set(found))
+        found += sorted(drawn - in_tags - set(found))
     return found

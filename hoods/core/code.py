@@ -11,6 +11,8 @@ import random
 import re
 from typing import NamedTuple
 
+from hoods.core.sameness import folded
+
 ALPHABET = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
 LENGTH = 8
 _VALUES = {character: value for value, character in enumerate(ALPHABET)}
@@ -59,6 +61,12 @@ def is_shaped(text: str) -> bool:
 def normalised(text: str) -> str:
     """Text as a code is written: in capitals, without spaces and dashes. Nothing else is put right."""
     return _SEPARATORS.sub("", text).upper()
+
+
+def read_as(tag: str) -> str:
+    """The code that a tag is read as where a hood is asked for by either; empty where it is read as none."""
+    code = normalised(folded(tag))
+    return code if is_code(code) else ""
 
 
 def typed(text: str) -> str:
