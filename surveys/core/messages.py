@@ -324,6 +324,7 @@ SENTENCES: dict[str, str] = {
     "restriction-openings": _("openings %(openings)s not to be used"),
     # how far each sash may be open
     "open-canopy": _("heat and steam alone"),
+    "open-canopy-front": _("no sash: heat and steam alone"),
     "open-sash": _("sash at or below %(height)s"),
     "open-sash-above": _("sash at or below %(height)s above %(above)s"),
     "open-sash-covered": _("sash at or below %(height)s, with %(cover)s in place"),

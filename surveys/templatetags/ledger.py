@@ -75,9 +75,9 @@ def flag_marks(flags: tuple[Any, ...], grace: date | None = None) -> SafeString:
 
 
 @register.simple_tag
-def sash_mark(sash: Any) -> SafeString:
-    """components/sash.html, drawn once for each height and language."""
-    return _drawn("components/sash.html", get_language(), sash=sash)
+def sash_mark(sash: Any, kind: str) -> SafeString:
+    """components/sash.html, drawn once for each height, kind of sash and language."""
+    return _drawn("components/sash.html", get_language(), sash=sash, kind=kind)
 
 
 @register.filter

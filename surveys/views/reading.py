@@ -129,7 +129,7 @@ def shown(lines: Iterable[Line]) -> list[Shown]:
 
 def _sash_shown(line: Line) -> Sash | None:
     if line.status.is_canopy:
-        return Sash("", (sentence(Message("open-canopy")),))
+        return Sash("", (sentence(Message("open-canopy-front" if line.hood.sash == "none" else "open-canopy")),))
     return sash_of(line.status, line.hood.sash) if line.status.in_use else None
 
 

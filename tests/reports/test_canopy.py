@@ -74,7 +74,7 @@ def test_its_room_tells_it_apart_from_hoods_that_may_be_used_and_that_stay_close
     assert "FH-0152: not for hazardous vapours. A canopy is for heat and steam alone, and has no label." in said(page)
     usable, _, rest = said(page).partition("Not for hazardous vapours FH-0152")
     assert rest, "a group of its own"
-    assert "heat and steam alone" in rest
+    assert "no sash: heat and steam alone" in rest
     assert "Leave closed" not in said(page)
 
 

@@ -63,6 +63,30 @@ def test_a_hood_without_a_valid_label_is_left_closed_and_says_why(page, hood_of)
     assert agreement.in_a_list(response, "FH-0143") == ("Restricted", None, ())
 
 
+def test_a_hood_without_a_sash_is_never_told_to_be_closed(page, hood_of):
+    hood_of("met-criteria", "FH-0142")
+    hood_of("failed", "FH-0143", sash="none")
+    response = page()
+    assert "Keep away from FH-0143: it has no sash to close." in said(response)
+    assert "closed" not in said(response).partition("FH-0142 with the sash")[2].partition("For the door")[0]
+    _, group, rest = said(response).partition("Keep away: no sash to close FH-0143")
+    assert group, "a group of its own"
+    assert "no sash: keep away" in rest
+    hood_of("failed", "FH-0144")
+    response = page()
+    assert "Leave the other one closed. Keep away from FH-0143: it has no sash to close." in said(response)
+    closed = said(response).partition("Leave closed FH-0144")[2]
+    assert "closed" in closed.partition("Keep away: no sash to close")[0], "the same with a sash"
+
+
+def test_the_heading_of_how_far_a_hood_may_be_open_holds_for_each_kind_of_sash(page, hood_of):
+    hood_of("met-criteria", "FH-0142")
+    hood_of("met-criteria", "FH-0143", sash="none")
+    heading, rows_told = "Hood Status How far open Since Survey due", said(page())
+    assert heading in rows_told
+    assert "no sash: opening ‘working’, 18 in (457 mm) high" in rows_told
+
+
 def test_retired_hoods_are_not_told(page, hood_of):
     hood_of("retired", "FH-0139")
     assert "FH-0139" not in said(page())
