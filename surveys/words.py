@@ -72,11 +72,15 @@ FLOW_STATES_OF = {"two-state": ("higher", "lower"), "variable-volume": ("maximum
 #: How an alarm was forced.
 FORCED = {
     "sash-raised": _("the sash was raised"),
+    "frame-raised": _("the frame was raised, panels closed"),
+    "panel-opened": _("a panel was opened further"),
     "sensor-covered": _("the sensor was covered"),
     "flow-reduced": _("the flow was reduced"),
     "test-button": _("its test button was pressed"),
     "other": _("another way, told in the notes"),
 }
+#: Ways that only some sashes can be forced in.
+FORCED_BY = {"sash-raised": ("vertical",), "frame-raised": ("combination",), "panel-opened": ("horizontal", "combination")}
 DOORS = {
     "closed": _("closed"),
     "open": _("open"),

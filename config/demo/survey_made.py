@@ -25,7 +25,7 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
             "other_hoods": "closed", "temperature": "21.5 degC", "pressure": "1002 hPa",
         },
         "found": {
-            "sash": None if plan.sash == "none" else plan.sashes[0].height, "somebody": "no", "alarm": None if plan.monitor == "none" else "no",
+            **_stood(plan), "somebody": "no", "alarm": None if plan.monitor == "none" else "no",
             "monitor": monitors.shown(plan, visit.working or 100, plan.sashes[0]),
         },
         "openings": [], "traverses": [], "answers": [], "adjusted": visit.left is not None, "ended_early": None,
@@ -59,6 +59,13 @@ def document(plan: HoodPlan, visit: Visit, draft: Draft, *, instrument: Instrume
         made["stop_and_mark_moved"] = "12 in"
     made["questions"] = _answered(made, plan, instrument)
     return made
+
+
+def _stood(plan: HoodPlan) -> dict[str, str]:
+    """How its front stood before anything was moved: the height of a sash, or which part was open."""
+    if plan.sash == "vertical":
+        return {"sash": plan.sashes[0].height}
+    return {} if plan.sash == "none" else {"open": plan.sashes[0].name}
 
 
 def _at_the_hood(plan: HoodPlan, visit: Visit, answers: list[dict[str, Any]], states: list[str]) -> dict[str, Any]:

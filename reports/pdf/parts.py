@@ -139,6 +139,7 @@ def _found(wording: Wording) -> dict[str, str]:
     _ = wording
     return {
         "sash": _("sash at"),
+        "open": _("open:"),
         "somebody": _("somebody at it:"),
         "monitor": _("monitor showed"),
         "alarm": _("alarm:"),

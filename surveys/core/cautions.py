@@ -80,6 +80,22 @@ TOLD = {
     "combination": _("Tell everybody who works at it. Its label says how far frame and panels may be open and what is excluded."),
     "none": _("Tell everybody who works at it. Its label says what is excluded."),
 }
+#: While it is surveyed: how its alarm is forced, whether it stands as the test asks.
+FORCE = {
+    "vertical": _("Then force the alarm: raise the sash or cover the sensor, as its maker says, and set it back."),
+    "horizontal": _("Then force the alarm: open a panel further or cover the sensor, as its maker says, and set it back."),
+    "combination": _(
+        "Then force the alarm: raise the frame with the panels closed, open a panel further with the frame down, or cover the sensor, "
+        "as its maker says, and set it back."
+    ),
+    "none": _("Then force the alarm: cover the sensor or reduce the flow, as its maker says, and set it back."),
+}
+STANDS = {
+    "vertical": _("Is the sash at the height of the test?"),
+    "horizontal": _("Is the panel open as the test asks, and is every other one closed?"),
+    "combination": _("Do frame and panels stand as the test asks?"),
+    "none": _("Does the front stand as the test asks?"),
+}
 #: On a certificate, in one sentence.
 PRINTED = {
     "vertical": _(
@@ -100,6 +116,7 @@ PRINTED = {
 CAUTIONS = {
     "kept": KEPT, "working": WORKING, "leaving": LEAVING, "behind": BEHIND, "alarming": ALARMING, "shut": SHUT,
     "left-shut": LEFT_SHUT, "told": TOLD, "printed": PRINTED,
+    "force": FORCE, "stands": STANDS,
 }  # fmt: skip
 
 

@@ -13,7 +13,7 @@ MONITORS = ("none", "velocity", "flow", "pressure", "alarm-only")
 
 MONITORS_WITH_ALARM = MONITORS[1:]
 #: How an alarm was forced, and whether it sounded and lit.
-FORCED = ("sash-raised", "sensor-covered", "flow-reduced", "test-button", "other")
+FORCED = ("sash-raised", "frame-raised", "panel-opened", "sensor-covered", "flow-reduced", "test-button", "other")
 YES_NO = ("yes", "no")
 
 NOT_FOR_VAPOURS = "not for hazardous vapours"  # of every canopy, as its restriction says

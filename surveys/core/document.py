@@ -39,7 +39,7 @@ CONDITIONS = (
     "pressure",
     "elevation",
 )
-FOUND = ("sash", "somebody", "monitor", "alarm")
+FOUND = ("sash", "open", "somebody", "monitor", "alarm")
 LAST = ("controls", "alarm", "stop", "sash", "told")
 
 _ENTERED = (

@@ -23,7 +23,7 @@ FIXED = {  # box -> place in the document
     "room_pressure": ("conditions", "room_pressure"), "other_hoods": ("conditions", "other_hoods"),
     "temperature": ("conditions", "temperature"), "pressure": ("conditions", "pressure"),
     "elevation": ("conditions", "elevation"),
-    "found_sash": ("found", "sash"), "found_somebody": ("found", "somebody"),
+    "found_sash": ("found", "sash"), "found_open": ("found", "open"), "found_somebody": ("found", "somebody"),
     "found_monitor": ("found", "monitor"), "found_alarm": ("found", "alarm"),
     "last_controls": ("last", "controls"), "last_alarm": ("last", "alarm"), "last_stop": ("last", "stop"),
     "last_sash": ("last", "sash"), "last_told": ("last", "told"),

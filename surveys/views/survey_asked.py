@@ -15,7 +15,7 @@ from surveys.core.codes import CANDIDATE_USES
 from surveys.core.criteria import Asked
 from surveys.models import Instrument
 from surveys.views.survey_boxes import Box, Question
-from surveys.views.survey_labels import LABELS
+from surveys.views.survey_labels import LABELS, SHUT_AGAIN
 from surveys.views.survey_measured import MONITOR_UNITS, MeasuredAtHood, known_unit
 from surveys.wording import day
 
@@ -129,7 +129,12 @@ class AskedOfHood(MeasuredAtHood):
     @cached_property
     def found_boxes(self) -> list[Box]:
         made = []
-        if self._is_asked("found_sash"):
+        if self.hood.sash in ("horizontal", "combination") or self.boxes.text("found_open"):
+            made.append(self.boxes.box(
+                "found_open", str(LABELS["found_open"]), needed=_("what was found open"), line=True,
+                help=_("Which part, and how far: left panel, 15 in. If nothing was: closed."),
+            ))  # fmt: skip
+        if self.hood.sash == "vertical" or self.boxes.text("found_sash"):
             made.append(self.boxes.box("found_sash", str(LABELS["found_sash"]), unit=self.site.length_unit, needed=_("sash as found")))
         if self.hood.monitor in MONITOR_UNITS:
             made.append(self.boxes.box(
@@ -224,7 +229,7 @@ class AskedOfHood(MeasuredAtHood):
             good("last_controls", str(LABELS["last_controls"]), none, needed=_("controls")),
             good("last_alarm", str(LABELS["last_alarm"]), none, needed=_("alarm armed")),
             *([good("last_stop", str(LABELS["last_stop"]), none, needed=_("sash stop"))] if self._is_asked("last_stop") else []),
-            *([good("last_sash", str(LABELS["last_sash"]), needed=_("sash closed"))] if self._is_asked("last_sash") else []),
+            *([good("last_sash", str(SHUT_AGAIN.get(self.hood.sash, LABELS["last_sash"])), needed=_("sash closed"))] if self._is_asked("last_sash") else []),
             good("last_told", str(LABELS["last_told"]), needed=_("lab told")),
         ]
 

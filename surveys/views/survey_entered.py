@@ -24,7 +24,7 @@ PARTS = {  # part of the survey page -> the boxes that it holds
     "conditions": (
         "reason", "instrument", "mode", "flow_state", "doors", "room_pressure", "other_hoods", "temperature", "pressure", "elevation",
     ),
-    "found": ("found_sash", "found_monitor", "found_somebody", "found_alarm"),
+    "found": ("found_sash", "found_open", "found_monitor", "found_somebody", "found_alarm"),
     "last": ("last_controls", "last_alarm", "last_stop", "last_sash", "last_told"),
 }  # fmt: skip
 CODES: Mapping[str, Mapping[str, Any]] = {

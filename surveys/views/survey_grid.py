@@ -59,6 +59,7 @@ class Block(Points):
     monitor: str = "velocity"
     no_trial: Message | None = None  # why no height to try can be worked out
     is_panel: bool = False  # no sash edge stands over it
+    sash: str = "vertical"
 
     @property
     def shown(self) -> dict[str, str]:

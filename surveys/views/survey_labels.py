@@ -18,6 +18,7 @@ LABELS = {
     "pressure": _("Air pressure"),
     "elevation": _("Or elevation of the site"),
     "found_sash": _("Sash found at"),
+    "found_open": _("Found open"),
     "found_monitor": _("Monitor shows"),
     "found_somebody": _("Is anybody working at it?"),
     "found_alarm": _("Is the alarm sounding or lit?"),
@@ -29,6 +30,8 @@ LABELS = {
     "last_told": _("Has the lab been told what was found?"),
     "notes": _("Notes"),
 }
+#: The same of a sash with parts, in the words of its kind.
+SHUT_AGAIN = {"horizontal": _("Is every panel closed?"), "combination": _("Is the frame down and every panel closed?")}
 #: What is asked of the alarm when it is forced, as found and as left.
 ALARM_LABELS = {
     "forced": _("How the alarm was forced"),

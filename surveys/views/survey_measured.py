@@ -85,7 +85,7 @@ class MeasuredAtHood(AboutHood):
 
     def _of_alarm(self, box: str, asked: bool) -> Iterator[Box | Question]:
         boxes, label = self.boxes, {what: str(said) for what, said in ALARM_LABELS.items()}
-        ways = {code: word for code, word in words.FORCED.items() if self.has_sash or code != "sash-raised"}
+        ways = {code: word for code, word in words.FORCED.items() if self.hood.sash in words.FORCED_BY.get(code, (self.hood.sash,))}
         yield boxes.choice(
             f"{box}forced", label["forced"], ways, needed=_("how the alarm was forced") if asked else ""
         )

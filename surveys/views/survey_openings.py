@@ -195,7 +195,7 @@ class AskedOfOpenings(AskedOfHood):
             several=self.several, again=self.again.partition(":")[2] if self.again.startswith(f"{key}:") else "",
             monitor=self.hood.monitor,
             no_trial=why_not(self.around.facts.hood, self.document.conditions, place.known.covered if place.known else None),
-            is_panel=not has_edge_above(self.hood.sash, place.known.way if place.known else "", place.name),
+            sash=self.hood.sash, is_panel=not has_edge_above(self.hood.sash, place.known.way if place.known else "", place.name),
             cover=place.known.covered if place.known else None,
         )  # fmt: skip
         block.questions = doubts_of(self.unanswered, self.document, place.name, state)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import unescape
 
 import pytest
@@ -64,6 +65,32 @@ def test_of_a_vertical_sash_all_of_it_is_asked(ready):
     assert SET in blank
     assert "Is the sash closed?" in blank
     assert OPEN not in page
+
+
+OF_PANELS = {
+    "horizontal": ("Is every panel closed?", "open a panel further or cover the sensor"),
+    "combination": ("Is the frame down and every panel closed?", "raise the frame with the panels closed, open a panel further with the frame down"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("sash", OF_PANELS)
+def test_of_panels_the_page_asks_which_part_was_found_open_and_for_no_height(ready, technician, sash):
+    surveyor, blank = ready(sash=sash, openings=(("left", "working", "20 in", "30 in"),), way="left panel")
+    page = plain(surveyor.page)
+    for words in (*OF_PANELS[sash], "Found open", "Which part, and how far: left panel, 15 in."):
+        assert words in page, words
+        assert words in blank or words in OF_PANELS[sash][1], words
+    for words in ("Sash found at", "Is the sash closed?", "raise the sash", "Is the sash at the height of the test?"):
+        assert words not in page, words
+        assert words not in blank, words
+    ways = re.findall(r'<option value="([a-z-]+)"', surveyor.page.partition('id="alarmf_forced"')[2].partition("</select>")[0])
+    assert "sash-raised" not in ways
+    assert "panel-opened" in ways
+    assert ("frame-raised" in ways) is (sash == "combination")
+    surveyor.fill(found_open="left panel, 15 in")
+    surveyor.press("save")
+    assert surveyor.content()["found"]["open"] == "left panel, 15 in"
+    assert surveyor.form.boxes["found_open"] == "left panel, 15 in"
 
 
 def test_what_was_entered_of_a_sash_before_stays_to_be_seen(ready, technician):

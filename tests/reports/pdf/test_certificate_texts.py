@@ -27,6 +27,15 @@ def test_l1_the_same_record_is_the_same_bytes(name):
     assert printed(records.ALL[name]()) == printed(records.ALL[name]())
 
 
+def test_what_was_found_open_of_panels_is_told_in_words_and_of_a_sash_by_its_height():
+    passing = records.passing()
+    assert "sash at 14 in" in reading.text(printed(passing))
+    passing["entered"]["found"] = {"open": "left panel, 15 in", "somebody": "no"}
+    said = reading.text(printed(passing))
+    assert "open: left panel, 15 in; somebody at it: no" in said
+    assert "sash at 14 in" not in said
+
+
 def test_l1_the_same_bytes_without_the_compiled_part():
     program = (
         "from tests.reports.pdf import records, test_certificate\n"
