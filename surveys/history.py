@@ -19,13 +19,12 @@ from hoods.queries import Gathered
 from surveys import earlier_results, panels
 from surveys.core import units
 from surveys.core.approval import highest
-from surveys.core.calibration import Calibrated
 from surveys.core.due import DueRule
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.said import said_by
 from surveys.models import Approval, Calibration, Draft, Judgement, Survey
 from surveys.models import Stop as StopRow
-from surveys.queries import OF_APPROVAL, SURVEYED, doubted, rules_of
+from surveys.queries import OF_APPROVAL, OF_CALIBRATION, SURVEYED, calibrated, doubted, rules_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +144,7 @@ def history_of(hood: Hood, on: date | None = None) -> History:
             ),
             calibrations=Gathered(
                 Calibration.objects.filter(instrument=OuterRef("survey__instrument")),
-                "done_on", "pk", "due_on", "in_tolerance",
+                *OF_CALIBRATION,
             ),
         )
     )  # fmt: skip
@@ -169,6 +168,9 @@ def history_of(hood: Hood, on: date | None = None) -> History:
     earlier = earlier_results.of_hood(hood, on)
     counted, approved_then = earlier_results.facts(hood, earlier)
     surveyed = [*(_surveyed(survey) for survey in signed), *counted]
+    granted = approved | approved_then
+    sliding = panels.sliding(granted, {hood.pk: surveyed}, {hood.pk: hood.sash})
+    openings = panels.openings_of(sliding).values_list(*panels.OF_OPENING) if sliding else ()
     facts = HoodFacts(
         events=[Event(event.kind, event.on, event.at, event.until_on, event.opening_id) for event in events],
         stops=[
@@ -176,24 +178,16 @@ def history_of(hood: Hood, on: date | None = None) -> History:
             for stop in stops
         ],
         surveys=surveyed,
-        approved=panels.marked(approved | approved_then, {hood.pk: surveyed}, {hood.pk: hood.sash}),
+        approved=panels.marked(granted, sliding, openings),
         rules={survey.version_id: DueRule.of(survey.version.document["due"]) for survey in signed}
         | (rules_of({one.version for one in counted}) if counted else {}),
         doubts=doubted(
-            {draft.survey.instrument_id: _calibrated(draft.calibrations) for draft in drafts if draft.calibrations}
+            {draft.survey.instrument_id: calibrated(draft.calibrations) for draft in drafts if draft.calibrations}
         ),
         one_way=hood.sash == "vertical",
     )
     open_drafts = [draft for draft in drafts if not hasattr(draft, "survey")]
     return History(events[::-1], stops[::-1], open_drafts, told, facts, tuple(earlier))
-
-
-def _calibrated(rows: Iterable[list[Any]]) -> list[Calibrated]:
-    """Calibrations from a column of them, in the order in which they were done."""
-    return [
-        Calibrated(date.fromisoformat(done_on), date.fromisoformat(due_on), None if good is None else bool(good))
-        for done_on, _pk, due_on, good in sorted(rows)
-    ]
 
 
 def _last_verdict(hood: Hood, on: date | None) -> Subquery:

@@ -1,8 +1,8 @@
 """Facts of many hoods in a fixed number of queries, and the status that core makes of them.
 
-Every status that is shown anywhere comes from `statuses`. It asks six queries, whether for one hood or for thousands:
-events; stops; surveys with what they approve; results from earlier records that count, with what they approve; the rules
-of the versions that judged them; calibrations. Of the surveys of a hood only the last with a verdict and the last full
+Every status that is shown anywhere comes from `statuses`. It asks five queries, whether for one hood or for thousands:
+events; stops; surveys with what they approve; results from earlier records that count, with what they approve; and in one
+the rules of the versions that judged them, calibrations, and the openings of panels. Of the surveys of a hood only the last with a verdict and the last full
 one that granted use are read, each found by its index; those of a hood with an amendment are read whole, since an
 amendment takes the place of what it amends.
 """
@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -19,8 +19,8 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Exists, Min, OuterRef, Q, QuerySet, Subquery
 
-from hoods.models import Hood, HoodEvent, Placement
-from hoods.queries import as_walked, kept, shared_utc, utc
+from hoods.models import Hood, HoodEvent, Placement, Site
+from hoods.queries import Gathered, as_walked, kept, shared_utc, utc
 from surveys import earlier_results, panels
 from surveys.core import status as core
 from surveys.core.calibration import Calibrated, Doubt, doubts
@@ -45,6 +45,7 @@ SURVEYED = (
 )  # fmt: skip
 _KEPT = ("done_on", "full", "measured_until", "signed_at")
 OF_APPROVAL = ("opening_name", "height", "use", "way", "opening_id", "cover", "flow_state", "width")
+OF_CALIBRATION = ("done_on", "pk", "due_on", "in_tolerance")
 _APPROVED = tuple(f"approvals__{name}" for name in (*OF_APPROVAL, "id"))
 _SURVEYED_COLUMNS = len(SURVEYED)
 
@@ -116,10 +117,10 @@ def facts_of(hoods: Hoods, on: date, *, whole: bool = False, known: Known | None
     surveys, approved = _surveys(keys, on, whole)
     earlier, approved_then = earlier_results.counted(keys, on, zones)
     surveys = {**earlier, **{pk: [*found, *earlier.get(pk, ())] for pk, found in surveys.items()}}
-    granted = panels.marked(approved | approved_then, surveys, {pk: sash for pk, (_, sash) in known.items()})
-    judged_by = {(survey.version, survey.instrument) for found in surveys.values() for survey in found}
-    rules = rules_of({version for version, _ in judged_by})
-    found_doubts = _doubts({instrument for _, instrument in judged_by})
+    granted = approved | approved_then
+    sliding = panels.sliding(granted, surveys, {pk: sash for pk, (_, sash) in known.items()})
+    rules, found_doubts, openings = _beside(surveys.values(), sliding)
+    granted = panels.marked(granted, sliding, openings)
     return {
         pk: HoodFacts(
             events.get(pk, ()),
@@ -200,19 +201,49 @@ def _asked(keys: Any, on: date) -> QuerySet:
     return verdict.union(full, amended)
 
 
+def _beside(
+    surveys: Iterable[Iterable[Surveyed]], sliding: Collection[int]
+) -> tuple[dict[Any, DueRule], dict[Any, tuple[Doubt, ...]], list[list[Any]]]:
+    """In one query: the rules of the versions that judged, what calibrations put in doubt, the openings of hoods with panels."""
+    judged_by = {(one.version, one.instrument) for found in surveys for one in found}
+    if not judged_by:
+        return {}, {}, []
+    rules, calibrations, openings = Site.objects.order_by().values_list(
+        Gathered(CriteriaVersion.objects.filter(pk__in={version for version, _ in judged_by}), "pk", "content"),
+        _calibrations({instrument for _, instrument in judged_by}),
+        Gathered(panels.openings_of(sliding), *panels.OF_OPENING),
+    )[0]
+    return _rules(rules or ()), _doubts(calibrations or ()), openings or []
+
+
 def rules_of(versions: Iterable[Any]) -> dict[Any, DueRule]:
     """When a hood is due again, by the versions that judged."""
-    rows = CriteriaVersion.objects.filter(pk__in=list(versions)).order_by()
-    return {pk: DueRule.of(json.loads(content)["due"]) for pk, content in rows.values_list("pk", "content")}
+    return _rules(CriteriaVersion.objects.filter(pk__in=list(versions)).order_by().values_list("pk", "content"))
 
 
-def _doubts(instruments: Iterable[Any]) -> dict[Any, tuple[Doubt, ...]]:
+def _rules(rows: Iterable[Sequence[Any]]) -> dict[Any, DueRule]:
+    return {pk: DueRule.of(json.loads(content)["due"]) for pk, content in rows}
+
+
+def _calibrations(instruments: Iterable[Any]) -> Gathered:
+    rows = Calibration.objects.filter(instrument__in=[key for key in instruments if key])
+    return Gathered(rows, "instrument_id", *OF_CALIBRATION)
+
+
+def calibrated(rows: Iterable[Sequence[Any]]) -> list[Calibrated]:
+    """Calibrations from a column of them, in the order in which they were done."""
+    return [
+        Calibrated(date.fromisoformat(done_on), date.fromisoformat(due_on), None if good is None else bool(good))
+        for done_on, _pk, due_on, good in sorted(rows)
+    ]
+
+
+def _doubts(rows: Iterable[Sequence[Any]]) -> dict[Any, tuple[Doubt, ...]]:
     """Days on which an instrument may have read wrongly; instruments without any are left out."""
-    calibrations: dict[int, list[Calibrated]] = defaultdict(list)
-    rows = Calibration.objects.filter(instrument__in=[key for key in instruments if key]).order_by("done_on", "pk")
-    for instrument, *calibration in rows.values_list("instrument_id", "done_on", "due_on", "in_tolerance"):
-        calibrations[instrument].append(Calibrated._make(calibration))
-    return doubted(calibrations)
+    of_instrument: dict[Any, list[Sequence[Any]]] = defaultdict(list)
+    for instrument, *calibration in rows:
+        of_instrument[instrument].append(calibration)
+    return doubted({instrument: calibrated(found) for instrument, found in of_instrument.items()})
 
 
 def doubted(calibrations: Mapping[Any, list[Calibrated]]) -> dict[Any, tuple[Doubt, ...]]:
@@ -222,7 +253,8 @@ def doubted(calibrations: Mapping[Any, list[Calibrated]]) -> dict[Any, tuple[Dou
 
 def in_doubt(instrument: Instrument, hoods: QuerySet[Hood], on: date) -> list[Line]:
     """The hoods that rest today on a survey made while the instrument may have read wrongly, in walking order."""
-    if not _doubts([instrument.pk]):
+    calibrations = instrument.calibrations.order_by().values_list("done_on", "pk", "due_on", "in_tolerance")
+    if not doubted({instrument.pk: [Calibrated(done_on, *said) for done_on, _pk, *said in sorted(calibrations)]}):
         return []
     made = Survey.objects.order_by().filter(instrument=instrument).values_list("pk", "hood")
     surveys = dict(made)

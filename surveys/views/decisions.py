@@ -1,4 +1,4 @@
-"""What waits for a decision of the programme manager, counted in one query."""
+"""What the first page asks of a site, in one query: what waits for a decision of the programme manager, and since when it surveys."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from django.db.models.functions import Coalesce
 from django.utils.translation import ngettext
 
 from hoods.models import Hood, HoodEvent, Person, Role, Site
-from surveys.models import Assignment, CriteriaVersion, Instrument, Notice, Stop
+from surveys.models import Assignment, CriteriaVersion, Instrument, Notice, Stop, Survey
 from surveys.views.finding_told import waiting
 
 AHEAD = timedelta(days=30)  # before a calibration ends, another is arranged
@@ -26,15 +26,31 @@ class Decision:
     query: str = ""
 
 
-def decisions(site: Site, today: date) -> list[Decision]:
-    """Everything that waits at a site, in the order in which it presses; nothing where nothing does."""
-    numbers = Site.objects.filter(pk=site.pk).order_by().values_list(
-        *(_number(rows) for rows in (
-            _unhung(site), _unowned(site), _unjudged(site), _drafts(site), _uncalibrated(site, today), _unsent(site, today),
-            _given_up(site, today), _without_password(site, today),
-        ))
-    ).get()  # fmt: skip
-    unhung, unowned, unjudged, drafts, uncalibrated, unsent, given_up, without_password = numbers
+def asked_of(
+    site: Site, today: date, hoods: QuerySet[Hood], *, manages: bool, audits: bool
+) -> tuple[list[Decision], date | None]:
+    """In one query: for who manages, what waits at a site; for who audits, the day of the first survey of these hoods."""
+    if not (manages or audits):
+        return [], None
+    waits = (
+        _unhung(site), _unowned(site), _unjudged(site), _drafts(site), _uncalibrated(site, today), _unsent(site, today),
+        _given_up(site, today), _without_password(site, today),
+    )  # fmt: skip
+    asked = [*([_first(hoods)] if audits else []), *(_number(rows) for rows in (waits if manages else ()))]
+    numbers = list(Site.objects.filter(pk=site.pk).order_by().values_list(*asked).get())
+    first = numbers.pop(0) if audits else None
+    return decisions(*numbers) if manages else [], first
+
+
+def _first(hoods: QuerySet[Hood]) -> Subquery:
+    seen = Survey.objects.filter(Exists(hoods.order_by().filter(pk=OuterRef("hood"))))
+    return Subquery(seen.order_by("done_on", "record_id").values("done_on")[:1])
+
+
+def decisions(
+    unhung: int, unowned: int, unjudged: int, drafts: int, uncalibrated: int, unsent: int, given_up: int, without_password: int
+) -> list[Decision]:
+    """Everything that waits, in the order in which it presses; nothing where nothing does."""
     found = (
         (unhung, "surveys:hood_list?show=stopped", ngettext(
             "On %(n)s hood ‘Do not use’ is posted and nobody has said that the sign hangs.",

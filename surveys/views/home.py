@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import chain, groupby
 from typing import Any
 
@@ -18,7 +18,7 @@ from surveys.core.status import RETIRED
 from surveys.models import Draft
 from surveys.standing import Standing, dressed, standings
 from surveys.views import paging, reading
-from surveys.views.decisions import decisions
+from surveys.views.decisions import asked_of
 
 NEXT = 24  # hoods shown of those to survey next: the most pressing ones, as they are walked
 STOPPED = 24  # and of those that must not be used; the list of hoods has them all
@@ -37,7 +37,9 @@ def overview(person: Any, site: Any, asked: Mapping[str, str]) -> dict[str, Any]
     """What waits for somebody at a site: their drafts, what is due, hoods that must not be used, their rooms."""
     today = site.today()
     roles = person.roles_at(site)
-    hoods = standings(Hood.objects.visible_to(person).filter(site=site), today)
+    visible = Hood.objects.visible_to(person).filter(site=site)
+    waits, first = asked_of(site, today, visible, manages=PROGRAMME_MANAGER in roles, audits=AUDITOR in roles)
+    hoods = standings(visible, today)
     hoods = [one for one in hoods if one.status.code != RETIRED]
     drafts = drafts_of(person, site) if TECHNICIAN in roles else []
     to_survey = reading.by_due(hoods)
@@ -55,7 +57,7 @@ def overview(person: Any, site: Any, asked: Mapping[str, str]) -> dict[str, Any]
         "watches": bool(roles & {AUDITOR, PROGRAMME_MANAGER}),
         "keeps_rooms": LAB_MANAGER in roles,
         "audits": AUDITOR in roles,
-        "years": years(person, site, today) if AUDITOR in roles else [],
+        "years": years(first, today) if AUDITOR in roles else [],
         "manages": PROGRAMME_MANAGER in roles,
         "drafts": drafts,
         "to_sign": rooms_of(whole.of(to_sign)),
@@ -72,7 +74,7 @@ def overview(person: Any, site: Any, asked: Mapping[str, str]) -> dict[str, Any]
         "waiting": len(to_survey) - len(owed),
         "rooms": [told(whole.of(found)) for found in rooms],
         "rooms_page": rooms,
-        "decisions": decisions(site, today) if PROGRAMME_MANAGER in roles else [],
+        "decisions": waits,
         "counts": paging.page_of(counts, asked.get("buildings")),
         "total": reading.summed(counts),
         "months": months,
@@ -89,10 +91,10 @@ class Whole:
         return [self.lines[one.hood] for one in chosen]
 
 
-def years(person: Any, site: Any, today: Any) -> list[int]:
+def years(first: date | None, today: date) -> list[int]:
     """The last years of which the ledger has surveys, the newest first; this one always."""
-    first = queries.first_survey(Hood.objects.visible_to(person).filter(site=site)) or today
-    return list(range(today.year, min(first.year, today.year) - 1, -1))[:YEARS]
+    begun = first.year if first else today.year
+    return list(range(today.year, min(begun, today.year) - 1, -1))[:YEARS]
 
 
 def is_owed_now(one: Standing) -> bool:

@@ -112,7 +112,7 @@ def test_f1_statuses_take_the_same_queries_for_any_number_of_hoods(make_hood, ve
     with CaptureQueriesContext(connection) as captured:
         found = queries.statuses(Hood.objects.all(), TODAY)
     assert len(found) == number
-    assert len(captured) == 7
+    assert len(captured) == 6
 
 
 def test_many_at_once_is_what_each_is_alone(make_hood, version, technician):

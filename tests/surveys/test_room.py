@@ -166,4 +166,4 @@ def test_f1_the_same_queries_for_any_number_of_hoods(page, hood_of, number):
     page()
     with CaptureQueriesContext(connection) as asked:
         assert page().status_code == 200
-    assert len(asked) == 12, [query["sql"][:90] for query in asked]
+    assert len(asked) == 11, [query["sql"][:90] for query in asked]
