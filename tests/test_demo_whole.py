@@ -60,7 +60,7 @@ def test_every_kind_sash_control_and_monitor_is_there():
 def test_every_status_flag_and_verdict_is_there():
     found = queries.statuses(list(Hood.objects.select_related("site")), NOW.date()).values()
     assert {status.code for status in found} == set(core.STATUSES)
-    assert {flag.code for status in found for flag in status.flags} == set(core.FLAGS) - {core.FROM_PAPER}
+    assert {flag.code for status in found for flag in status.flags} == set(core.FLAGS)
     assert set(Survey.objects.values_list("verdict", flat=True)) == {"pass", "restrict", "fail", "no-verdict"}
     assert {"not_openings"} in [set(status.restriction or ()) for status in found]
 

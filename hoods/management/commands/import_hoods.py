@@ -13,6 +13,7 @@ from django.utils import timezone
 from hoods import actions, inventory, inventory_file
 from hoods.core.table import Unreadable
 from hoods.forms.inventory_list import check
+from hoods.inventory_changes import Difference
 from hoods.inventory_kept import points
 from hoods.inventory_said import ROOM_COLUMNS, Problem, Said
 from hoods.models import Person, Role, Site
@@ -20,6 +21,7 @@ from hoods.models.people import PROGRAMME_MANAGER
 from hoods.wording import why_unreadable
 
 MOST_SAID = 50  # problems
+ENDS = {"all": "  (ends every approval)", "opening": "  (ends its approval)"}
 PLACES = {"building": "building", "room": "room", "exhaust": "exhaust system"}
 
 
@@ -40,6 +42,8 @@ class Command(BaseCommand):
         plan = inventory.plan(where, said, where.today())
         self.refuse(sorted([*problems, *plan.problems], key=lambda one: one.row))
         self.stdout.write(f"{where.name}: {_counts(plan)}")
+        if ended := sum(one.ends_all or one.ends_some for one in plan.changed):
+            self.stdout.write(f"{ended} of those changed must be surveyed before use: an approval of theirs ends.")
         if not plan.does_something:
             self.stdout.write("The list changes nothing.")
         elif options["dry_run"]:
@@ -57,7 +61,7 @@ class Command(BaseCommand):
         except Unreadable as refusal:
             row = f"row {refusal.row}: " if refusal.row else ""
             raise CommandError(f"{file.name}: {row}{why_unreadable(refusal)} Nothing is kept.") from refusal
-        self.stdout.write(f"Checking {len(table.rows)} rows ...")
+        self.stdout.write(f"Checking {len(table.rows)} row{'s' if len(table.rows) != 1 else ''} ...")
         checked = check(table, points(site))
         return checked.said, checked.problems
 
@@ -76,7 +80,8 @@ class Command(BaseCommand):
             )
         for one in plan.changed:
             for each in one.differences:
-                self.stdout.write(f"  {one.said.tag}, {each.column}: {_word(each.before)} -> {_word(each.after)}")
+                ends = ENDS.get(each.ends, "")
+                self.stdout.write(f"  {one.said.tag}, {each.column}: {_before(each)} -> {_word(each.after)}{ends}")
         for new in plan.added:
             place = "; ".join(filter(None, [f"installed on {new.on}", new.where, new.what]))
             self.stdout.write(f"  new hood {new.tag} in {new.building} {new.room}  {place}")
@@ -94,12 +99,17 @@ class Command(BaseCommand):
         self.stdout.write("The list is kept.")
 
 
+def _before(each: Difference) -> str:
+    return f"new opening, number {each.new} of this hood" if each.new else _word(each.before)
+
+
 def _word(value: Any) -> str:
     return {"True": "yes", "False": "no", "": "–"}.get(str(value), str(value))
 
 
 def _counts(plan: inventory.Plan) -> str:
-    return f"{len(plan.added)} to add, {len(plan.changed)} to change, {plan.left} to leave as they are."
+    opened = f" New openings of hoods that the site has: {plan.openings}." if plan.openings else ""
+    return f"{len(plan.added)} to add, {len(plan.changed)} to change, {plan.left} to leave as they are.{opened}"
 
 
 def _site(name: str) -> Site:
