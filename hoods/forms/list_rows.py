@@ -20,7 +20,7 @@ from hoods.inventory_said import Problem, opening_column, said_once
 
 One = TypeVar("One")
 BEYOND = _(
-    "A list has at most %(most)d openings of a hood: take the columns of the others out, and add those on the page of the hood."
+    "This is no column of the list, which has at most %(most)d openings of a hood: take out those of higher numbers."
 )
 _OPENING = re.compile(r"opening ([0-9]{1,4}) .+")
 Found = list[tuple[Column, int] | None]  # the column of each heading, and the number of its opening

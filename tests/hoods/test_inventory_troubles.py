@@ -34,7 +34,7 @@ TROUBLES = {
     "i3 headings twice": (comma(PLAIN).replace(b",maker,", b",Room_Name,"), 1, "Room_Name", "there twice"),
     "i3 a heading alone": (comma(PLAIN).partition(b"\r\n")[0], 0, "", "write one for each hood"),
     "i3 no heading": (comma(PLAIN).partition(b"\r\n")[2], 0, "", "it names the columns, ‘tag’ among them"),
-    "i3 31 openings": (comma(NO_OPENING | MANY), 1, "opening 16 name", "at most 15 openings of a hood: take the columns"),
+    "i3 31 openings": (comma(NO_OPENING | MANY), 1, "opening 16 name", "at most 15 openings of a hood: take out those of higher numbers"),
     "i2 one tag in two rows": (comma(PLAIN, PLAIN), 3, "tag", "Row 2 has this tag already"),
     "i2 one tag in two rows, small": (comma(PLAIN, PLAIN | {"tag": "fh-0007"}), 3, "tag", "Row 2 has this tag already"),
     "i4 small letters": (comma(PLAIN | {"tag": "fh-0142"}), 2, "tag", "looks like FH-0142"),

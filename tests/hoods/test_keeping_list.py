@@ -102,7 +102,7 @@ def test_i1_a_fault_of_the_database_in_a_later_part_keeps_nothing_and_is_said(ma
     assert "0 of" in [next(coming), next(coming)][1]
 
     def fails(execute, sql, params, many, context):
-        if 'INSERT INTO "hoods_entry"' in sql and MANY[-1]["tag"] in str(params):
+        if 'INSERT INTO "hoods_hood"' in sql and MANY[-1]["tag"] in str(params):
             raise DatabaseError("disk full")
         return execute(sql, params, many, context)
 
