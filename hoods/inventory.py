@@ -49,6 +49,11 @@ class Plan:
         return len(self.added) + len(self.changed)
 
     @property
+    def openings(self) -> int:
+        """How many openings it would add to hoods that the site has."""
+        return sum(len(one.added) for one in self.changed)
+
+    @property
     def places(self) -> list[tuple[str, Any, Mapping[str, Any]]]:
         """What is new besides hoods: building, room or exhaust, its name, and what is said of it."""
         return [

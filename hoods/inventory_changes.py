@@ -18,6 +18,7 @@ class Difference:
     before: Any
     after: Any
     ends: str = ""  # what it ends, of what stands approved: "all", or its "opening"
+    new: int = 0  # of an opening that the hood does not have: which of its openings it would be
 
 
 @dataclass(frozen=True)
@@ -81,8 +82,8 @@ def _differences(
         for name, value in what.items():
             ends = "opening" if of_opening(opening, [name]) else ""
             yield Difference(opening_column(numbers[opening.name], name), getattr(opening, name), value, ends)
-    for said in added:
-        yield Difference(opening_column(said.number, "name"), "", said.name)
+    for place, said in enumerate(added, start=len(kept.openings) + 1):
+        yield Difference(opening_column(said.number, "name"), "", said.name, new=place)
         for name, value in {"tested_every_survey": said.tested_every_survey, **said.what}.items():
             if value != "":
                 yield Difference(opening_column(said.number, name), "", value)

@@ -24,11 +24,20 @@ def said_of(plan: inventory.Plan) -> str:
             "This list changes nothing: all %(left)s hoods are kept as it says.",
             plan.left,
         ) % keeping_list.counts(plan)  # fmt: skip
-    return ngettext(
+    said = ngettext(
         "The list would add %(added)s hood, change %(changed)s and leave %(left)s as they are.",
         "The list would add %(added)s hoods, change %(changed)s and leave %(left)s as they are.",
         len(plan.added),
     ) % keeping_list.counts(plan)  # fmt: skip
+    return f"{said} {_said_of_openings(plan.openings)}" if plan.openings else said
+
+
+def _said_of_openings(number: int) -> str:
+    return ngettext(
+        "It would add %(number)d opening to a hood that the site has.",
+        "It would add %(number)d openings to hoods that the site has.",
+        number,
+    ) % {"number": number}  # fmt: skip
 
 
 HOODS = lists.KindOfList(

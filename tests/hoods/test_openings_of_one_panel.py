@@ -1,15 +1,19 @@
-"""Two openings of one panel and one size are refused at the width: on the page, at registering, in a list."""
+"""Two openings of one panel, or two that people work at of one sash, and one size are refused at the width: on the page, at registering, in a list."""
 
 from __future__ import annotations
 
+from io import StringIO
+
 import pytest
+from django.core.management import call_command
 
 from hoods.actions.opening import SameSize
 from hoods.actions.registering import register_hood
 from tests import making
 from tests.hoods.hood_boxes import LOWER, at, errors
-from tests.hoods.listed import comma, keep, problems, send
+from tests.hoods.listed import comma, keep, problems, send, shown
 from tests.making import AT, ON
+from tests.surveys.words import said
 
 pytestmark = pytest.mark.django_db
 TAKEN = "The opening “left wide” is of this panel and of this size already"
@@ -72,3 +76,50 @@ def test_a_list_leaves_what_was_kept_so_before(manager, hood):
     assert keep(manager, comma({"tag": "FH-0150", "maker": "Birch"} | kept)).status_code == 302
     hood.refresh_from_db()
     assert hood.maker == "Birch"
+
+
+# --- a sash that is raised --------------------------------------------------------------------------------------------
+
+RAISED = "The working opening “working” is of this size already"
+
+
+@pytest.fixture
+def raised(room, programme_manager):
+    return making.make_hood(room=room, by=programme_manager, tag="FH-0118")
+
+
+def test_a_second_working_opening_of_one_size_is_refused_at_a_sash_that_is_raised(manager, raised):
+    normal = LOWER | {"name": "normal", "use": "working", "width": "62 in", "height": "457.2 mm"}
+    assert RAISED in errors(manager.post(at("add_opening", raised.pk), normal))["width"][0]
+    told = problems(
+        send(manager, comma({"tag": "FH-0118"} | row(1, name="normal", use="working", width="62 in", height="18 in")))
+    )
+    assert told == [(2, "opening 1 width", f"{RAISED}: write its name, or another size.")]
+    set_back = normal | {"use": "set-back"}
+    assert manager.post(at("add_opening", raised.pk), set_back).status_code == 302, "the control: nobody works at it"
+    other = raised.openings.get(name="normal")
+    assert RAISED in errors(manager.post(at("change_opening", other.pk), normal))["width"][0], (
+        "the use alone is changed"
+    )
+
+
+def test_an_opening_that_a_list_adds_is_counted_and_named_as_new(manager, raised):
+    """Its number in the list is not its number at the hood."""
+    raised.openings.create(name="lower", use="lower", width="62 in", height="12 in", order=2)
+    listed = {"tag": "FH-0118"} | row(1, name="normal", use="working", width="62 in", height="16 in")
+    page, _address = shown(manager, comma(listed))
+    words = said(page)
+    assert "change 1 and leave 0 as they are. It would add 1 opening to a hood that the site has." in words
+    assert "opening 1 name no opening of this name: a new one, number 3 of this hood normal" in words
+    known, _address = shown(manager, comma({"tag": "FH-0118"} | row(1, name="lower", height="13 in")))
+    assert "opening to a hood" not in said(known), "the control: one that stands is changed"
+    assert "a new one" not in said(known)
+
+
+def test_the_command_names_a_new_opening_as_what_it_is(tmp_path, raised, programme_manager):
+    file, out = tmp_path / "hoods.csv", StringIO()
+    file.write_bytes(comma({"tag": "FH-0118"} | row(1, name="normal", use="working", width="62 in", height="16 in")))
+    call_command("import_hoods", str(file), "--dry-run", stdout=out)
+    assert "Checking 1 row ..." in out.getvalue()
+    assert "1 to change, 0 to leave as they are. New openings of hoods that the site has: 1." in out.getvalue()
+    assert "FH-0118, opening 1 name: new opening, number 2 of this hood -> normal" in out.getvalue()
