@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.conf import settings
-from django.db.models import Max, Min, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, Max, Min, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from hoods.models import Hood
@@ -40,13 +40,15 @@ def of_hood(hood: Hood, before: datetime | None = None) -> list[Telling]:
 
 
 def with_tries(notices: QuerySet[Notice], before: datetime | None = None) -> QuerySet[Notice]:
-    """Notices with when they were sent, when they were last tried, and what the server answered then."""
+    """Notices with when they were sent, when they were last tried, what the server answered then, and of how many hoods."""
     known = Q(tries__at__lt=before) if before else Q()
     tries = NoticeTry.objects.filter(notice=OuterRef("pk"), sent=False, **({"at__lt": before} if before else {}))
     if before:
         notices = notices.filter(at__lt=before)
     notices = notices.with_why_given_up(timezone.now().date() - timedelta(days=1))  # type: ignore[attr-defined]
+    many = NoticeHood.objects.filter(notice=OuterRef("pk")).order_by().values("notice").annotate(number=Count("pk"))
     return notices.select_related("to").annotate(
+        of_many=Subquery(many.values("number")),
         sent_at=Min("tries__at", filter=Q(tries__sent=True) & known),
         tried_at=Max("tries__at", filter=Q(tries__sent=False) & known),
         answer=Subquery(tries.order_by("-at", "-pk").values("answer")[:1]),

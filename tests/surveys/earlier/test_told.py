@@ -19,6 +19,7 @@ from surveys.models import EarlierChange, Notice, NoticeHood
 from tests import mailing
 from tests.surveys import rows
 from tests.surveys.earlier.counting import NOW, a_row, brought, status_of
+from tests.surveys.words import said
 
 pytestmark = pytest.mark.django_db
 
@@ -169,7 +170,9 @@ def test_the_hoods_page_and_the_list_of_mails_tell_who_was_told(decide, many, si
     client = signed_in(programme_manager)
     for hood in (hoods[0], hoods[-1]):
         assert "Earlier results count" in client.get(reverse("surveys:hood", args=[hood.pk])).content.decode()
-    assert "Earlier results count" in client.get(reverse("surveys:notice_list")).content.decode()
+    listed = said(client.get(reverse("surveys:notice_list")))
+    assert f"Earlier results count, {len(hoods) - 1} hoods" in listed
+    assert "Earlier results count, FH-2000" in listed
 
 
 def test_what_was_told_of_many_hoods_is_no_invitation(decide, many, signed_in, programme_manager, lab_manager):
