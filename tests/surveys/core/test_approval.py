@@ -130,6 +130,11 @@ def test_g12_a_height_that_cannot_be_read_approves_nothing(height):
     assert status(hood(PASSED, approved=(WORKING,)), day("2026-03-12")).code == MET_CRITERIA, "the control"
 
 
+@pytest.mark.parametrize("height", ["0.457 m", "1 ft"])
+def test_a_height_that_is_no_more_than_one_of_its_unit_is_a_height(height):
+    assert status(hood(PASSED, approved=(WORKING._replace(height=height),)), day("2026-03-12")).code == MET_CRITERIA
+
+
 def test_g12_a_pass_whose_approvals_are_lost_grants_nothing():
     facts = hood(PASSED)._replace(approved={})
     found = status(facts, day("2026-03-12"))
