@@ -60,7 +60,8 @@ def counted(
     """What status asks of the results that count, by hood: the last verdict and the last that granted use, with what they approve."""
     if not zones:
         return {}, {}  # no hood is asked about
-    rows = EarlierCounted.objects.filter(pk__in=_asked(keys, on, set(zones.values())))
+    held = _held(on, set(zones.values()))
+    rows = EarlierCounted.objects.filter(held, result__in=_asked(keys, on, held))
     rows = rows.order_by("result__hood", "result__measured_on", "result__openings__id").values_list(*_COLUMNS)
     found: dict[int, list[Surveyed]] = defaultdict(list)
     approved: dict[Any, list[Approved]] = defaultdict(list)
@@ -79,13 +80,17 @@ def counted(
     return found, approved
 
 
-def _asked(keys: Any, on: date, zones: Iterable[ZoneInfo]) -> Any:
-    known = EarlierCounted.objects.filter(_held(on, zones), result__hood=OuterRef("pk"), result__measured_on__lte=on)
-    known = known.order_by("-result__measured_on", "-pk")
+def _asked(keys: Any, on: date, held: Q) -> Any:
+    """The results that status asks of hoods: of those that count the last verdict, and the last that granted use.
+
+    Each is found by the index of its hood, the newest first, however little the database knows of its tables.
+    """
+    counts = Exists(EarlierCounted.objects.filter(held, result=OuterRef("pk")))
+    known = EarlierResult.objects.filter(counts, hood=OuterRef("pk"), measured_on__lte=on).order_by("-measured_on", "-pk")
     brought = EarlierResult.objects.order_by().values("hood")
     hoods = Hood.objects.order_by().filter(pk__in=keys).filter(pk__in=brought)
-    verdict = hoods.values_list(Subquery(known.exclude(result__verdict="no-verdict").values("pk")[:1]))
-    return verdict.union(hoods.values_list(Subquery(known.filter(result__verdict__in=GRANTING).values("pk")[:1])))
+    verdict = hoods.values_list(Subquery(known.exclude(verdict="no-verdict").values("pk")[:1]))
+    return verdict.union(hoods.values_list(Subquery(known.filter(verdict__in=GRANTING).values("pk")[:1])))
 
 
 def _held(on: date, zones: Iterable[ZoneInfo]) -> Q:

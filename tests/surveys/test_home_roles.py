@@ -50,6 +50,7 @@ def test_f1_no_role_asks_more_than_a_dozen_queries_and_nor_do_all_at_once(
             person=person, site=site, role=role, room=room if role == "lab-manager" else None, from_on=making.ON
         )
     paned = queries.status_of(something_of_everything[-2], TODAY)
-    assert paned.flag("instrument-in-doubt") and all(one.of_several for one in paned.approved), "these are asked for"
+    assert paned.flag("instrument-in-doubt"), "calibrations are asked for"
+    assert all(one.of_several for one in paned.approved), "so are the openings of panels"
     found = asked(signed_in(person), address)
     assert len(found) <= MOST, [sql[:90] for sql in found]
