@@ -63,6 +63,12 @@ class Told:
         return self.averages.get(("as-left", self.main)) or self.averages.get(("as-found", self.main))
 
     @property
+    def averages_left(self) -> dict[str, str]:
+        """The average of each opening as left, as quantities are written; as found where nothing was adjusted."""
+        by_state = [{name: one.text for (state, name), one in self.averages.items() if state == asked} for asked in ("as-found", "as-left")]
+        return by_state[0] | by_state[1]
+
+    @property
     def lowest_left(self) -> Figure | None:
         return self.lowest.get(("as-left", self.main)) or self.lowest.get(("as-found", self.main))
 

@@ -1,7 +1,7 @@
 """The label on a hood's sash, 100 by 50 mm, in one ink; alone or on a sheet of labels."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
@@ -22,11 +22,13 @@ from reports.pdf.style import (
     same,
     shown,
     width,
+    wrap,
 )
 
 WIDE, HIGH = 100.0, 50.0  # [mm]
 LEFT, RIGHT = 3.0, 97.0
 ASIDE = 69.5  # where the column of the code begins
+LEAST = 1.95  # of type that is read at arm’s length: 5.5 points; smaller only where words would be lost else
 CODE_HEIGHT = 4.1  # of its capital letters: read by eye where no camera is at hand
 
 
@@ -52,6 +54,8 @@ class Label:
     use: str | None = None  # the words of a restriction of use
     not_openings: str | None = None  # the openings that may not be used, by name
     openings: tuple[str, ...] = ()  # how far each may be open, a line each, where no one height says it
+    from_paper: bool = False  # typed in from paper
+    is_lowest: bool = False  # the average is the lowest of several openings
 
 
 def label(label: Label, dpi: int, words: Words = same, language: str = "en") -> bytes:
@@ -96,7 +100,18 @@ def _draw(pages: Pages, label: Label, x: float, y: float, dpi: int, words: Words
     pages.rule(x + LEFT, y + 33.1, x + RIGHT, thick=0.22, ink=BLACK)
     _facts(pages, label, x, y, words)
     pages.rule(x + LEFT, y + 45.9, x + RIGHT, thick=0.22, ink=BLACK)
-    pages.fitted(x + LEFT, y + 46.65, fit(label.caution, RIGHT - LEFT, 2.2, 2.5, 0.9), ink=BLACK)
+    caution = f"{_transcribed(label, words)}{label.caution}"
+    pages.fitted(x + LEFT, y + 46.65, fit(caution, RIGHT - LEFT, 2.2, 2.5, 0.9), ink=BLACK)
+
+
+def _transcribed(label: Label, words: Words) -> str:
+    """That it was measured with pen and paper, before the caution; in a word where the line has no room for more."""
+    _ = words
+    if not label.from_paper:
+        return ""
+    told = _("Transcribed from paper.")
+    fits = fit(f"{told} {label.caution}", RIGHT - LEFT, 2.2, 2.5, LEAST).fits
+    return f"{told if fits else _('From paper.')} "
 
 
 def _state(pages: Pages, label: Label, x: float, y: float, words: Words) -> None:
@@ -119,8 +134,12 @@ def _state(pages: Pages, label: Label, x: float, y: float, words: Words) -> None
     if label.sash is None:
         _limits_in(pages, limits, x + LEFT, y + 17.4, measure, 14.6, 5.2, _)
         return
-    pages.text(x + LEFT, y + 19.1, _("with the sash at or below"), 3.6, REGULAR, BLACK)
     above = _("above the airfoil") if label.measured_from == "airfoil" else _("above the work surface")
+    if limits and not fit(limits, measure, 5.6, 3.5, LEAST, BOLD).fits:
+        sash = f"{_('with the sash at or below')} {label.sash} {above}"
+        _openings_in(pages, [sash, limits], x + LEFT, y + 17.2, measure, _)
+        return
+    pages.text(x + LEFT, y + 19.1, _("with the sash at or below"), 3.6, REGULAR, BLACK)
     if not limits:
         height = one_line(label.sash, measure, 8.8, BOLD)
         pages.text(x + LEFT - 0.3, y + 26.7, height.lines[0], height.size, BOLD, BLACK)
@@ -148,21 +167,42 @@ def _limits_in(
     pages: Pages, limits: str, x: float, y: float, measure: float, room: float, largest: float, words: Words
 ) -> None:
     _ = words
-    fitted = fit(limits, measure, room, largest, 1.4, BOLD)
+    fitted = fit(limits, measure, room, largest, LEAST, BOLD)
     if not fitted.fits:
-        fitted = fit(_("and more that does not fit here: scan the code before use"), measure, room, largest, 1.4, BOLD)
+        fitted = fit(_("and more that does not fit here: scan the code before use"), measure, room, largest, LEAST, BOLD)
     pages.fitted(x, y, fitted, BOLD, BLACK)
 
 
+ROOM, BETWEEN, INDENT = 15.2, 0.15, 0.8  # of the lines: their height [mm]; what parts and what indents them, of their type
+
+
 def _openings_in(pages: Pages, lines: Sequence[str], x: float, y: float, measure: float, words: Words) -> None:
-    """How far each sash may be open, a line each as large as all can be; together where a line would be too small."""
-    pitch = 15.2 / len(lines)
-    size = min(4.6, pitch / 1.14, *(one_line(line, measure, 4.6, BOLD).size for line in lines))
-    if size < 1.9:
-        _limits_in(pages, "; ".join(lines), x, y, measure, 15.2, 3.5, words)
+    """How far each sash may be open: each line in type as large as all can have, carried on under itself where it is long."""
+    size = 4.6
+    while size > LEAST and _high(lines, measure, size) > ROOM:
+        size = max(LEAST, size - 0.05)
+    if _high(lines, measure, size) > ROOM:
+        _limits_in(pages, "; ".join(lines), x, y, measure, ROOM, 3.5, words)
         return
-    for number, line in enumerate(lines):
-        pages.text(x, y + number * pitch + 0.86 * size, shown(line), size, BOLD, BLACK)
+    down = y + 0.86 * size
+    for line in lines:
+        first, *more = _carried_on(line, measure, size)
+        pages.text(x, down, shown(first), size, BOLD, BLACK)
+        for each in more:
+            down += 1.14 * size
+            pages.text(x + INDENT * size, down, shown(each), size, BOLD, BLACK)
+        down += (1.14 + BETWEEN) * size
+
+
+def _carried_on(line: str, measure: float, size: float) -> list[str]:
+    """A line in as many as it takes; all but the first stand a little in, so that each line of the lot is known by its begin."""
+    whole = wrap(line, measure, size, BOLD)
+    return whole if len(whole) == 1 else wrap(line, measure - INDENT * size, size, BOLD)
+
+
+def _high(lines: Sequence[str], measure: float, size: float) -> float:
+    number = sum(len(_carried_on(line, measure, size)) for line in lines)
+    return (1.14 * number + BETWEEN * (len(lines) - 1)) * size
 
 
 def _code(pages: Pages, label: Label, x: float, y: float, dpi: int) -> None:
@@ -190,12 +230,20 @@ def _facts(pages: Pages, label: Label, x: float, y: float, words: Words) -> None
         Fact(_("Due"), due, 3.6, BOLD),
     )
     second = (
-        Fact(_("Average velocity, at opening") if label.openings else _("Average velocity, at sash height"), velocity, 3.1),
+        Fact(_heading(label, words), velocity, 3.1),
         Fact(_("Criteria"), label.criteria, 3.1, gives_way=True),
         Fact(_("Label issue"), _("no. %(issue)s") % {"issue": label.issue}, 3.1),
     )
     _row(pages, first, x + LEFT, y + 34.0)
     _row(pages, second, x + LEFT, y + 40.0)
+
+
+def _heading(label: Label, words: Words) -> str:
+    """What the average is of: of several openings the lowest is told."""
+    _ = words
+    if label.is_lowest:
+        return _("Lowest average velocity, at opening")
+    return _("Average velocity, at opening") if label.openings else _("Average velocity, at sash height")
 
 
 GAP = 3.0
@@ -219,12 +267,25 @@ class Fact:
 
 def _row(pages: Pages, facts: Sequence[Fact], x: float, y: float) -> None:
     """One row of facts; where they ask for more width than there is, the longest are set smaller."""
-    for fact, share in zip(facts, _shares(facts, RIGHT - LEFT - GAP * (len(facts) - 1)), strict=True):
+    room = RIGHT - LEFT - GAP * (len(facts) - 1)
+    facts = _sized(facts, room)
+    for fact, share in zip(facts, _shares(facts, room), strict=True):
         pages.fitted(x, y, fit(fact.heading, share, HEADING, HEADING, 1.2), ink=BLACK)
         fitted = fit(fact.text, share + 0.01, 3.2, fact.size, 0.4, fact.weight)
         under = 0.5 if len(fitted.lines) > 1 else 0  # several lines reach a little under the line on which one stands
         pages.fitted(x, y + 4.75 + under - fitted.height, fitted, fact.weight, BLACK)
         x += share + GAP
+
+
+def _sized(facts: Sequence[Fact], room: float) -> Sequence[Fact]:
+    """The facts in type for which the row has room: those that give way become smaller first, none smaller than can be read."""
+    for all_give in (False, True):
+        while sum(fact.wide for fact in facts) > room:
+            giving = [fact for fact in facts if (fact.gives_way or all_give) and fact.size > LEAST]
+            if not giving:
+                break
+            facts = [replace(fact, size=max(LEAST, fact.size - 0.05)) if fact in giving else fact for fact in facts]
+    return facts
 
 
 def _shares(facts: Sequence[Fact], room: float) -> list[float]:

@@ -21,7 +21,8 @@ from reports.pdf.stop import StopSign
 from reports.pdf.stop import moment as stop_moment
 from surveys import queries
 from surveys.core import sash, units
-from surveys.core.approval import highest
+from surveys.core.approval import highest, lowest_average
+from surveys.core.front import called
 from surveys.core.messages import Message
 from surveys.core.status import NOT_SURVEYED, Status, grants_label
 from surveys.models import LabelPutOn, Stop, Survey
@@ -133,6 +134,7 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
     restriction = status.restriction or {}
     site = hood.site
     told = sash.lines(status.approved, hood.sash, restriction, site.height_from)
+    average, at, is_lowest = _average(attested, status, hood.sash)
     caution = _("Meeting criteria does not guarantee containment.")
     if site.telephone:
         caution += " " + _("Questions: call %(telephone)s.") % {"telephone": site.telephone}
@@ -144,9 +146,11 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
         tag=hood.tag,
         room=str(place.room) if place else "",
         tested_on=survey.done_on,
+        from_paper=bool(attested["survey"].get("transcribed")),
         initials=(attested["survey"].get("transcribed") or attested["signed"]["by"])["initials"],
-        average=_average(attested, top.name if top else ""),
-        average_height="" if top is None else top.name if told else units.both(top.height),
+        average=average,
+        average_height=at,
+        is_lowest=is_lowest,
         criteria=_("%(set)s, version %(version)s")
         % {"set": attested["criteria"]["set"], "version": attested["criteria"]["version"]},
         issue=survey.label_issue or 0,
@@ -159,13 +163,18 @@ def _label(hood: Hood, survey: Survey, status: Status, place: Placement | None) 
     )
 
 
-def _average(attested: dict[str, Any], opening: str) -> str:
-    """The average that the record holds for an opening, in both units, the one that was read first."""
-    for judged in attested["judged"]["sets"]["as-left"]["openings"]:
-        number = judged["figures"].get("average")
-        if judged["opening"] == opening and number:
-            return units.both(f"{number['shown']} {number['unit']}")
-    return "–"
+def _average(attested: dict[str, Any], status: Status, kind: str) -> tuple[str, str, bool]:
+    """The average of what the label grants, in both units, where it was measured, and whether it is the lowest of several."""
+    found = {one["opening"]: one["figures"].get("average") for one in attested["judged"]["sets"]["as-left"]["openings"]}
+    told = lowest_average(status.approved, kind, {name: _text(number) for name, number in found.items() if number})
+    if told is None:
+        return "–", "", False
+    at = units.both(told.opening.height) if kind == "vertical" else sentence(called(told.opening, kind))
+    return units.both(told.average), at, told.of > 1
+
+
+def _text(number: dict[str, str]) -> str:
+    return f"{number['shown']} {number['unit']}"
 
 
 def stop_sign_today(hood: Hood, on: date) -> StopSign | None:

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from hoods.core.ending import ENDING
 from surveys.core.history import Approved, Event, HoodFacts, Surveyed
 from surveys.core.sash import PANELS, part_of, parts_untold
-from surveys.core.units import LENGTH, NotANumber, quantity
+from surveys.core.units import LENGTH, SPEED, NotANumber, quantity
 
 _ENDING = frozenset(ENDING)
 _REGISTERING = timedelta(days=1)  # after it was registered: what is changed of a hood puts right what was typed
@@ -20,6 +20,25 @@ _REGISTERING = timedelta(days=1)  # after it was registered: what is changed of 
 def highest(approved: Sequence[Approved]) -> Approved | None:
     """The approved opening with the greatest height, the first of equal ones; None where nothing is approved."""
     return max(approved, key=lambda opening: _mm(opening.height), default=None)
+
+
+class Average(NamedTuple):
+    """An average beside its opening; `of` so many that may be opened and have one."""
+
+    opening: Approved
+    average: str  # as a quantity is written
+    of: int
+
+
+def lowest_average(approved: Sequence[Approved], sash: str, averages: Mapping[str, str]) -> Average | None:
+    """The average that is told of what is approved: at the height of a vertical sash, else the lowest of all openings."""
+    top = highest(approved) if sash == "vertical" else None
+    asked = [top] if top else approved
+    found = [(quantity(averages[one.name], SPEED).to("m/s"), place, one) for place, one in enumerate(asked) if one.name in averages]
+    if not found:
+        return None
+    _speed, _place, lowest = min(found)
+    return Average(lowest, averages[lowest.name], len(found))
 
 
 def approvals(facts: HoodFacts, verdict: Surveyed, on: date) -> tuple[tuple[Approved, ...], tuple[Approved, ...]]:

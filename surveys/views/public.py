@@ -88,6 +88,7 @@ def shown(hood: Hood, code: str, issue: int) -> dict[str, Any]:
         "sash": sash,
         "use": reading.excluded_use(status),
         "last": last,
+        "average": reading.average_of(status, last, hood.sash),
         "earlier": history.told_earlier(status.earlier),
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "front": drawn(hood, height) if (height := reading.height_of(status, sash, hood.sash)) else None,

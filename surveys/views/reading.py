@@ -10,9 +10,11 @@ from datetime import date
 from typing import Any, TypeVar
 
 from surveys.core import sash, units
-from surveys.core.approval import highest
+from surveys.core.approval import highest, lowest_average
+from surveys.core.front import called
 from surveys.core.messages import Message
 from surveys.core.status import DO_NOT_USE, HIBERNATED, NOT_SURVEYED, OVERDUE, RETIRED, Status
+from surveys.history import Told
 from surveys.queries import Line
 from surveys.standing import Named, Standing
 from surveys.wording import sentence
@@ -77,6 +79,29 @@ def height_of(status: Status, sash: Sash | None, kind: str) -> str:
     """The height to which a vertical sash may be opened, be more said beside it or not; empty for any other."""
     top = highest(status.approved) if sash and kind == "vertical" else None
     return top.height if top else ""
+
+
+@dataclass(frozen=True, slots=True)
+class AverageTold:
+    """An average with the opening that it is of; of several that may be open the lowest."""
+
+    text: str
+    at: str
+    is_lowest: bool
+
+    @property
+    def plain(self) -> str:
+        """In the unit that it was read in."""
+        return str(units.quantity(self.text))
+
+
+def average_of(status: Status, told: Told | None, kind: str) -> AverageTold | None:
+    """The average that belongs to what a hood may be used at; None where there is none."""
+    found = lowest_average(status.approved, kind, told.averages_left) if told and status.grants else None
+    if found is None:
+        return None
+    at = units.both(found.opening.height) if kind == "vertical" else sentence(called(found.opening, kind))
+    return AverageTold(found.average, at, found.of > 1)
 
 
 def excluded_use(status: Status) -> str:

@@ -7,12 +7,14 @@ import time_machine
 from django.urls import reverse
 
 from hoods.actions.opening import add_opening
+from reports.pdf.labels import label
 from reports.queries.prints import labels_today
 from surveys import queries
 from surveys.history import history_of
 from surveys.wording import title
 from tests import surveying
 from tests.making import AT, make_hood
+from tests.reports.pdf import reading
 from tests.surveying import CRITERIA, SURVEYED
 from tests.surveys.words import said
 
@@ -110,3 +112,30 @@ def test_lists_and_the_page_of_a_hood_know_the_width(surveyed):
     [told] = history_of(survey.hood).facts.approved[survey.pk]
     assert [(one.width, one.of_several) for one in (listed, told)] == [("15 in", True)] * 2
     assert (listed.name, listed.height) == ("left half", "20 in")
+
+
+def test_of_several_openings_the_lowest_average_of_those_that_may_be_used_is_told_with_its_opening(surveyed, signed_in, technician):
+    size = ("30 in", "30 in")
+    survey = surveyed([
+        ("one", "working", "left panel", *size, "100"), ("two", "working", "centre panel", *size, "85"),
+        ("three", "working", "right panel", *size, "41"),
+    ])  # fmt: skip
+    hood, client = survey.hood, signed_in(technician)
+    assert survey.verdict == "restrict"
+    [printed] = labels_today([hood], SURVEYED.date())
+    assert (printed.label.average, printed.label.average_height) == ("85 ft/min (0.43 m/s)", "centre panel")
+    assert printed.label.is_lowest
+    assert "Lowest average velocity, at opening" in reading.text(label(printed.label, 300))
+    public = said(client.get(reverse("public_hood", args=[hood.code])))
+    assert "Lowest average 85 ft/min (0.43 m/s), at centre panel" in public
+    page = said(client.get(reverse("surveys:hood", args=[hood.pk])))
+    assert "At centre panel the average was 85 ft/min on 12 MAR 2026, the lowest of the openings that may be used." in page
+
+
+def test_of_one_opening_its_average_is_told_and_not_that_of_one_that_failed(surveyed, signed_in, technician):
+    size = ("30 in", "30 in")
+    survey = surveyed([("one", "working", "left panel", *size, "41"), ("two", "working", "right panel", *size, "100")])
+    hood, client = survey.hood, signed_in(technician)
+    [printed] = labels_today([hood], SURVEYED.date())
+    assert (printed.label.average_height, printed.label.is_lowest) == ("right panel", False)
+    assert "Average 100 ft/min (0.51 m/s), at right panel" in said(client.get(reverse("public_hood", args=[hood.code])))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from surveys.core.approval import highest
+from surveys.core.approval import highest, lowest_average
 from surveys.core.history import Approved
 from surveys.core.messages import Message
 from surveys.core.status import (
@@ -147,3 +147,22 @@ def test_the_highest_approved_opening():
     assert highest((LOWER, WORKING)) == WORKING
     assert highest((Approved("a", "457 mm"), Approved("b", "18 in"))).name == "b", "457.2 mm"
     assert highest((Approved("a", "18 in"), Approved("b", "18.0 in"))).name == "a", "equal: the first"
+
+
+A, B, LOW = Approved("a", "30 in", way="left panel"), Approved("b", "30 in", way="right panel"), Approved("low", "12 in")
+LOWEST = [
+    # approved, sash, averages -> opening, average, of so many, why
+    ([A, B], "horizontal", {"a": "100 ft/min", "b": "85 ft/min"}, (B, "85 ft/min", 2), "the lower of two"),
+    ([A, B], "horizontal", {"a": "100 ft/min", "b": "0.52 m/s"}, (A, "100 ft/min", 2), "in whatever unit it was read"),
+    ([A, B], "horizontal", {"a": "100 ft/min", "b": "100 ft/min"}, (A, "100 ft/min", 2), "the first of equal ones"),
+    ([A], "horizontal", {"a": "100 ft/min", "b": "41 ft/min"}, (A, "100 ft/min", 1), "what failed is not told"),
+    ([A, B], "horizontal", {"a": "100 ft/min"}, (A, "100 ft/min", 1), "one has no average"),
+    ([A._replace(way=""), LOW], "vertical", {"a": "100 ft/min", "low": "85 ft/min"}, (A._replace(way=""), "100 ft/min", 1), "at the height that may be used"),
+    ([A], "horizontal", {}, None, "none was made"),
+    ([], "vertical", {"a": "100 ft/min"}, None, "nothing is approved"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("approved", "kind", "averages", "told", "why"), LOWEST, ids=[case[-1] for case in LOWEST])
+def test_which_average_belongs_to_what_may_be_used(approved, kind, averages, told, why):
+    assert lowest_average(approved, kind, averages) == told
