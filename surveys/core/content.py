@@ -12,6 +12,7 @@ from surveys.core.facts import Facts
 from surveys.core.hood_content import of_amount, of_the_hood
 from surveys.core.messages import Message, Problem
 from surveys.core.said import why_not_said
+from surveys.core.sizes import above_most
 from surveys.core.units import (
     FLOW,
     LENGTH,
@@ -101,8 +102,11 @@ def _of_size(path: str, opening: MeasuredOpening, *, needed: bool) -> Iterator[P
                 yield _problem(f"{path}.{key}", "opening-size-missing", opening=opening.name)
             continue
         try:
-            if quantity(text, LENGTH).value <= 0:
+            size = quantity(text, LENGTH)
+            if size.value <= 0:
                 yield _problem(f"{path}.{key}", "number-not-positive", text=text)
+            elif most := above_most(size):
+                yield _problem(f"{path}.{key}", "size-above-most", text=text, most=most)
         except NotANumber as refused:
             yield Problem(f"{path}.{key}", refused.message)
 

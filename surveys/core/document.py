@@ -5,6 +5,7 @@ content, place by place. Facts about the hood are added by the program and never
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from hoods.core.cover import MEASURES
@@ -277,4 +278,7 @@ def _merged_facts(shape: Shape, given: Mapping[str, Any]) -> Facts:
         shape.day("done_on", given["done_on"])
     for path, item in shape.items("labelled", given.get("labelled"), MOST_OPENINGS):
         shape.needed_text(path, item, MOST_LINE)
-    return Facts.from_dict(given) if not shape.problems else Facts()
+    if shape.problems:
+        return Facts()
+    facts = Facts.from_dict(given)  # the sizes beside its openings are those measured: the register says none
+    return replace(facts, openings=tuple(replace(one, width="", height="") for one in facts.openings))

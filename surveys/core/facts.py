@@ -31,6 +31,8 @@ class OpeningFacts:
     way: str | None = None
     every_survey: bool = True
     cover: Cover | None = None  # what covers a part of it
+    width: str = ""  # as the register says; empty where it says none
+    height: str = ""
 
 
 @dataclass(frozen=True)
@@ -62,7 +64,7 @@ class Facts:
             openings=tuple(
                 OpeningFacts(
                     o["name"], o["use"], o.get("way") or None, o.get("tested_every_survey", True) is not False,
-                    Cover.from_dict(o["cover"]) if o.get("cover") else None,
+                    Cover.from_dict(o["cover"]) if o.get("cover") else None, o.get("width") or "", o.get("height") or "",
                 )
                 for o in given.get("openings") or ()
             ),  # fmt: skip

@@ -155,8 +155,6 @@ SENTENCES: dict[str, str] = {
     "answered-width-off-register-stays": _("it was measured so"),
     "answered-height-off-others-stays": _("it was measured so"),
     "answered-width-off-others-stays": _("it was measured so"),
-    "answered-height-off-register-struck": _("wrong, to be measured again"),
-    "answered-width-off-register-struck": _("wrong, to be measured again"),
     "answered-four-alike-stays": _("each was read anew, they stay"),
     "answered-four-alike-struck": _("not each was read anew, struck and read again"),
     "answered-all-zero-stays": _("there is no flow, they stay"),

@@ -1,4 +1,4 @@
-"""Soft questions: readings that may be right and look like a slip. Asked once; the answer is kept with the survey.
+"""Soft questions: readings and sizes that may be right and look like a slip. Asked once; the answer is kept with the survey.
 
 A question never changes a figure. It stops signing until it is answered, nothing else; a reading asked about counts until
 it is struck with a reason. A reading that is refused counts nowhere, so nothing is asked about it.
@@ -16,6 +16,7 @@ from surveys.core.entry import Document, Traverse
 from surveys.core.facts import Facts
 from surveys.core.messages import SENTENCES, Message, Problem
 from surveys.core.rounding import digits_of
+from surveys.core.sizes import off_register
 from surveys.core.units import number, with_unit
 
 # A slipped point makes a reading ten times too large or small. Readings of one opening differ far less than five times
@@ -50,12 +51,14 @@ class Question:
 
 
 def questions(document: Document, facts: Facts) -> tuple[Question, ...]:
-    """Every question that the readings raise, in the order of the document."""
-    return tuple(
+    """Every question that sizes and readings raise, in the order of the document."""
+    sizes = (Question(off.code, f"openings.{index}.{off.side}", off.text, dict(off.values)) for index, off in off_register(document, facts))
+    readings = (
         question
         for index, traverse in enumerate(document.traverses)
         for question in _of_traverse(f"traverses.{index}.readings", traverse, facts)
     )
+    return (*sizes, *readings)
 
 
 def unanswered(document: Document, facts: Facts) -> tuple[Question, ...]:
@@ -157,9 +160,17 @@ def _kept(question: Mapping[str, Any], entered: Mapping[str, Any]) -> Kept:
     code, text, answer = (str(question.get(key) or "") for key in ("code", "value", "answer"))
     known = [f"answered-{code}-{answer}", f"answered-{answer}"]
     said = next((each for each in known if each in SENTENCES), None)
-    return Kept(
-        Message(f"question-{code}", {"text": text}), Message(said) if said else answer, _place(question, entered),
-    )  # fmt: skip
+    asked = {"text": text, **_opening_of(question, entered)}
+    return Kept(Message(f"question-{code}", asked), Message(said) if said else answer, _place(question, entered))
+
+
+def _opening_of(question: Mapping[str, Any], entered: Mapping[str, Any]) -> dict[str, str]:
+    """The name of the opening whose size was asked about."""
+    kind, _dot, rest = str(question.get("path")).partition(".")
+    index, openings = rest.partition(".")[0], entered.get("openings") or ()
+    if kind != "openings":
+        return {}
+    return {"opening": openings[int(index)]["name"] if index.isdecimal() and int(index) < len(openings) else "–"}
 
 
 def _place(question: Mapping[str, Any], entered: Mapping[str, Any]) -> tuple[str, str, int, int] | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
@@ -12,10 +14,13 @@ from hoods.actions.refusal import Refused
 from hoods.forms.hood import OpeningOf
 from surveys.core.codes import CANDIDATE_USES
 from surveys.core.criteria import Criteria
+from surveys.core.facts import OpeningFacts
+from surveys.core.sizes import Off, off_the_others
 from surveys.core.units import both
 from surveys.forms.hood_boxes import amount
 from surveys.views import survey_changes as changes
 from surveys.views.survey_changes import is_number
+from surveys.views.survey_doubts import SEPARATOR, added_doubt
 from surveys.views.survey_pressed import Pressed
 from surveys.views.survey_to_test import is_under_least
 
@@ -31,7 +36,7 @@ def also(pressed: Pressed, pk: str) -> HttpResponse:
 
 
 def another(pressed: Pressed, what: str) -> HttpResponse | None:
-    """Add an opening to the hood, and measure it now."""
+    """Add an opening to the hood, and measure it now; `what` are the sizes that were asked about and confirmed."""
     boxes, criteria = pressed.form.boxes, Criteria.from_dict(pressed.draft.version.document)
     name = boxes.get("another_name", "").strip()
     sizes = {
@@ -52,27 +57,42 @@ def another(pressed: Pressed, what: str) -> HttpResponse | None:
             "A lower or working opening is at least %(least)s high by these criteria: set the sash higher, or choose "
             "‘Other’ to record it only."
         ) % {"least": both(str(criteria.least_height))}
-    if not wrong:
+    new = OpeningFacts(name, use, form.cleaned_data.get("way") or "", **sizes)
+    asked = [] if wrong else list(off_the_others(new, _registered(pressed), pressed.draft.hood.sash))
+    confirmed = SEPARATOR.join(sizes.values())
+    if not wrong and (not asked or what == confirmed):
         try:
-            _add(pressed, name, use, form.cleaned_data.get("way") or "", sizes)
+            _add(pressed, new, asked)
             return pressed.back(f"r{len(pressed.content['openings']) - 1}f-0-0-0")
         except Refused as refusal:
             wrong["another_name"] = str(refusal)
     pressed.how = {
         "wrong": wrong,
         "another_open": True,
+        "another_asked": [added_doubt(one.code, dict(one.values), confirmed) for one in asked],
         "typed": {k: v for k, v in boxes.items() if k.startswith("another_")},
     }
     return None
 
 
+def _registered(pressed: Pressed) -> list[OpeningFacts]:
+    openings = pressed.draft.hood.openings.all()
+    return [OpeningFacts(one.name, one.use, one.way, width=one.width, height=one.height) for one in openings]
+
+
 @transaction.atomic
-def _add(pressed: Pressed, name: str, use: str, way: str, sizes: dict[str, str]) -> None:
+def _add(pressed: Pressed, new: OpeningFacts, confirmed: Iterable[Off]) -> None:
+    """What was asked of its size and confirmed is kept with the survey, as any other answer."""
+    sizes = {"width": new.width, "height": new.height}
     add_opening(
-        hood=pressed.draft.hood, name=name, use=use, way=way, tested_every_survey=False, by=pressed.request.user, at=pressed.at,
-        why=_("measured in a survey"), **sizes,
+        hood=pressed.draft.hood, name=new.name, use=new.use, way=new.way or "", tested_every_survey=False,
+        by=pressed.request.user, at=pressed.at, why=_("measured in a survey"), **sizes,
     )  # fmt: skip
-    changes.add_opening(pressed.content, name, **sizes)
+    changes.add_opening(pressed.content, new.name, **sizes)
+    place = len(pressed.content["openings"]) - 1
+    for one in confirmed:
+        path = f"openings.{place}.{one.side}"
+        changes.answer_question(pressed.content, one.code, path, one.text, "stays", pressed.moment)
     pressed.keep(pressed.content)
 
 

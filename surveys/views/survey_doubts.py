@@ -1,4 +1,4 @@
-"""Soft questions as the survey page asks them: once, in one list under the grid, with both answers."""
+"""Soft questions as the survey page asks them: once, in a list under the grid or the sizes, with both answers."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from surveys.core.document import Document, Traverse
+from surveys.core.messages import Message
 from surveys.core.questions import Question
 from surveys.wording import sentence
 
@@ -18,7 +19,7 @@ SEPARATOR = "|"
 
 @dataclass
 class Doubt:
-    """A soft question about a reading or a whole traverse, with both answers."""
+    """A soft question about a reading, a whole traverse or a size, with both answers."""
 
     id: str
     words: str
@@ -35,11 +36,27 @@ def doubts_of(questions: Sequence[Question], document: Document, name: str, stat
     """The unanswered questions about one opening in one state."""
     made = []
     for question in questions:
-        _traverses, index, _readings, *place = question.path.split(".")
+        kind, index, _readings, *place = question.path.split(".")
+        if kind != "traverses":
+            continue
         traverse = document.traverses[int(index)]
         if (traverse.opening, traverse.state) == (name, state):
             made.append(_doubt(question, place, json.dumps(_about(question, traverse, place))))
     return made
+
+
+def size_doubts(questions: Sequence[Question], index: int) -> list[Doubt]:
+    """The unanswered questions about the size of one opening, by its place in the document."""
+    paths = (f"openings.{index}.width", f"openings.{index}.height")
+    return [_doubt(question, [], "[]") for question in questions if question.path in paths]
+
+
+def added_doubt(code: str, values: dict[str, str], size: str) -> Doubt:
+    """What is asked of an opening that is to be added; to answer no is to write another size."""
+    return Doubt(
+        id=f"doubt-{code}", words=sentence(Message(code, values)), keep=f"another:{size}", keep_words=_("Yes, add it and measure it now"),
+        no="", no_words="",
+    )  # fmt: skip
 
 
 def _about(question: Question, traverse: Traverse, place: list[str]) -> list[tuple[str, list[str]]]:
@@ -64,6 +81,7 @@ def _doubt(question: Question, place: list[str], about: str) -> Doubt:
     keep, no = {
         "four-alike": (_("Yes, each was read anew"), _("No: strike them, read them again")),
         "all-zero": (_("Yes, there is no flow"), _("No: strike the traverse, begin a new one")),
+        **dict.fromkeys(("height-off-register", "width-off-register"), (_("Yes, it was measured so"), _("No: measure it again"))),
     }.get(question.code, (_("Yes, it stays %(value)s") % values, _("No: strike it, read it again")))
     words = ""
     if point:

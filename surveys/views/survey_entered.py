@@ -68,7 +68,7 @@ class Entered:
         for alarm in self.document.get("alarms") or ():
             yield Part(self._in_state(_("Alarm when forced"), alarm.get("state")), "part-monitor-0", alarm_rows(alarm))
         yield Part(_("Struck"), "part-verdict", [*self._struck(), *self._struck_traverses()])
-        yield Part(_("Asked about readings"), "part-verdict", self._asked())
+        yield Part(_("Asked while measuring"), "part-verdict", self._asked())
         yield Part(_("As left"), "part-left", self._left())
         yield Part(_("Last"), "part-last", self._boxes("last"))
         if ended := self.document.get("ended_early"):

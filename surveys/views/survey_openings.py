@@ -21,8 +21,9 @@ from surveys.core.opening import Grid
 from surveys.core.questions import Question as Doubted
 from surveys.core.questions import unanswered
 from surveys.core.sash import has_edge_above, setting
+from surveys.core.sizes import both_from
 from surveys.core.trial import why_not
-from surveys.core.units import both, quantity_or_none
+from surveys.core.units import quantity_or_none
 from surveys.forms.hood_boxes import amount
 from surveys.forms.survey_document import box_of, opening_names, prefix
 from surveys.views.drawing import place as front_place
@@ -30,7 +31,7 @@ from surveys.views.monitor_said import beside
 from surveys.views.survey_asked import AskedOfHood
 from surveys.views.survey_boxes import Box, target_of
 from surveys.views.survey_changes import is_begun
-from surveys.views.survey_doubts import doubts_of
+from surveys.views.survey_doubts import doubts_of, size_doubts
 from surveys.views.survey_grid import Block
 from surveys.views.survey_grid_words import grid_words, planned
 from surveys.views.survey_measured import MONITOR_UNITS
@@ -75,13 +76,17 @@ class AskedOfOpenings(AskedOfHood):
             index, name, known, self._use(index, known),
             height_box=boxes.box(
                 f"o{index}_height", _("Height measured"), unit=unit, draws=True, needed=of + _("height"),
-                help=_registered(_("The register says %(size)s."), known and known.height),
             ),
             width_box=boxes.box(
                 f"o{index}_width", _("Width measured"), unit=unit, draws=True, needed=of + _("width"),
-                help=_registered(_("The register says %(size)s."), known and known.width),
             ),
         )  # fmt: skip
+        if known:
+            place.height_box.help, place.width_box.help = (
+                _("The register says %(size)s.") % {"size": both_from(size, box.unit)} if size else ""
+                for size, box in ((known.height, place.height_box), (known.width, place.width_box))
+            )
+        place.questions = size_doubts(self.unanswered, list(self.names).index(index))
         taken = share(known.covered, known.width, known.height) if known else None
         place.front = front_place(name, known.way if known else "", self.hood.sash, taken=taken)
         place.has_sash = self.has_sash
@@ -265,7 +270,3 @@ class AskedOfOpenings(AskedOfHood):
             for letter in "fl":
                 made[f"t{index}{letter}_monitor"] = _("%(opening)s: monitor") % {"opening": name}
         return {**made, **self.measured_labels}
-
-
-def _registered(text: str, size: str | None) -> str:
-    return text % {"size": both(size)} if size else ""

@@ -22,6 +22,7 @@ from surveys.core.messages import Problem
 from surveys.facts import Around
 from surveys.models import Draft, Revision
 from surveys.views.survey_boxes import Boxes, Step, numbered
+from surveys.views.survey_doubts import Doubt
 from surveys.views.survey_openings import AskedOfOpenings
 from surveys.views.survey_place import Place
 from surveys.views.survey_words import SCRIPT_WORDS
@@ -64,6 +65,7 @@ class Page(AskedOfOpenings):
     stop_problem: str = ""
     again: str = ""
     another_open: bool = False
+    another_asked: Sequence[Doubt] = ()
     form_id: str = field(default_factory=lambda: str(uuid.uuid4()))
     made_from: int = 0
 
@@ -280,6 +282,7 @@ class Page(AskedOfOpenings):
     def still(self) -> list[dict[str, str]]:
         """What is still to come, part by part, and what must be put right."""
         made = [{"target": one["target"], "words": f"{one['place']}: {one['words']}"} for one in self.wrong_boxes]
+        made += [{"target": one.height_box.target, "words": doubt.words} for one in self.openings for doubt in one.questions]
         for block in (b for p in self.openings for b in (p.found, p.left) if b):
             made += [{"target": block.id, "words": doubt.words} for doubt in block.questions]
         for step in self.steps:

@@ -11,9 +11,11 @@ from hoods.models import Opening
 from hoods.words import USES
 from surveys.core.messages import Message
 from surveys.core.opening import Grid
+from surveys.core.sizes import both_from
 from surveys.views.drawing import Place as Front
 from surveys.views.survey_asked import fills_with_smoke
 from surveys.views.survey_boxes import Box, Question, Step
+from surveys.views.survey_doubts import Doubt
 from surveys.views.survey_grid import Block
 from surveys.views.survey_measured import Alarm
 
@@ -41,6 +43,7 @@ class Place:
     smoke: list[Question] = field(default_factory=list)
     left_checks: list[Question] = field(default_factory=list)
     left_smoke: list[Question] = field(default_factory=list)
+    questions: list[Doubt] = field(default_factory=list)  # about its size
     struck: list[Any] = field(default_factory=list)
     steps: dict[str, Step] = field(default_factory=dict)
     grid_text: str = ""
@@ -64,6 +67,11 @@ class Place:
     @property
     def register_height(self) -> str:
         return self.known.height if self.known else ""
+
+    @property
+    def set_to(self) -> str:
+        """The height that the register says, first in the unit of the box; empty where it says none."""
+        return both_from(self.register_height, self.height_box.unit) if self.register_height else ""
 
     @property
     def fills_with_smoke(self) -> bool:

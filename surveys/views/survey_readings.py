@@ -85,6 +85,8 @@ def _answered(pressed: Pressed, named: str, answer: str) -> HttpResponse:
     if not _is_asked(pressed, code, path, value):
         messages.info(pressed.request, _("What was asked about was changed meanwhile: what is asked now stands under the grid."))
         return pressed.back()
+    if parts[0] == "openings":
+        return _size_answered(pressed, code, path, value, answer)
     index, why = int(parts[1]), _("said to be wrong when asked")
     traverse = pressed.content["traverses"][index]
     letter = next(letter for letter, state in STATES.items() if state == traverse["state"])
@@ -105,8 +107,17 @@ def _answered(pressed: Pressed, named: str, answer: str) -> HttpResponse:
     return pressed.back(target)
 
 
+def _size_answered(pressed: Pressed, code: str, path: str, value: str, answer: str) -> HttpResponse:
+    """A size stays; or it is measured again and written over, since its readings hang on it: asked until then."""
+    _openings, index, side = path.split(".")
+    if answer == "stays":
+        changes.answer_question(pressed.content, code, path, value, answer, pressed.moment)
+        pressed.keep(pressed.content)
+    return pressed.back(f"o{index}_{side}")
+
+
 def _is_asked(pressed: Pressed, code: str, path: str, value: str) -> bool:
-    """Whether the readings as just kept raise this question, answered or not: what is gone is not answered for."""
+    """Whether what was just kept raises this question, answered or not: what is gone is not answered for."""
     document = parse(pressed.content)
     raised = questions(document, facts_for(pressed.draft, document))
     return (code, path, value) in {(one.code, one.path, one.value) for one in raised}

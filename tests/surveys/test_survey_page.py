@@ -64,7 +64,7 @@ def test_the_grid_is_drawn_from_the_measured_size_by_the_rule_of_the_version(beg
 
 @pytest.mark.parametrize(
     ("size", "said"),
-    [("0", "not above zero"), ("1e1", "plain number"), ("9999999", "more than 50 points on a side"), ("18 in", "plain number")],
+    [("0", "not above zero"), ("1e1", "plain number"), ("9999999", "more than 50 points on a side"), ("18 x in", "plain number")],
 )
 def test_a_size_that_no_grid_can_be_drawn_of_says_so(begin, size: str, said: str) -> None:
     surveyor = begin()

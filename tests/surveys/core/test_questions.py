@@ -7,6 +7,7 @@ import pytest
 from surveys.core.document import Facts, parse_merged
 from surveys.core.messages import SENTENCES
 from surveys.core.questions import kept, questions, unanswered
+from surveys.core.sizes import SIDES
 from surveys.core.units import quantity
 from surveys.wording import sentence
 from tests.surveys.core.surveyed import criteria_dict, judged, limit, opening, read, survey_dict
@@ -106,6 +107,10 @@ KEPT = [  # question, how it is told, its answer, where it stood
      "all readings are zero", "there is no flow, they stay", None),
     ({"code": "reading-a-tenth", "path": "traverses.0.readings.0.1", "value": "9", "answer": "right"},
      "9 is about a tenth of the other readings", "right", None),
+    ({"code": "height-off-register", "path": "openings.0.height", "value": "28 in", "answer": "stays"},
+     "the height of ‘working’, 28 in, was far from the register", "it was measured so", None),
+    ({"code": "width-off-register", "path": "openings.7.width", "value": "6 in", "answer": "stays"},
+     "the width of ‘–’, 6 in, was far from the register", "it was measured so", None),
     ({"code": "odd-thing", "path": "nowhere", "value": "9", "answer": "x"}, "question odd thing text: 9", "x", None),
 ]  # fmt: skip
 
@@ -122,6 +127,7 @@ def test_a_question_that_was_kept_is_told_in_words_with_its_place(question, aske
 
 def test_every_code_of_a_question_and_of_its_answer_has_words():
     codes = {code for _, found, _ in ASKED for code, _ in found} | {"below-instrument"}
+    codes |= {f"{side}-off-{what}" for side in SIDES for what in ("register", "others")}
     assert codes == {code.removeprefix("question-") for code in SENTENCES if code.startswith("question-")}
     assert {"answered-stays", "answered-struck"} <= set(SENTENCES)
 
