@@ -33,6 +33,7 @@ class Front:
     made: str  # when and for whom the list of hoods holds
     without: Sequence[Without] = ()
     barred: Sequence[Without] = ()  # that nobody is to use today, whatever a certificate of theirs says, and why
+    canopies: Sequence[Without] = ()  # for heat and steam alone, whatever a certificate of theirs says
     today: str = ""  # the day that this holds for
 
 
@@ -170,6 +171,9 @@ def _sections(front: Front, wording: Wording) -> list[Section]:
     barred = Section(_("Not to be used"), _("as on %(day)s, whatever a certificate says") % {"day": front.today})
     for each in front.barred:
         _line_of(barred, each)
+    canopies = Section(_("For heat and steam alone"), _("never for hazardous vapours, whatever a certificate says"))
+    for each in front.canopies:
+        _line_of(canopies, each)
     missing = Section(_("No certificate"), _("hoods of this list without one, and why") if front.without else "")
     for each in front.without:
         _line_of(missing, each)
@@ -183,7 +187,8 @@ def _sections(front: Front, wording: Wording) -> list[Section]:
         _("Meeting criteria does not guarantee containment."),
     ):  # fmt: skip
         about.lines(text, 3.1, 4.4)
-    return [barred, missing, about] if front.barred else [missing, about]
+    named = [section for section, hoods in ((barred, front.barred), (canopies, front.canopies)) if hoods]
+    return [*named, missing, about]
 
 
 TAG = 34.0  # the column of tags [mm]

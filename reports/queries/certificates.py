@@ -105,6 +105,14 @@ class Found:
                 len(barred),
             )
             answers.append(said % {"number": len(barred), "day": _day(self.scope.today)})
+        canopies = self.canopies()
+        if canopies:
+            said = ngettext(
+                "%(number)s canopy of this list is for heat and steam alone: named here",
+                "%(number)s canopies of this list are for heat and steam alone: named here",
+                len(canopies),
+            )
+            answers.append(said % {"number": len(canopies)})
         made = _("Hoods as they stood on %(day)s (%(zone)s), in walking order.")
         return Front(
             site=self.scope.site.name,
@@ -113,19 +121,32 @@ class Found:
             made=made % {"day": _day(self.scope.on), "zone": self.scope.site.time_zone},
             without=without,
             barred=barred,
+            canopies=canopies,
             today=_day(self.scope.today),
         )
 
     def barred(self) -> list[Without]:
-        """Hoods whose status today grants no use, and why, in walking order: a certificate of theirs grants none either."""
+        """Hoods whose status today grants no use, and why, in walking order: a certificate of theirs grants none either.
+
+        A canopy that may draw off heat and steam is told apart.
+        """
         made = []
         for line in self.lines:
             status = self.today[line.hood.pk]
-            if not status.in_use:
+            if not (status.in_use or status.is_canopy):
                 told = (status.unlabelled,) if status.unlabelled else status.reasons
                 why = " ".join([f"{STATUSES[status.code]}.", *map(sentence, told)])
-                made.append(Without(line.hood.tag, str(line.placement.room) if line.placement else "–", why))
+                made.append(Without(line.hood.tag, _place(line), why))
         return made
+
+    def canopies(self) -> list[Without]:
+        """Canopies that may be used for what they are for, in walking order, and what no certificate of theirs allows."""
+        found = [(line, self.today[line.hood.pk]) for line in self.lines]
+        return [
+            Without(line.hood.tag, _place(line), sentence(status.unlabelled or status.why_no_label))
+            for line, status in found
+            if status.is_canopy
+        ]
 
     def without(self) -> list[Without]:
         """Hoods without a certificate, and why, in walking order."""
@@ -134,7 +155,7 @@ class Found:
             surveys = self.surveys.get(line.hood.pk, ())
             if not any(map(grants, surveys)):
                 why = " ".join(_why(line, surveys, self.scope))
-                made.append(Without(line.hood.tag, str(line.placement.room) if line.placement else "–", why))
+                made.append(Without(line.hood.tag, _place(line), why))
         return made
 
     def files(self) -> Iterator[HoodFile]:
@@ -144,6 +165,10 @@ class Found:
         for line in lines:
             place = f", {line.placement.room}" if line.placement else ""
             yield HoodFile(f"{line.hood.tag}{place}", islice(documents, len(self.surveys[line.hood.pk])))
+
+
+def _place(line: queries.Line) -> str:
+    return str(line.placement.room) if line.placement else "–"
 
 
 def find(scope: Scope, person: Person) -> Found:

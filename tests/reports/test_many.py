@@ -147,6 +147,25 @@ def test_a_hood_that_is_not_to_be_used_today_is_named_first_beside_its_certifica
         assert "FH-0142" not in said
 
 
+def test_a_canopy_is_named_for_what_it_is_for_and_never_among_those_not_to_be_used(get, surveyed, ready, instrument, room, technician):
+    surveyed("FH-0142")
+    canopy = ready("FH-0152", kind="canopy", sash="none")
+    content = surveying.entered(instrument)
+    content["answers"] = [one for one in content["answers"] if one["check"] != "sash-moves-and-stays"]
+    surveying.survey(canopy, content, technician)
+    said = first_page(get(room=room.pk))
+    assert "2 certificates of 2 hoods in this file" in said
+    assert "1 canopy of this list is for heat and steam alone: named here" in said
+    assert "FH-0152 North Range 214 A canopy gets no label: it draws off heat and steam alone, never hazardous vapours." in said
+    assert "not to be used today" not in said
+    assert "Not to be used" not in said
+    post_stop(hood=canopy, reason="no-flow", by=technician, at=NOW)
+    said = first_page(get(room=room.pk))
+    assert "1 hood of this list is not to be used today" in said
+    assert "FH-0152 North Range 214 Do not use." in said, "so it is where it must not be used at all"
+    assert "canopy of this list" not in said
+
+
 def test_what_bars_a_hood_today_is_said_of_a_file_of_past_months_too(get, surveyed, technician):
     barred = surveyed("FH-0143", at=datetime(2025, 5, 12, 13, tzinfo=SURVEYED.tzinfo)).hood
     post_stop(hood=barred, reason="no-flow", by=technician, at=NOW)
