@@ -71,7 +71,9 @@ def _item(judged: Judgement, opening: str | None, state: str, wording: Wording, 
 def _beside(check: str, said: str, wording: Wording) -> str:
     """What is written beside an answer; a day with its month in letters."""
     is_day = check in CHECK and CHECK[check].says == DAY and day_or_none(said) is not None
-    return f", {wording.day(said) if is_day else said}" if said else ""
+    if is_day:
+        said = wording("fitted %(day)s") % {"day": wording.day(said)}
+    return f", {said}" if said else ""
 
 
 def _unasked(answer: Mapping[str, Any], wording: Wording, said: str) -> Item:

@@ -223,7 +223,7 @@ CHECKS: tuple[Check, ...] = (
         kinds=("filtered",),
         indispensable=True,
         says=DAY,
-        said=_("Day on which it was fitted"),
+        said=_("Day on which the filter was fitted"),
     ),
     Check(
         "materials-approved",

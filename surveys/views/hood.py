@@ -100,7 +100,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "history": history,
         "last": last,
         "average": reading.average_of(status, last, hood.sash),
-        "said": [(_(CHECK[check].short), said_in_words(check, said)) for (check, _opening), said in last.said.items()] if last else [],
+        "said": [(_(CHECK[check].said), said_in_words(check, said)) for (check, _opening), said in last.said.items()] if last else [],
         "earlier": earlier,
         "accepted": earlier_results.acceptance(earlier) if earlier else None,
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),

@@ -65,6 +65,7 @@ def test_a_sign_and_the_mail_about_it_word_it_by_the_sash(
 @pytest.mark.parametrize("sash", KINDS)
 def test_a_certificate_words_it_by_the_sash_that_its_record_attests(of, technician, programme_manager, signed_in, sash):
     hood = of(sash)
+    hood.openings.update(way={"horizontal": "left panel", "combination": "frame"}.get(sash, ""))
     surveying.assign(hood, surveying.make_version(hood.site, programme_manager), programme_manager)
     content = surveying.entered(surveying.make_instrument(hood.site, programme_manager))
     survey = surveying.survey(hood, content, technician)

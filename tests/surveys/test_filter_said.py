@@ -51,7 +51,7 @@ def measured(filtered, programme_manager, technician, signed_in, that_day):
 
 def test_the_page_waits_for_both_and_says_that_without_them_nothing_is_tested(measured):
     assert 'data-needed="which filter, as it is marked"' in measured.page
-    assert 'data-needed="day on which it was fitted"' in measured.page
+    assert 'data-needed="day on which the filter was fitted"' in measured.page
     assert 'type="date" max="2026-03-12"' in measured.page
     page = said(measured.client.get(measured.address))
     assert "Type of the filter: answered yes, but what belongs beside the answer is not written: not tested." in page
@@ -80,7 +80,7 @@ def test_i1_a_day_that_cannot_have_been_is_refused_at_its_box_and_kept_as_typed(
     shown = measured.page.partition(f'id="{DATE}"')[0].rpartition("<input")[2]
     assert ('type="date"' in shown) == (text[:2] in ("20", "00")), "a browser's calendar shows no text that is no day"
     answer = measured.sign(expect=422)
-    assert "Day on which it was fitted" in said(answer)
+    assert "Day on which the filter was fitted" in said(answer)
 
 
 def test_both_are_signed_and_told_by_record_certificate_and_the_page_of_the_hood(measured):
@@ -93,13 +93,13 @@ def test_both_are_signed_and_told_by_record_certificate_and_the_page_of_the_hood
     assert {code: told[code] for code in SAID} == SAID
     certificate = printed(measured.client, survey)
     assert f"Typeofthefilter:Yes,{SAID['filter-type-fits']}".replace(" ", "") in certificate
-    assert "Dateofthefilter:Yes,5JAN2026" in certificate
+    assert "Dateofthefilter:Yes,fitted5JAN2026" in certificate
     for page in (measured.review, said(measured.client.get(reverse("surveys:detail", args=[survey.pk])))):
         assert SAID["filter-type-fits"] in page
         assert "5 JAN 2026" in page
     hood = said(measured.client.get(reverse("surveys:hood", args=[survey.hood_id])))
-    assert f"Type of the filter: {SAID['filter-type-fits']}, as seen on {TODAY_IN_WORDS}." in hood
-    assert f"Date of the filter: 5 JAN 2026, as seen on {TODAY_IN_WORDS}." in hood
+    assert f"Which filter, as it is marked: {SAID['filter-type-fits']}, as seen on {TODAY_IN_WORDS}." in hood
+    assert f"Day on which the filter was fitted: 5 JAN 2026, as seen on {TODAY_IN_WORDS}." in hood
 
 
 @pytest.mark.parametrize("lacking", SAID)
