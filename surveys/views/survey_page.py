@@ -25,8 +25,8 @@ from surveys.views.survey_boxes import Boxes, Step, numbered
 from surveys.views.survey_doubts import Doubt
 from surveys.views.survey_openings import AskedOfOpenings
 from surveys.views.survey_place import Place
+from surveys.views.survey_result import provisional_words
 from surveys.views.survey_words import SCRIPT_WORDS
-from surveys.wording import restriction as restriction_in_words
 from surveys.wording import sentence
 
 SCRIPTS = tuple(
@@ -293,11 +293,3 @@ class Page(AskedOfOpenings):
             elif step.id.startswith("part-traverse") and not step.items:
                 made.append({"target": step.id, "words": _("%(step)s: not begun") % {"step": step.name}})
         return made
-
-
-def provisional_words(verdict: str, restriction: Mapping[str, Any] | None) -> str:
-    if verdict == "pass":
-        return _("Provisional: pass")
-    if verdict == "restrict":
-        return _("Provisional: restricted, %(how)s") % {"how": restriction_in_words(restriction)}
-    return _("Provisional: fail") if verdict == "fail" else _("Provisional: no verdict yet")

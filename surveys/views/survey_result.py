@@ -20,6 +20,7 @@ from surveys.core.units import with_unit
 from surveys.views import monitor_said
 from surveys.views.drawing import Place, seen
 from surveys.wording import coded, sentence
+from surveys.wording import restriction as restriction_in_words
 from surveys.words import ANSWERS
 
 SHOWN = ("average", "lowest", "highest", "spread", "deviation-percent")
@@ -185,3 +186,11 @@ def _texts(cell: Any) -> str:
         text, struck = (reading, None) if isinstance(reading, str) else (reading["value"], reading.get("struck"))
         made.append(f"[{text}]" if struck is not None else text)
     return " ".join(made) or "–"
+
+
+def provisional_words(verdict: str, restriction: Mapping[str, Any] | None) -> str:
+    if verdict == "pass":
+        return _("Provisional: pass")
+    if verdict == "restrict":
+        return _("Provisional: restricted, %(how)s") % {"how": restriction_in_words(restriction)}
+    return _("Provisional: fail") if verdict == "fail" else _("Provisional: no verdict yet")
