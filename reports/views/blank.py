@@ -20,7 +20,7 @@ from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_no_part, refus
 from surveys.core.criteria import Criteria
 from surveys.core.document import parse
 from surveys.core.front import where
-from surveys.core.opening import Grid
+from surveys.core.opening import Grid, GridRule
 from surveys.core.units import UNIT, both, quantity
 from surveys.facts import around
 from surveys.models import Draft
@@ -106,7 +106,7 @@ def _parts(page: Page) -> Iterator[Part]:
     for step in page.steps:
         items = tuple(_items(page, step.id))
         if items:
-            yield Part(step.number, step.name, items)
+            yield Part(step.number, _("Another opening") if step.id == "part-verdict" else step.name, items)
 
 
 def _items(page: Page, step: str) -> Iterator[Any]:
@@ -117,7 +117,8 @@ def _items(page: Page, step: str) -> Iterator[Any]:
         yield from _of_opening(page, place, kind)
         return
     yield from {
-        "hood": _hood, "conditions": _conditions, "found": _found, "checks": _checks, "left": _left, "last": _last, "sign": _sign,
+        "hood": _hood, "conditions": _conditions, "found": _found, "checks": _checks, "verdict": _another, "left": _left, "last": _last,
+        "sign": _sign,
     }.get(kind, lambda _page: ())(page)  # fmt: skip
 
 
@@ -206,7 +207,7 @@ def _points(page: Page, place: Place) -> Iterator[Any]:
     assert block is not None
     yield Points(
         columns=place.grid.columns, rows=place.grid.rows, height=both(known.height) if known else "",
-        width=both(known.width) if known else "", edge_above=not block.is_panel, free=block.free,
+        width=both(known.width, nearest=True) if known else "", edge_above=not block.is_panel, free=block.free,
         place=None if page.hood.sash == "vertical" else where(page.hood.sash, known.way if known else "", place.name),
         taken=share(known.covered, known.width, known.height) if known else None,
         heading=_("Face velocity, %(unit)s") % {"unit": UNIT[page.speed_unit].shown},
@@ -217,6 +218,51 @@ def _points(page: Page, place: Place) -> Iterator[Any]:
         % {"columns": place.grid.columns, "rows": place.grid.rows}
         + (" " + _("Hatched: covered, no point.") if not all(block.free) else ""),
     )  # fmt: skip
+
+
+def _another(page: Page) -> Iterator[Any]:
+    """Room for one more opening, since on paper nothing is judged: a lower one, where the working one may have failed."""
+    yield Say(_("Measure a lower opening too where you doubt that the working one meets the criteria: here nobody tells you."))
+    if least := page.least_height:
+        yield Say(_("Under %(least)s, the least useful height, no opening is approved.") % {"least": least})
+    if page.registered_others:
+        others = "; ".join(f"{one.name}, {both(one.height) if one.height else '–'}" for one in page.registered_others)
+        yield Say(_("The hood also has: %(openings)s.") % {"openings": others})
+    yield from map(_box, page.another)
+    like = page.openings[0] if page.openings else None  # what is asked of each opening alike
+    smoke = tuple(_smoke(like.left_smoke)) if like else ()
+    yield from smoke if page.criteria.smoke_first else ()
+    yield from _free_points(page)
+    if like and like.left_monitor_box:
+        yield Write(_("Monitor shows there"), like.left_monitor_box.unit_shown)
+    yield from map(_tick, like.left_checks if like else ())
+    yield from () if page.criteria.smoke_first else smoke
+
+
+def _free_points(page: Page) -> Iterator[Any]:
+    """An empty grid as large as the largest of the hood; the criteria say how much of it is used."""
+    grids = [place.grid for place in page.openings if isinstance(place.grid, Grid)]
+    if not grids:
+        yield Lines(_("Readings, row by row from the upper left"), 4)
+        return
+    yield Points(
+        columns=max(grid.columns for grid in grids), rows=max(grid.rows for grid in grids), height="", width="",
+        heading=_("Face velocity at the other opening, %(unit)s") % {"unit": UNIT[page.speed_unit].shown},
+        edge_above=page.hood.sash == "vertical",
+        note=_("Plan its grid for the size that you measured: %(rule)s. Cross out the columns and rows that it does not need.")
+        % {"rule": _rule(page.criteria.grid)},
+    )  # fmt: skip
+
+
+def _rule(rule: GridRule) -> str:
+    """How the criteria plan points."""
+    if rule.points is not None:
+        return _("%(number)d points, on equal cells as near to squares as they come") % {"number": rule.points}
+    if rule.margin is not None:
+        sizes = {"margin": rule.margin, "spacing": rule.spacing}
+        return _("outer points %(margin)s from the sides, the others evenly between, at most %(spacing)s apart") % sizes
+    sizes = {"area": rule.largest_area, "edge": rule.longest_edge}
+    return _("cells of at most %(area)s, no edge longer than %(edge)s") % sizes
 
 
 def _left(page: Page) -> Iterator[Any]:

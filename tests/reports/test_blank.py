@@ -51,8 +51,8 @@ def test_the_form_asks_what_the_survey_page_asks_in_its_order(client, ready, tec
         unescape(name) for name in re.findall(r'<span class="no">\d+</span>([^<]+)</h2>', page.content.decode())
     ]
     numbered = [
-        f"{number} {name}" for number, name in enumerate(headings, 1) if name != "Verdict"
-    ]  # judged, never asked
+        f"{number} {name if name != 'Verdict' else 'Another opening'}" for number, name in enumerate(headings, 1)
+    ]  # where the page judges, paper has room for the opening that a failure asks for
     places = [said.find(name) for name in numbered]
     assert -1 not in places, [name for name, at in zip(numbered, places, strict=True) if at < 0]
     assert places == sorted(places)
@@ -87,8 +87,32 @@ def test_the_grid_is_drawn_for_the_registered_size(
     columns, rows = grid
     boxes = re.findall(rb"([\d.]+) [\d.]+ ([\d.]+) ([\d.]+) re S", pdf)
     points = [box for box in boxes if float(box[1]) > 20 * 72 / 25.4 and float(box[2]) > 8 * 72 / 25.4]
-    assert len(points) == 2 * columns * rows, why  # as found, and as left
+    assert len(points) == 3 * columns * rows, why  # as found, at another opening, and as left
     assert len({box[0] for box in points}) == columns
+
+
+def test_there_is_room_for_one_more_opening_where_the_page_offers_it(client, room, version, programme_manager, technician):
+    openings = (("working", "working", "62 in", "18 in"), ("lower", "lower", "62 in", "12 in"))
+    hood = making.make_hood(room=room, by=programme_manager, openings=openings)
+    hood.openings.filter(name="lower").update(tested_every_survey=False)
+    surveying.assign(hood, version, programme_manager)
+    said = reading.quick_text(printed(client, hood, technician))
+    other = said[said.index("Another opening") : said.index("As left")]
+    for words in (
+        "Under 6 in", "the least useful height, no opening is approved.", "The hood also has: lower, 12 in",
+        "Its name", "Its use", "Height measured", "Width measured", "Face velocity at the other opening, ft/min",
+        "cells of at most 1 ft², no edge longer than 13 in", "Monitor shows there", CHECK["smoke-at-opening"].question,
+    ):  # fmt: skip
+        assert words in other, words
+    assert "Which part is open" not in other
+    assert CHECK["light-works"].question not in other, "what is asked of the hood is asked once"
+
+
+def test_another_opening_of_a_sash_with_parts_says_which_part(client, room, version, programme_manager, technician):
+    hood = making.make_hood(room=room, by=programme_manager, sash="horizontal", openings=())
+    hood.openings.create(name="left", use="working", way="left panel", width="30 in", height="30 in")
+    surveying.assign(hood, version, programme_manager)
+    assert "Which part is open" in reading.quick_text(printed(client, hood, technician))
 
 
 def test_the_code_leads_to_the_hood_on_each_paper(client, ready, technician, settings):
