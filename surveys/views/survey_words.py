@@ -27,7 +27,7 @@ SCRIPT_WORDS = {
     "paste-outside": _("%(text)s would stand outside the grid: paste from a point further up or to the left."),
     "paste-empty": _("%(place)s would be left without a reading: copy no empty cell."),
     "paste-above": _("%(place)s: %(text)s is above %(highest)s, the highest that the instrument reads."),
-    "paste-not-a-reading": _("%(place)s: “%(text)s” is no reading. Write %(form)s."),
+    "paste-not-a-reading": _("%(place)s: “%(text)s” is no reading. Write plain digits, such as %(form)s."),
     "asked-again": _("Changed since: if it still looks odd, it is asked again once it is kept."),
     "sending": _("Not kept yet: being sent"),
     "changed": _("Not kept yet: still being entered"),
