@@ -7,19 +7,53 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.db import connection, transaction
+from django.utils import timezone
 
 from hoods.models import Hood, HoodEvent, Opening, Person, Placement, Site
-from surveys.models import Approval, CriteriaVersion, Draft, Record, Survey
+from surveys.models import (
+    Approval,
+    CriteriaVersion,
+    Draft,
+    EarlierBatch,
+    EarlierChange,
+    EarlierCounted,
+    EarlierOpening,
+    EarlierResult,
+    Record,
+    Survey,
+)
 from tests.making import make_building, make_person, make_room, make_site
 from tests.surveys import rows
 
 HOODS, YEARS = 5000, 10  # of the campus of rows
+BEFORE = 3  # years of earlier results, of a campus that has just brought them in
 IN_ROOM, IN_BUILDING = 10, 10
 
 
 @pytest.fixture
 def thousands(db) -> Site:
     """5,000 hoods of 500 rooms in 50 buildings, surveyed in each of ten years; some failed last, some are overdue."""
+    site, by, version, hoods, openings = _campus()
+    with transaction.atomic():
+        for year in range(YEARS):
+            _surveyed(hoods, openings, version, by, site.today() - timedelta(days=365 * (YEARS - year) - 300), year)
+    _analysed()
+    return site
+
+
+@pytest.fixture
+def brought_in(db) -> Site:
+    """The same hoods on the day after everything was brought in: nothing is signed here, all rests on accepted results."""
+    site, by, version, hoods, openings = _campus()
+    with transaction.atomic():
+        for year in range(BEFORE):
+            _accepted(hoods, openings, version, by, site.today() - timedelta(days=365 * (BEFORE - year) - 300), year)
+    _analysed()
+    return site
+
+
+def _campus() -> tuple[Site, Person, CriteriaVersion, list[Hood], list[Opening]]:
+    """5,000 hoods where they stand, each with its opening; nothing is known of them yet."""
     site = make_site()
     by = make_person("Henrik Sole", site, "programme-manager")
     make_person("Ruth Okafor", site, "technician")
@@ -41,11 +75,40 @@ def thousands(db) -> Site:
         openings = Opening.objects.bulk_create(
             Opening(hood=hood, name="working", width="60 in", height="18 in") for hood in hoods
         )
-        for year in range(YEARS):
-            _surveyed(hoods, openings, version, by, site.today() - timedelta(days=365 * (YEARS - year) - 300), year)
+    return site, by, version, hoods, openings
+
+
+def _analysed() -> None:
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
-    return site
+
+
+def _accepted(
+    hoods: list[Hood], openings: list[Opening], version: CriteriaVersion, by: Person, on: date, year: int
+) -> None:
+    """A list of a year's results, one a hood, accepted; in the last one every fiftieth failed, and every fortieth is missing."""
+    last = year == BEFORE - 1
+    made = [place for place in range(HOODS) if not (last and place % 40 == 0)]
+    at = timezone.now() - timedelta(hours=24 - year)
+    batch = EarlierBatch.objects.create(site=hoods[0].site, name=f"{on.year}.csv", sha256="0" * 64, at=at, by=by)
+    results = EarlierResult.objects.bulk_create(
+        EarlierResult(
+            batch=batch, row=row, hood=hoods[place], measured_on=on, measured_by="Ruth Okafor",
+            verdict="fail" if last and place % 50 == 1 else "pass",
+        )
+        for row, place in enumerate(made, start=2)
+    )  # fmt: skip
+    EarlierOpening.objects.bulk_create(
+        EarlierOpening(
+            result=result, opening=openings[place], opening_name="working", height="18 in", average="98 ft/min",
+            approves=result.verdict == "pass",
+        )
+        for place, result in zip(made, results, strict=True)
+    )  # fmt: skip
+    change = EarlierChange.objects.create(batch=batch, kind="accepted", why="Seen and found right.", at=at, by=by)
+    EarlierCounted.objects.bulk_create(
+        EarlierCounted(change=change, result=result, version=version) for result in results
+    )
 
 
 def _surveyed(
