@@ -23,12 +23,12 @@ def unit_shown(unit: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def size(text: str | None) -> str:
-    """A height or width as measured, with the other unit behind it."""
+def size(text: str | None, *, nearest: bool = False) -> str:
+    """A height or width as measured, with the other unit behind it: rounded down, or to the nearest where it lets nothing be opened."""
     if not text:
         return NOTHING
     try:
-        return both(text) if quantity(text, LENGTH) else text
+        return both(text, nearest=nearest) if quantity(text, LENGTH) else text
     except NotANumber:
         return text
 
@@ -38,7 +38,7 @@ def opened(record: Mapping[str, Any], height: str | None, wording: Wording) -> s
     _ = wording
     if record["facts"]["hood"]["sash"] == "vertical":
         return _("sash at %(height)s") % {"height": size(height)}
-    return _("%(height)s high") % {"height": size(height)}
+    return _("%(height)s high") % {"height": size(height, nearest=True)}
 
 
 @lru_cache(maxsize=4096)

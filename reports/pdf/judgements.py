@@ -140,7 +140,7 @@ def _opening(
 ) -> Draw:
     _ = wording
     sizes = next((each for each in record["entered"]["openings"] if each["name"] == name), {})
-    stood, width = figures.opened(record, sizes.get("height"), wording), figures.size(sizes.get("width"))
+    stood, width = figures.opened(record, sizes.get("height"), wording), figures.size(sizes.get("width"), nearest=True)
     said = _("%(opening)s, %(stood)s, opening %(width)s wide") % {"opening": name, "stood": stood, "width": width}
 
     def draw(pages: Pages, x: float, y: float) -> None:

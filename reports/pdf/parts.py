@@ -63,7 +63,7 @@ def _hood(record: Record, density: float, wording: Wording) -> Section:
         (_("Sash"), ", ".join(told)),
     ]
     if hood.get("interior_width"):
-        left.append((_("Inside"), _("%(width)s wide") % {"width": figures.size(hood["interior_width"])}))
+        left.append((_("Inside"), _("%(width)s wide") % {"width": figures.size(hood["interior_width"], nearest=True)}))
     made = [hood.get("maker"), hood.get("model"), hood.get("serial")]
     if any(made):
         heading = _("Made by") if made[0] else _("Model") if made[1] else _("Serial no.")
@@ -183,7 +183,7 @@ def _follows(record: Record, drawings: Panels, density: float, wording: Wording)
             )
         )
     why = " ".join(wording.sentence(reason) for reason in judged["reasons"])
-    if is_adjusted(record) and [reason["code"] for reason in judged["reasons"]] == ["all-met"]:
+    if is_adjusted(record) and judged["reasons"][0]["code"] in ("all-met", "decisive-met"):
         why = _("As left: %(why)s") % {"why": why}  # what was found is judged beside it, and may have failed
     told.append((_("Why"), why))
     mend = to_mend(record, wording)

@@ -20,13 +20,14 @@ from surveys.actions.surveyable import NotToBeSurveyed, refuse_if_no_part, refus
 from surveys.core.criteria import Criteria
 from surveys.core.document import parse
 from surveys.core.front import where
-from surveys.core.opening import Grid, GridRule
+from surveys.core.opening import Grid
 from surveys.core.units import UNIT, both, quantity
 from surveys.facts import around
 from surveys.models import Draft
 from surveys.queries import Line, lines
 from surveys.views.survey_asked import fills_with_smoke
 from surveys.views.survey_boxes import Box, Boxes, Question
+from surveys.views.survey_grid_words import rule_words
 from surveys.views.survey_measured import Alarm
 from surveys.views.survey_page import Page
 from surveys.views.survey_place import Place
@@ -250,19 +251,8 @@ def _free_points(page: Page) -> Iterator[Any]:
         heading=_("Face velocity at the other opening, %(unit)s") % {"unit": UNIT[page.speed_unit].shown},
         edge_above=page.hood.sash == "vertical",
         note=_("Plan its grid for the size that you measured: %(rule)s. Cross out the columns and rows that it does not need.")
-        % {"rule": _rule(page.criteria.grid)},
+        % {"rule": rule_words(page.criteria.grid)},
     )  # fmt: skip
-
-
-def _rule(rule: GridRule) -> str:
-    """How the criteria plan points."""
-    if rule.points is not None:
-        return _("%(number)d points, on equal cells as near to squares as they come") % {"number": rule.points}
-    if rule.margin is not None:
-        sizes = {"margin": rule.margin, "spacing": rule.spacing}
-        return _("outer points %(margin)s from the sides, the others evenly between, at most %(spacing)s apart") % sizes
-    sizes = {"area": rule.largest_area, "edge": rule.longest_edge}
-    return _("cells of at most %(area)s, no edge longer than %(edge)s") % sizes
 
 
 def _left(page: Page) -> Iterator[Any]:

@@ -262,7 +262,7 @@ def _failed(restriction: Mapping[str, Any]) -> list[tuple[str, str]]:
 
 def _allowed(part: str, opening: Allowed, parts: _Parts, above: str) -> Message:
     if parts.sash == "none":
-        return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height)})
+        return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height, nearest=True)})
     if part == "frame":
         beside = parts.panels or parts.has_unknown
         return _at_or_below("open-frame" if beside else "open-frame-alone", opening, above)
@@ -289,7 +289,7 @@ def setting(opening: Opened, sash: str) -> Message | None:
     if sash == "vertical" or not part:
         return None
     if sash == "none":
-        return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height)})
+        return Message("open-without-sash", {"opening": opening.name, "height": both(opening.height, nearest=True)})
     if part == "frame":
         return Message("set-frame", {"height": both(opening.height)})
     return _panel(part, "open", "", sash == "combination")

@@ -239,9 +239,6 @@ def decimals_allowed(resolution: Quantity, unit: str) -> int:
     return places
 
 
-# --- rounding for display --------------------------------------------------------------------------------------------
-
-
 def shown(value: Fraction, unit: str, bounds: tuple[Fraction, ...] = ()) -> str:
     """The digits to print: those usual for the unit, and as many more as it takes to stay on the value's side of each bound.
 
@@ -278,10 +275,12 @@ def height_in(text: str, unit: str) -> str:
     return with_unit(plain(Fraction(steps.numerator // steps.denominator, 10**places), places), unit)
 
 
-def both(text: str) -> str:
-    """A height or velocity as measured, with the other unit behind it: "18 in (457 mm)", "100 ft/min (0.51 m/s)"."""
+def both(text: str, *, nearest: bool = False) -> str:
+    """A height or velocity as measured, with the other unit behind it: "18 in (457 mm)", "100 ft/min (0.51 m/s)"; to the nearest, "24 in (610 mm)"."""
     measured = quantity(text)
     other = _OTHER[measured.unit]
+    if nearest and measured.kind == LENGTH:
+        return f"{measured} ({with_unit(plain(measured.to(other), _OTHER_PLACES[other]), other)})"
     return f"{measured} ({height_in(text, other) if measured.kind == LENGTH else speed_in(text, other)})"
 
 

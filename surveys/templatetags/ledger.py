@@ -213,6 +213,15 @@ def both_units(length: str | None) -> str:
 
 
 @register.filter
+def both_nearest(length: str | None) -> str:
+    """A length up to which nothing is opened, its conversion rounded to the nearest: 24 in (610 mm)."""
+    try:
+        return units.both(length, nearest=True) if length else "–"
+    except ValueError:
+        return str(length)
+
+
+@register.filter
 def both_speeds(speed: str | None) -> str:
     """A velocity as measured, in the other unit beside it: 100 ft/min (0.51 m/s)."""
     try:

@@ -85,7 +85,7 @@ class AboutHood:
             else _("no sash: an open front that cannot be closed")
         )
         if self.hood.interior_width:
-            parts.append(_("%(width)s wide inside") % {"width": both(self.hood.interior_width)})
+            parts.append(_("%(width)s wide inside") % {"width": both(self.hood.interior_width, nearest=True)})
         text = ", ".join(str(part) for part in parts)
         return text[:1].upper() + text[1:]
 

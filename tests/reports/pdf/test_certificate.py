@@ -45,7 +45,7 @@ def test_a_certificate_says_everything_that_its_record_attests():
     words = reading.text(printed(record))
     for said in (
         "Skua Institute", "Record 12, page 1 of 1", "Fume hood FH-0142", "North Range, room 2.14", "general, variable volume",
-        "vertical, moved by hand, laminated glass", "62 in (1574 mm) wide", "EF-12, hoods on it: 4", "12 MAR 2026, 14:05 to 14:51",
+        "vertical, moved by hand, laminated glass", "62 in (1575 mm) wide", "EF-12, hoods on it: 4", "12 MAR 2026, 14:05 to 14:51",
         "doors: closed", "temperature 21.5 °C", "sash at 14 in", "20 s a point, probe on a stand, operator clear", "at most 1 ft²",
         "sash at 18 in (457 mm); ft/min", "working, sash at 18 in (457 mm), opening 60 in (1524 mm) wide", "else not for highly toxic materials",
         "Light; Average face velocity (working)", "the one before did not hold", "the new one is no. 7", "stop and mark moved: 12 in (304 mm)",

@@ -219,6 +219,22 @@ def test_both_units_are_shown_and_heights_are_rounded_down(text, printed, why):
     assert units.both(text) == printed, why
 
 
+@pytest.mark.parametrize(
+    ("text", "down", "nearest"),
+    [
+        ("24 in", "24 in (609 mm)", "24 in (610 mm)"),
+        ("18 in", "18 in (457 mm)", "18 in (457 mm)"),
+        ("0.5 in", "0.5 in (12 mm)", "0.5 in (13 mm)"),
+        ("610 mm", "610 mm (24 in)", "610 mm (24 in)"),
+        ("609 mm", "609 mm (23.9 in)", "609 mm (24 in)"),
+        ("2 ft", "2 ft (609 mm)", "2 ft (610 mm)"),
+        ("100 ft/min", "100 ft/min (0.51 m/s)", "100 ft/min (0.51 m/s)"),
+    ],
+)
+def test_a_length_that_lets_nobody_go_up_to_it_is_told_to_the_nearest(text, down, nearest):
+    assert (units.both(text), units.both(text, nearest=True)) == (down, nearest)
+
+
 @given(st.integers(1, 100_000))
 def test_a_converted_height_is_never_above_the_one_measured(tenths):
     text = f"{Fraction(tenths, 10).__float__():.1f}"
