@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from hoods.core.cover import Cover
-from surveys.core.criteria import Criteria
+from surveys.core.criteria import Criteria, GridRule
 from surveys.core.messages import Message
 from surveys.core.opening import MOST_POINTS_A_SIDE, Grid, NoFreePoint, NoGrid, TooManyPoints, plan
 from surveys.core.rounding import plain
@@ -50,6 +50,17 @@ def grid_words(grid: Grid, criteria: Criteria) -> str:
     if tuple(down) == sides:
         return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s.") % values
     return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s, rounded down.") % values
+
+
+def rule_words(rule: GridRule) -> str:
+    """How the criteria plan points, whatever the opening."""
+    if rule.points is not None:
+        return _("%(number)d points, on equal cells as near to squares as they come") % {"number": rule.points}
+    if rule.margin is not None:
+        sizes = {"margin": rule.margin, "spacing": rule.spacing}
+        return _("outer points %(margin)s from the sides, the others evenly between, at most %(spacing)s apart") % sizes
+    sizes = {"area": rule.largest_area, "edge": rule.longest_edge}
+    return _("cells of at most %(area)s, no edge longer than %(edge)s") % sizes
 
 
 def columns_and_rows(grid: Grid) -> str:
