@@ -60,7 +60,7 @@ def parts_untold(openings: Iterable[tuple[str | None, str]]) -> dict[str, dict[s
 
 def _part_named(name: str) -> str:
     """The part that a name alone tells: ‘frame at 18 in’ is of the frame."""
-    return part_of(name) or ("frame" if name.strip().lower().startswith("frame") else "")
+    return "frame" if name.strip().lower().startswith("frame") else part_of(name)
 
 
 def has_edge_above(sash: str, way: str | None, name: str) -> bool:

@@ -239,47 +239,6 @@ def test_which_lines_forbid(code, forbids):
     assert sash.forbids(Message(code)) is forbids
 
 
-WORKING = {"name": "working", "width": "62 in", "height": "18 in"}
-TOLD_OF = [
-    # hood                                     facts of the opening    entered             conditions               what is said
-    ({"sash": "vertical"},                     {},                     WORKING,            None,                    []),
-    ({"sash": "vertical"},                     {"cover": {"by": "fixed panel", "left": "36 in"}}, WORKING, {},      ["sash at or below 18 in (457 mm), with fixed panel in place"]),
-    ({"sash": "vertical", "control": "two-state"}, {},                 WORKING,            {"flow_state": "lower"}, ["sash at or below 18 in (457 mm)", LOWER_ONLY]),
-    ({"sash": "vertical", "control": "bypass"}, {},                    WORKING,            {"flow_state": "lower"}, []),
-    ({"sash": "horizontal"},                   None,                   WORKING | {"name": "left panel"}, {},        ["left panel only", OTHERS]),
-    ({"sash": "horizontal"},                   None,                   WORKING | {"name": "hatch"}, {},             ["opening ‘hatch’", "nothing else open"]),
-    ({"sash": "horizontal"},                   {"way": None},          WORKING | {"name": "left panel", "width": None}, {}, ["left panel only", OTHERS]),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("hood", "known", "opening", "conditions", "said"), TOLD_OF)
-def test_a_record_tells_what_was_entered_and_what_was_known_of_it(hood, known, opening, conditions, said):
-    """An opening that was added in the survey is not among those that were known."""
-    facts = {"hood": {"kind": "general", **hood}, "openings": [] if known is None else [{"name": opening["name"], **known}]}
-    entered = {"openings": [opening]} | ({"conditions": conditions} if conditions is not None else {})
-    judged = {"approved": [opening["name"]], "restriction": None}
-    assert [sentence(line) for line in sash.as_judged(facts, entered, judged)] == said
-
-
-def test_a_record_knows_a_panel_of_several_by_the_name_of_an_opening():
-    openings = [WORKING | {"name": "left panel", "width": "15 in"}, WORKING | {"name": "wide"}]
-    facts = {"hood": {"kind": "general", "sash": "horizontal"}, "openings": [{"name": "wide", "way": "left panel"}]}
-    judged = {"approved": ["left panel"], "restriction": None}
-    found = sash.as_judged(facts, {"openings": openings}, judged)
-    assert [sentence(line) for line in found] == ["left panel only, to 15 in (381 mm) at most", OTHERS]
-    untold = [openings[0] | {"width": None}, openings[1]]
-    found = sash.as_judged(facts, {"openings": untold}, judged)
-    assert [sentence(line) for line in found] == ["opening ‘left panel’", OTHERS], "of which nobody told the width"
-
-
-def test_a_record_tells_what_its_heights_were_measured_from():
-    facts = {"hood": {"kind": "general", "sash": "combination"}, "openings": [{"name": "working", "way": "frame"}],
-             "site": {"height_from": "work-surface"}}  # fmt: skip
-    judged = {"approved": ["working"], "restriction": None}
-    found = sash.as_judged(facts, {"openings": [WORKING]}, judged)
-    assert [sentence(line) for line in found] == ["frame at or below 18 in (457 mm) above the work surface", SHUT]
-
-
 def test_a_canopy_is_told_by_what_it_is_for():
     facts = {"hood": {"kind": "canopy", "sash": "none"}, "openings": [{"name": "front", "way": None}]}
     entered = {"openings": [{"name": "front", "width": "48 in", "height": "20 in"}]}
