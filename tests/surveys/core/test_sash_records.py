@@ -7,7 +7,7 @@ import pytest
 from surveys.core import sash
 from surveys.core.messages import Message
 from surveys.wording import sentence
-from tests.surveys.core.test_sash import HALF, LEFT, OF_NAME, PANELS, WIDE
+from tests.surveys.core.test_sash import HALF, LEFT, LOWER_ONLY, OF_NAME, OTHERS, PANELS, SHUT, WIDE
 
 TOLD_ONCE = [
     # sash           approved          not to be used, with its part   what is said, why
@@ -34,7 +34,10 @@ def test_what_the_lines_tell_already_is_not_said_again(kind, approved, barred, s
 )  # fmt: skip
 def test_a_record_tells_the_part_that_failed_where_the_register_does_not(parts, said):
     names = ("right", "east", "added")
-    facts = {"hood": {"kind": "general", "sash": "horizontal"}, "openings": [{"name": "right", "way": "right panel"}, {"name": "east"}]}
+    facts = {
+        "hood": {"kind": "general", "sash": "horizontal"},
+        "openings": [{"name": "right", "way": "right panel"}, {"name": "east"}],
+    }
     entered = {"openings": [{"name": name, "width": "30 in", "height": "30 in"} for name in names]}
     judged = {"approved": ["right"], "restriction": {"not_openings": ["east", "added"], **parts}}
     assert [sentence(line) for line in sash.as_judged(facts, entered, judged)] == said
@@ -60,7 +63,10 @@ TOLD_OF = [
 @pytest.mark.parametrize(("hood", "known", "opening", "conditions", "said"), TOLD_OF)
 def test_a_record_tells_what_was_entered_and_what_was_known_of_it(hood, known, opening, conditions, said):
     """An opening that was added in the survey is not among those that were known."""
-    facts = {"hood": {"kind": "general", **hood}, "openings": [] if known is None else [{"name": opening["name"], **known}]}
+    facts = {
+        "hood": {"kind": "general", **hood},
+        "openings": [] if known is None else [{"name": opening["name"], **known}],
+    }
     entered = {"openings": [opening]} | ({"conditions": conditions} if conditions is not None else {})
     judged = {"approved": [opening["name"]], "restriction": None}
     assert [sentence(line) for line in sash.as_judged(facts, entered, judged)] == said
