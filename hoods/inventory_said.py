@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover
+from hoods.core.quantity import shown
 
 ROOM_COLUMNS = {
     "name": "room name", "floor": "floor", "department": "department", "responsible": "answers for the room",
@@ -95,7 +96,7 @@ def _written(value: Any) -> str:
     """A value in a running line, where no measure is parted from its unit."""
     if value is True:
         return "yes"
-    text = str(value)
+    text = shown(str(value))
     return text.replace(" ", "\N{NO-BREAK SPACE}") if text[:1].isdigit() and len(text) < 24 else text
 
 

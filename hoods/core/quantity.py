@@ -33,6 +33,7 @@ EXAMPLES = {LENGTH: "18 in", SPEED: "100 ft/min", FLOW: "800 ft³/min", PRESSURE
 _WORDS = {
     word: (kind, code) for kind, units in UNITS.items() for code, words in units.items() for word in (code, *words)
 }
+_SHOWN = {"ft**3/min": "ft³/min", "m**3/s": "m³/s", "m**3/h": "m³/h"}
 _SHAPE = re.compile(r"(?P<digits>-?[0-9]+(?:\.[0-9]+)?)[ \t]*(?P<unit>[^\s0-9.,-]\S*)?")
 
 
@@ -85,5 +86,11 @@ def millimetres(text: str) -> Decimal | None:
 
 
 def units_of(*kinds: str) -> str:
-    """The units that may be written, in a row."""
-    return ", ".join(code for kind in kinds for code in UNITS[kind])
+    """The units that may be written, in a row, as people write them."""
+    return ", ".join(_SHOWN.get(code, code) for kind in kinds for code in UNITS[kind])
+
+
+def shown(text: str) -> str:
+    """A measure as kept, its unit as people write it; any other text as it is."""
+    digits, _blank, unit = text.partition(" ")
+    return f"{digits} {_SHOWN[unit]}" if unit in _SHOWN else text

@@ -15,7 +15,7 @@ from surveys.core import codes
 from surveys.core.checks import CHECKS
 from surveys.core.figures import FIGURE
 from surveys.core.messages import Problem
-from surveys.core.units import UNITS, quantity
+from surveys.core.units import UNITS, NotANumber, quantity
 
 Boxes = dict[str, Any]
 
@@ -72,7 +72,7 @@ def to_boxes(document: Mapping[str, Any]) -> Boxes:
     for name in RULE_BOXES:
         part, _, key = name.partition("-")
         value = (document.get(part) or {}).get(key) if key else document.get(part)
-        boxes[name] = value or LEFT_OUT.get(key or part, "")
+        boxes[name] = _shown(value) if value else LEFT_OUT.get(key or part, "")
     limits = document.get("limits") or ()
     boxes["limits-number"] = len(limits)
     for row, limit in enumerate(limits):
@@ -82,6 +82,14 @@ def to_boxes(document: Mapping[str, Any]) -> Boxes:
     for row, check in enumerate(checks):
         boxes |= {f"checks-{row}-{key}": text for key, text in check.items()}
     return boxes
+
+
+def _shown(text: Any) -> Any:
+    """A quantity with its unit as people write it; anything else as it is."""
+    try:
+        return str(quantity(text)) if isinstance(text, str) else text
+    except NotANumber:
+        return text
 
 
 def _limit_boxes(limit: Mapping[str, Any], row: int) -> dict[str, str]:
@@ -142,7 +150,9 @@ def to_document(boxes: Mapping[str, Any], made_from: Mapping[str, Any]) -> Writt
     groups: dict[str, dict[str, Any]] = {"grid": {}, "due": {}}
     for name in RULE_BOXES:
         part, _, key = name.partition("-")
-        (groups[part] if key else new)[key or part] = _said(boxes, name) or None
+        before = (made_from.get(part) or {}).get(key) if key else made_from.get(part)
+        said = _said(boxes, name)
+        (groups[part] if key else new)[key or part] = (before if before and said == _shown(before) else said) or None
     for part, group in groups.items():
         new[part] = _changed(made_from.get(part) or {}, group)
     return Written(_changed(made_from, new, empty=_NO_LIST), {"limits": limits, "checks": checks})

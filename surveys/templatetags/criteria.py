@@ -137,7 +137,7 @@ def value_words(key: str, value: Any) -> str:
     if isinstance(value, tuple):
         return ", ".join(str(hood_words.USES.get(use, use)) for use in value)
     if isinstance(value, Quantity):
-        return str(value)
+        return str(value).replace("-", "\N{MINUS SIGN}")
     if key == "applies_to":
         return applies(value)
     return str(CODED.get(key, {}).get(value, value))

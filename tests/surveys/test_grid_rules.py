@@ -15,10 +15,12 @@ from surveys.core.judging import judge
 from surveys.forms.criteria_document import to_boxes, to_document
 from surveys.management.commands.calc import grid as calc_grid
 from surveys.views.survey_grid_words import grid_words, planned
+from surveys.wording import sentence
 from tests import surveying
 from tests.filling import Surveyor
 from tests.making import make_hood
 from tests.stories import STORIES
+from tests.surveys.core.surveyed import limit
 from tests.surveys.words import said
 
 POINTS = {"points": "9"}
@@ -34,6 +36,22 @@ def with_grid(grid):
 def test_there_and_back_through_the_boxes_is_the_same_document(grid):
     document = with_grid(grid)
     assert to_document(to_boxes(document), document).document == document
+
+
+@pytest.mark.parametrize("area", ["1 ft**2", "1 ft²", "144 in**2"])
+def test_a_box_shows_a_unit_as_people_write_it_and_keeps_it_as_it_was(area):
+    document = with_grid({"largest_area": area, "longest_edge": "13 in"})
+    boxes = to_boxes(document)
+    assert boxes["grid-largest_area"] in ("1 ft²", "144 in²")
+    assert to_document(boxes, document).document == document
+    other = to_document(boxes | {"grid-largest_area": "2 ft²"}, document).document
+    assert Criteria.from_dict(other).grid.largest_area.to("ft**2") == 2
+
+
+def test_a_limit_below_zero_is_read_with_a_minus():
+    asked = limit("monitor-error-percent", "-10 %", "10 %")
+    version = Criteria.from_dict(json.loads(json.dumps(STORY["criteria"])) | {"limits": [asked]})
+    assert sentence(version.limits[0].said()) == "from −10 % to 10 %"  # noqa: RUF001
 
 
 def test_a_rule_is_changed_for_another_in_the_boxes():

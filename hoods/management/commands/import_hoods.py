@@ -11,6 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from hoods import actions, inventory, inventory_file
+from hoods.core.quantity import shown
 from hoods.core.table import Unreadable
 from hoods.forms.inventory_list import check
 from hoods.inventory_changes import Difference
@@ -104,7 +105,7 @@ def _before(each: Difference) -> str:
 
 
 def _word(value: Any) -> str:
-    return {"True": "yes", "False": "no", "": "–"}.get(str(value), str(value))
+    return {"True": "yes", "False": "no", "": "–"}.get(str(value), shown(str(value)))
 
 
 def _counts(plan: inventory.Plan) -> str:
