@@ -47,6 +47,7 @@ def signed(hood: Hood, technician) -> surveys.Survey:
         site=hood.site, to=by, address=by.email, kind="stop-posted", hood=hood, stop=stop, at=AT, by=by
     )
     surveys.NoticeTry.objects.create(notice=notice, sent=True, at=AT)
+    surveys.NoticeHood.objects.create(notice=notice, hood=hood)
     surveys.Qualification.objects.create(
         person=by, site=hood.site, method="traverse", qualified_by="safety office", from_on=ON, at=AT, by=by
     )
