@@ -179,6 +179,8 @@ def record(record: Record, sha256: str, density: float, wording: Wording) -> Sec
     section, told, beside = Section(_("This record")), [], []
     if survey.get("due_on"):
         told.append((_("Next due"), wording.day(survey["due_on"])))
+    elif survey.get("full") is False and record["judged"]["verdict"] in ("pass", "restrict"):
+        told.append((_("Next due"), _("no day: not a full survey")))
     if criteria.get("adopted_by"):
         values = {"person": criteria["adopted_by"], "record": criteria["record"]}
         beside.append((_("Criteria"), _("adopted by %(person)s, record %(record)s") % values))

@@ -18,14 +18,18 @@ def survey_row(
     draft: Draft, judged: Mapping[str, Any], entered: Mapping[str, Any], stands: Around, moments: Measured, *,
     moved: bool, amends: Survey | None, **signed: Any,
 ) -> Survey:  # fmt: skip
-    """The survey with its verdict, its next due day and its label's number; not saved."""
+    """The survey with its verdict, its next due day and its label's number; not saved.
+
+    It gives no label without a due day: where neither it nor one before was full, no label could say by when it is due.
+    """
     verdict, full = judged["verdict"], is_full(judged, entered)
+    due_on = _due_on(draft, stands, verdict, full, amends)
     return Survey(
         draft=draft, hood=draft.hood, version=draft.version, instrument=stands.instrument,
         calibration=stands.calibration, done_on=draft.done_on, measured_from=moments.began,
         measured_until=moments.ended, verdict=verdict, as_found=judged["sets"]["as-found"]["verdict"],
         held=judged["label"], restriction=judged["restriction"], full=full,
-        due_on=_due_on(draft, stands, verdict, full, amends), label_issue=_label_issue(stands, judged, moved),
+        due_on=due_on, label_issue=_label_issue(stands, judged, moved) if due_on else None,
         amends=amends, **signed,
     )  # fmt: skip
 

@@ -207,6 +207,8 @@ SENTENCES: dict[str, str] = {
     ),
     # reasons of a verdict
     "all-met": _("All that the criteria ask was tested and met."),
+    "decisive-met": _("All that decides whether the hood is used was tested and met."),
+    "not-full": _("Not a full survey: not all that the criteria ask was tested."),
     "ended-and-stopped": _("The survey was ended because the hood must not be used: %(ending)s."),
     "ended-and-left": _("The survey was ended before everything was tested: %(ending)s."),
     "limit-not-met": _("“%(opening)s”: %(figure)s %(value)s, %(limit)s: not met (%(consequence)s)."),
@@ -295,6 +297,9 @@ SENTENCES: dict[str, str] = {
         "No label is printed: the survey allows a lower height, and moving the stop and mark there was not confirmed."
     ),
     "no-label-canopy": _("No label is printed for a canopy: it is for heat and steam alone. Its sign says so."),
+    "no-label-not-full": _(
+        "No label is printed: no survey has yet tested in full what the criteria ask, so there is no day by which it is due."
+    ),
     "no-label-issued": _("No label is printed: the last survey issued none."),
     "unlabelled": _(
         "It has no valid label: the last survey issued none. Take any old label off. Do not use it until it is "
@@ -303,6 +308,10 @@ SENTENCES: dict[str, str] = {
     "unlabelled-canopy": _(
         "A canopy gets no label: it draws off heat and steam alone, never hazardous vapours. Take any label off, and hang "
         "its sign; ask the safety office about anything else."
+    ),
+    "unlabelled-not-full": _(
+        "It has no valid label: not all that the criteria ask was tested, so there is no day by which it is due. Take any old "
+        "label off. Do not use it until it is surveyed in full and labelled; ask the safety office."
     ),
     "unlabelled-stop-not-moved": _(
         "It has no valid label: the stop and its mark were not confirmed at %(height)s. Take the old label off. Do not "

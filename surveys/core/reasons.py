@@ -1,6 +1,6 @@
 """The reasons of a verdict, as messages: what of an opening or of the hood is not met or not tested."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from surveys.core.criteria import Criteria
 from surveys.core.judged import CheckJudged, Judgement, LimitJudged, OpeningJudged
@@ -45,12 +45,15 @@ def _measured(judgement: LimitJudged, criteria: Criteria) -> dict[str, str]:
     }
 
 
-def of_untested(opening: OpeningJudged) -> Iterator[Message]:
+COSTLY = ("fail", "restrict")
+
+
+def of_untested(opening: OpeningJudged, consequences: tuple[str, ...] = COSTLY) -> Iterator[Message]:
     """What of an opening was not tested: its points first, then what the points do not explain, each once."""
     yield from opening.missing
     said = list(opening.missing)
     for judgement in opening.judgements:
-        if judgement.outcome != "not-tested" or judgement.consequence not in ("fail", "restrict"):
+        if judgement.outcome != "not-tested" or judgement.consequence not in consequences:
             continue
         if isinstance(judgement, CheckJudged):
             code = "check-unsaid" if judgement.unsaid else "check-not-tested"
@@ -58,3 +61,21 @@ def of_untested(opening: OpeningJudged) -> Iterator[Message]:
         elif judgement.because is not None and judgement.because not in said:
             said.append(judgement.because)
             yield judgement.because
+
+
+def of_left(openings: Iterable[OpeningJudged], hood: Iterable[Judgement]) -> tuple[Message, ...]:
+    """What was asked as a note alone and was not tested, and that the survey is not a full one then."""
+    openings, hood = tuple(openings), tuple(hood)
+    left = [one for one in (*hood, *(one for each in openings for one in each.judgements)) if one.outcome == "not-tested"]
+    if not left:
+        return ()
+    named = [of_untested_hood(one) for one in hood if one.outcome == "not-tested"]
+    for each in openings:
+        if any(one.outcome == "not-tested" for one in each.judgements):
+            named += of_untested(each, ("note",))
+    return (*named, Message("not-full")) if any(is_undone(one) for one in left) else tuple(named)
+
+
+def is_undone(judgement: Judgement) -> bool:
+    """Whether something was left undone. A benchmark that was never set is none: nobody could have set it on this visit."""
+    return judgement.outcome == "not-tested" and getattr(judgement, "figure", "") != "benchmark-ratio"

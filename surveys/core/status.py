@@ -72,6 +72,7 @@ _UNLABELLED = {  # why there is no label -> what it means for who stands before 
     "no-label-stop-not-moved": "unlabelled-stop-not-moved",
     "no-label-opening-changed": "unlabelled-opening-changed",
     "no-label-canopy": "unlabelled-canopy",
+    "no-label-not-full": "unlabelled-not-full",
 }
 
 
@@ -167,7 +168,7 @@ def status(facts: HoodFacts, on: date) -> Status:
     if verdict is None or code not in GRANTING:
         why_no_label: Message | None = _FOR_STATUS
     else:
-        code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, on)
+        code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, due, on)
     flags = () if life.resting else _flags(facts, verdict, code, since, due, on)
     grace = due.grace_until if due and due.on < on <= due.grace_until and not life.resting else None
     if verdict and reasons[-1].code in _CHANGED:
@@ -224,7 +225,7 @@ def _standing(
 
 
 def _granted(
-    facts: HoodFacts, verdict: Surveyed, code: str, reasons: tuple[Message, ...], on: date
+    facts: HoodFacts, verdict: Surveyed, code: str, reasons: tuple[Message, ...], due: Due | None, on: date
 ) -> tuple[str, tuple[Message, ...], tuple[Approved, ...], Mapping[str, Any] | None, Message | None]:
     """Where and how the hood may be used after the last verdict, and why it gets no label if it gets none."""
     approved, ended = approvals(facts, verdict, on)
@@ -239,9 +240,11 @@ def _granted(
         return RESTRICTED, reasons, approved, restriction, Message("no-label-opening-changed")
     if not verdict.signed_here:
         return code, reasons, approved, restriction, _NOT_SIGNED_HERE
+    undue = due is None and bool(facts.rules)  # where no rule is known, as of what hung on a day, no day is asked for
     if verdict.label_issue is not None:
-        return code, reasons, approved, restriction, None
-    return code, reasons, approved, restriction, Message(why_not_issued(restriction or {}))
+        return code, reasons, approved, restriction, Message("no-label-not-full") if undue else None
+    why = why_not_issued(restriction or {})
+    return code, reasons, approved, restriction, Message("no-label-not-full" if undue and why == "no-label-issued" else why)
 
 
 def _flags(

@@ -65,7 +65,22 @@ def verdict_of(
         failed = tuple(_why_unfinished_fails(openings, before, criteria))
         return (FAIL, failed + lacking) if failed else (NO_VERDICT, lacking)
     restricting = tuple(_why_restrict(openings, hood, approvable, criteria, facts))
-    return (RESTRICT, restricting) if restricting else (PASS, (Message("all-met"),))
+    left = reasons.of_left(openings, hood)
+    if restricting:
+        return RESTRICT, restricting + left
+    noted = tuple(_noted(openings, hood, criteria))
+    return PASS, (Message("decisive-met"), *noted, *left) if noted or left else (Message("all-met"),)
+
+
+def _noted(
+    openings: tuple[OpeningJudged, ...], hood: tuple[Judgement, ...], criteria: Criteria
+) -> Iterator[Message]:
+    """What is not met and costs a note alone."""
+    for opening in openings:
+        yield from reasons.of_opening(opening, criteria, "note")
+    for judgement in hood:
+        if judgement.is_not_met and judgement.consequence == "note":
+            yield reasons.of_hood(judgement, criteria)
 
 
 def _why_fail(

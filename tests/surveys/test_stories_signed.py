@@ -81,7 +81,8 @@ def label_before(hood: Hood, survey: dict[str, Any], instrument, by) -> None:
     """An earlier survey, better in everything, that gave the label which this one asks about."""
     good = entered(survey, instrument)
     good |= {"adjusted": False, "ended_early": None}
-    good.pop("alarms", None)
+    if alarms := good.pop("alarms", None):
+        good["alarms"] = [alarms[-1] | {"state": "as-found"}]
     shown = next((t["monitor"] for t in survey["traverses"] if survey["hood"].get("monitor") in ("flow", "pressure")), "100 ft/min")
     tested = [o for o in survey["openings"] if o.get("tested_every_survey", True) or o["name"] in survey["labelled"]]
     good["traverses"] = [
