@@ -24,6 +24,7 @@ from hoods.inventory_kept import Kept, KeptHood, load
 from hoods.inventory_openings import why_not_openings
 from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, alike, said_once
 from hoods.models import Site
+from hoods.words import CANOPY_WITH_SASH
 
 
 @dataclass
@@ -99,6 +100,7 @@ def plan(site: Site, said: Sequence[Said], today: date, *, lock: bool = False) -
         else:
             problems += _why_not_change(one, hood)
         problems += _why_not_powered(one, hood)
+        problems += _why_not_canopy(one, hood)
         problems += why_not_openings(one, hood)
         made.problems += problems
         if not problems:
@@ -212,6 +214,14 @@ def _why_not_change(one: Said, hood: KeptHood) -> Iterator[Problem]:
     if one.on is not None and one.on != hood.installed_on:
         said = _("%(tag)s was installed on %(day)s, and a list rewrites no day: write that day.")
         yield Problem(one.row, "installed on", said % {"tag": one.tag, "day": hood.installed_on})
+
+
+def _why_not_canopy(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
+    """A canopy with a sash; what is kept so may stay."""
+    have = {"kind": hood.hood.kind, "sash": hood.hood.sash} if hood else {}
+    would = have | {name: one.hood[name] for name in ("kind", "sash") if name in one.hood}
+    if would != have and would.get("kind") == "canopy" and would.get("sash", "none") != "none":
+        yield Problem(one.row, "sash" if "sash" in one.hood else "kind", CANOPY_WITH_SASH)
 
 
 def _why_not_powered(one: Said, hood: KeptHood | None) -> Iterator[Problem]:

@@ -23,10 +23,11 @@ SHEET = "hoods"  # the sheet that is read where there are several
 MOST_PARTS = 300
 MOST_BYTES = 48 * 1024 * 1024  # of all parts, unpacked
 MOST_TAGS = {"sheet": 4_000_000, "words": 400_000, "other": 30_000}  # of elements and their ends
-_PIECE, _OVERLAP = 1024 * 1024, 64
+_PIECE, _OVERLAP = 1024 * 1024, 512
 _FORBIDDEN = {
     re.compile(rb"<!(?:DOCTYPE|ENTITY)", re.IGNORECASE): "definitions",
     re.compile(rb"<(?:\w+:)?mergeCell\b"): "merged",
+    re.compile(rb"<(?:\w+:)?row\b[^<>]*?\shidden=[\"'](?:1|true)[\"']"): "hidden",
 }
 _WHOLE = 15  # digits that a spreadsheet keeps of a number
 

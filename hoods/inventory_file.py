@@ -35,13 +35,21 @@ def read(data: bytes, sheet: str = inventory_book.SHEET) -> Table:
 def _text(data: bytes) -> str:
     """The text of a file by the mark at its beginning; without one, UTF-8 or nothing."""
     marked = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+    if not marked and b"\x00" in data:
+        raise Unreadable("unmarked" if _is_of_two_bytes(data) else "no-text")
     try:
         text = data.decode("utf-16" if marked else "utf-8-sig")
     except UnicodeDecodeError as error:
         raise Unreadable("encoding", row=data.count(b"\n", 0, error.start) + 1) from error
     if "\x00" in text:
-        raise Unreadable("encoding")
+        raise Unreadable("no-text")
     return text
+
+
+def _is_of_two_bytes(data: bytes) -> bool:
+    """Whether a file reads as text of which each letter has two bytes, the way that a heading in plain letters has them."""
+    first = data[:64]
+    return any(len(half := first[at::2]) > 1 and not any(half) and all(first[1 - at :: 2]) for at in (0, 1))
 
 
 def _comma(text: str) -> Iterator[tuple[int, list[Cell]]]:

@@ -25,6 +25,8 @@ REFUSED_KINDS = {
         "A clean bench is not kept here: it blows air towards the person, and protects the work alone."
     ),
 }
+CANOPY_WITH_SASH = _("A canopy has no sash: choose that it has none, or choose another kind.")
+ALARM_ABOVE = _("The alarm point is above the set point, so the alarm would always sound: check both.")
 NOT_KEPT = {"biological-cabinet": _("biological cabinet"), "clean-bench": _("clean bench")}
 CONTROLS = {
     "constant-volume": _("constant volume"),

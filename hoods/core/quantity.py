@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 LENGTH, SPEED, FLOW, PRESSURE, PERCENT = "length", "speed", "flow", "pressure", "percent"
 
@@ -33,6 +34,11 @@ EXAMPLES = {LENGTH: "18 in", SPEED: "100 ft/min", FLOW: "800 ft³/min", PRESSURE
 _WORDS = {
     word: (kind, code) for kind, units in UNITS.items() for code, words in units.items() for word in (code, *words)
 }
+#: Of velocities and flows: how many m/s or m³/s one of them is.
+_IN_SECONDS = {
+    "ft/min": Fraction("0.3048") / 60, "m/s": Fraction(1), "ft**3/min": Fraction("0.3048") ** 3 / 60,
+    "m**3/s": Fraction(1), "m**3/h": Fraction(1, 3600), "L/s": Fraction(1, 1000),
+}  # fmt: skip
 _SHOWN = {"ft**3/min": "ft³/min", "m**3/s": "m³/s", "m**3/h": "m³/h"}
 _SHAPE = re.compile(r"(?P<digits>-?[0-9]+(?:\.[0-9]+)?)[ \t]*(?P<unit>[^\s0-9.,-]\S*)?")
 
@@ -83,6 +89,17 @@ def millimetres(text: str) -> Decimal | None:
     except NotAMeasure:
         return None
     return Decimal(length.digits) * _MILLIMETRES[length.unit]
+
+
+def is_alarm_above(alarm_point: str, set_point: str) -> bool:
+    """Whether an alarm on too little air would sound at what the monitor is set to; of a gauge of pressure nobody can say."""
+    try:
+        alarm, set_to = read(alarm_point, SPEED, FLOW), read(set_point, SPEED, FLOW)
+    except NotAMeasure:
+        return False
+    if _WORDS[alarm.unit][0] != _WORDS[set_to.unit][0]:
+        return False
+    return Fraction(alarm.digits) * _IN_SECONDS[alarm.unit] > Fraction(set_to.digits) * _IN_SECONDS[set_to.unit]
 
 
 def units_of(*kinds: str) -> str:

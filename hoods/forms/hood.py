@@ -16,7 +16,7 @@ from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.ending import OF_HOOD
 from hoods.core.part import OF_USE, lacks_part
-from hoods.core.quantity import FLOW, LENGTH, LONGEST, PRESSURE, SPEED
+from hoods.core.quantity import FLOW, LENGTH, LONGEST, PRESSURE, SPEED, is_alarm_above
 from hoods.forms.fields import Choice, Day, Line, Measure, Order, Paragraph, Reason, Thing, read_measure
 from hoods.forms.plain import Plain
 from hoods.models import ExhaustSystem, Person, Room, Site
@@ -75,6 +75,10 @@ class HoodOf(Plain):
         for name in ("set_point", "alarm_point"):
             if cleaned.get(name) and "monitor" in cleaned:
                 self._clean_point(name, cleaned)
+        if is_alarm_above(cleaned.get("alarm_point") or "", cleaned.get("set_point") or ""):
+            self.add_error("alarm_point", words.ALARM_ABOVE)
+        if cleaned.get("kind") == "canopy" and cleaned.get("sash", "none") != "none":
+            self.add_error("sash", words.CANOPY_WITH_SASH)
         return cleaned
 
     def _clean_point(self, name: str, cleaned: dict[str, Any]) -> None:

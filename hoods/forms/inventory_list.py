@@ -11,6 +11,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
+from hoods.core.quantity import is_alarm_above
 from hoods.core.table import Table
 from hoods.forms import list_cells
 from hoods.forms.fields import read_measure
@@ -19,6 +20,7 @@ from hoods.forms.inventory_columns import HOOD, OF_ROOM, PLACE, ROW, columns
 from hoods.forms.list_rows import Checked, Read, checked
 from hoods.forms.plain import Plain
 from hoods.inventory_said import Problem, Said, SaidOpening
+from hoods.words import ALARM_ABOVE
 
 Points = tuple[str, str, str]  # a monitor, its set point, its alarm point
 
@@ -91,3 +93,5 @@ def _points(row: int, hood: dict[str, Any]) -> Iterator[Problem]:
             hood[name] = str(read_measure(text, kinds))
         except ValidationError as refusal:
             yield Problem(row, name.replace("_", " "), list_cells.in_a_sentence(refusal))
+    if is_alarm_above(hood.get("alarm_point") or "", hood.get("set_point") or ""):
+        yield Problem(row, "alarm point", ALARM_ABOVE)

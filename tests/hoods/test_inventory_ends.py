@@ -15,7 +15,7 @@ ALL = "One hood changes its kind, volume control or sash, which ends every appro
 SOME = "An opening of one hood changes its size, use or part."
 CASES = [
     # columns of the row, what is said before, beside the column, events, why
-    ({"kind": "canopy"}, ALL, "ends every approval", ["kind-changed"], "another kind"),
+    ({"kind": "filtered"}, ALL, "ends every approval", ["kind-changed"], "another kind"),
     ({"control": "variable-volume"}, ALL, "ends every approval", ["control-changed"], "another control"),
     ({"sash": "none"}, ALL, "ends every approval", ["sash-changed"], "another sash"),
     ({"powered": "yes"}, ALL, "ends every approval", ["sash-changed"], "a motor"),
@@ -55,7 +55,7 @@ def test_the_command_says_so_too(tmp_path, hood, programme_manager, row, said, b
 
 
 def test_the_same_list_again_ends_nothing_more(manager, hood):
-    data = comma({"tag": "FH-0142", "kind": "canopy"})
+    data = comma({"tag": "FH-0142", "kind": "filtered"})
     before, address = shown(manager, data)
     manager.post(address, {"seen": before.context["plan"].digest})
     again, _address = shown(manager, data)

@@ -62,9 +62,11 @@ def test_i3_i4_a_file_is_read_as_it_says(name):
 
 REFUSED = {
     "Latin-1": (ÅRE.encode("latin-1"), "encoding"),
-    "UTF-16 without a mark": (PLAIN.encode("utf-16-le"), "encoding"),
+    "UTF-16 without a mark": (PLAIN.encode("utf-16-le"), "unmarked"),
+    "UTF-16 without a mark, big end first": (PLAIN.encode("utf-16-be"), "unmarked"),
     "half a UTF-16 character": (ÅRE.encode("utf-16")[:-1], "encoding"),
-    "a NUL": (b"tag,maker\r\nFH-1,a\x00b\r\n", "encoding"),
+    "a NUL": (b"tag,maker\r\nFH-1,a\x00b\r\n", "no-text"),
+    "a picture": (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01", "no-text"),
     "a quote that is never closed": (b'tag,maker\r\nFH-1,"Alder\r\nFH-2,b\r\n', "quotes"),
     "a quote within a cell": (b'tag,maker\r\nFH-1,"Al"der\r\n', "quotes"),
     "a decimal comma between commas": (b"tag,interior width\r\nFH-1,0,5 m\r\n", "too-many-cells"),
@@ -152,6 +154,7 @@ def far_row() -> bytes:
 
 TROUBLES: dict[str, tuple[Callable[[], bytes], str]] = {
     "merged cells": (lambda: book(more=lambda made: made.active.merge_cells("A2:B2")), "merged"),
+    "a hidden row": (lambda: book(more=lambda made: setattr(made.active.row_dimensions[2], "hidden", True)), "hidden"),
     "two sheets of unlike names": (lambda: book(title="x", more=lambda made: made.create_sheet("y")), "which-sheet"),
     "a link to another workbook": (lambda: again(book(), {"xl/externalLinks/externalLink1.xml": b"<x/>"}), "links"),
     "an entity that is a file": (lambda: again(book(), {SHEET: XXE + OPEN + HEAD + CLOSE}), "definitions"),

@@ -16,7 +16,7 @@ FULL = "would be lower (16 in) than the working one (18 in): check both."
 
 
 def test_a_motor_is_refused_where_there_is_no_sash(manager, room):
-    sent = NEW | {"room": room.pk, "powered": "on", "kind": "canopy"}
+    sent = NEW | {"room": room.pk, "powered": "on", "kind": "other"}
     assert MOTOR in errors(manager.post(at("add_hood"), sent | {"sash": "none"}))["powered"][0]
     assert not Hood.objects.exists()
     assert manager.post(at("add_hood"), sent | {"sash": "vertical"}).status_code == 302
