@@ -50,13 +50,12 @@ def start_transcription(
 
 
 def _version(hood: Hood, on: date, today: date) -> CriteriaVersion:
-    """The version that judges: the one in force on the day measured, which must be the one in force today."""
+    """The version that judges: the one in force for the hood on the day measured, whatever was adopted since."""
     if on > today:
         raise WrongDay(_("%(day)s has not come yet here: write the day on which it was measured."), day=on.isoformat())
     try:
         refuse_if_not_there(hood, today)
         refuse_if_no_part([hood])
-        now = version_in_force(hood, today)
     except NotToBeSurveyed as refusal:
         refusal.field = "name"
         raise
@@ -65,14 +64,6 @@ def _version(hood: Hood, on: date, today: date) -> CriteriaVersion:
         then = version_in_force(hood, on)
     except NotToBeSurveyed as refusal:
         raise WrongDay(_("%(why)s Compare the day with the paper."), why=str(refusal)) from refusal
-    if then.pk != now.pk:
-        raise WrongDay(
-            _(
-                "On %(day)s this hood was judged by %(then)s, today by %(now)s. A survey is typed in only while the criteria "
-                "that it was measured for are in force: keep the paper, and survey the hood again."
-            ),
-            day=on.isoformat(), then=str(then), now=str(now),
-        )  # fmt: skip
     if Survey.objects.filter(hood=hood, done_on=on).exists():
         raise WrongDay(
             _(

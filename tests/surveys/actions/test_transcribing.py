@@ -11,6 +11,7 @@ from django.db import DatabaseError, connection, transaction
 from hoods.models import Entry, HoodEvent
 from surveys import queries
 from surveys.actions.amendments import start_amendment
+from surveys.actions.criteria import adopt_version, change_draft, start_version
 from surveys.actions.mails import letter_of
 from surveys.actions.room_signing import FromPaper, why_not_together
 from surveys.actions.transcribing import NobodyMeasured, WrongDay, start_transcription
@@ -115,12 +116,51 @@ def test_t7_t9_the_day_measured_is_not_in_the_future_and_not_before_the_hood_was
     assert not Draft.objects.exists(), why
 
 
-def test_t7_what_was_measured_for_other_criteria_is_not_typed_in(ready, site, technician, programme_manager):
+JUDGED_BY = [  # day on the paper, which of the two judges, why
+    (date(2026, 3, 4), "older", "the day before the newer begins"),
+    (date(2026, 3, 5), "newer", "its first day"),
+    (date(2026, 3, 12), "newer", "the day typed in"),
+]
+
+
+@pytest.mark.parametrize("another", ["set", "version"])
+@pytest.mark.parametrize(("day", "by", "why"), JUDGED_BY)
+def test_t7_the_version_in_force_for_the_hood_on_the_day_measured_judges(
+    ready, version, site, instrument, technician, programme_manager, another, day, by, why
+):
+    """By the older one 95 ft/min pass; by the newer one, whose survey is due sooner, they do not."""
+    document = surveying.CRITERIA | {"due": {**surveying.CRITERIA["due"], "months": "6"}}
+    document["limits"] = [{**surveying.CRITERIA["limits"][0], "at_least": "110 ft/min"}]
+    newer = newer_version(another, version, site, programme_manager, document)
+    if another == "set":
+        surveying.assign(ready, newer, programme_manager, from_on=date(2026, 3, 5))
+    survey = typed_in(ready, instrument, technician, day)
+    judge = {"older": version, "newer": newer}[by]
+    assert (survey.version, survey.verdict) == (judge, {"older": "pass", "newer": "fail"}[by]), why
+    assert survey.record.attested["criteria"]["record"] == judge.record_id
+    if by == "older":
+        assert survey.due_on == date(2027, 3, 4), "when it is due is a rule of the version that judged, as of any survey"
+        assert queries.status_of(ready, TYPED.date()).due.on == survey.due_on
+
+
+def newer_version(another, version, site, by, document):
+    """A version that is in force from 5 March on: of another set, or the next of the same."""
+    first = date(2026, 3, 5)
+    if another == "set":
+        return surveying.make_version(site, by, document, name="Newer", first_day=first)
+    at = datetime(2026, 3, 5, 8, 0, tzinfo=UTC)
+    draft = start_version(set=version.set, by=by, at=at)
+    draft = change_draft(version=draft, document=document, by=by, at=at)
+    return adopt_version(version=draft, first_day=first, reason="agreed", by=by, at=at)
+
+
+def test_t7_a_day_before_any_criteria_judged_the_hood_is_refused(make_hood, site, technician, programme_manager):
+    hood = make_hood(tag="FH-0150")
     newer = surveying.make_version(site, programme_manager, name="Newer", first_day=date(2026, 3, 5))
-    surveying.assign(ready, newer, programme_manager, from_on=date(2026, 3, 5))
-    assert begun(ready, technician, date(2026, 3, 5)).version == newer
-    with pytest.raises(WrongDay, match="judged by Laboratory hoods, version 1, today by Newer, version 1"):
-        begun(ready, technician, date(2026, 3, 4))
+    surveying.assign(hood, newer, programme_manager, from_on=date(2026, 3, 5))
+    assert begun(hood, technician, date(2026, 3, 5)).version == newer
+    with pytest.raises(WrongDay, match="Compare the day with the paper"):
+        begun(hood, technician, date(2026, 3, 4))
 
 
 def test_a_hood_that_is_retired_by_now_gets_no_survey_from_paper(ready, technician, programme_manager):
