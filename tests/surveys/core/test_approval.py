@@ -136,10 +136,11 @@ def test_a_height_that_is_no_more_than_one_of_its_unit_is_a_height(height):
 
 
 def test_g12_a_pass_whose_approvals_are_lost_grants_nothing():
-    facts = hood(PASSED)._replace(approved={})
-    found = status(facts, day("2026-03-12"))
-    assert (found.code, found.reasons) == (NOT_SURVEYED, (Message("nothing-approved"),))
-    assert not grants_label(found)
+    for later in ([], [event("kind-changed", "2026-03-13")], [event("opening-changed", "2026-03-13")]):
+        facts = hood(PASSED, *later)._replace(approved={})
+        found = status(facts, day("2026-03-14"))
+        assert (found.code, found.reasons) == (NOT_SURVEYED, (Message("nothing-approved"),)), "no change took them away"
+        assert not grants_label(found)
 
 
 def test_the_highest_approved_opening():

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from hoods.core.cover import Cover
 from surveys.core.facts import HoodFacts
 from surveys.core.trial import trial_height, why_not
-from surveys.core.units import quantity
+from surveys.core.units import NotANumber, quantity
 from surveys.wording import sentence
 
 LEAST = quantity("6 in", "length")
@@ -26,6 +26,9 @@ CASES = [
     ("18 in",   "100",        "ft/min", "80 ft/min",   None,      "over it"),
     ("18 in",   "20",         "ft/min", "80 ft/min",   None,      "4.5 in is under the least useful height"),
     ("18 in",   "0",          "ft/min", "80 ft/min",   None,      "no air at all"),
+    ("18.25 in", "80",        "ft/min", "80 ft/min",   None,      "met as it is, between two steps"),
+    ("18 in",   "27",         "ft/min", "80 ft/min",   "6 in",    "18 × 27 ÷ 80 = 6.075: just the least useful height"),
+    ("45.7 cm", "0.32",       "m/s",    "0.4 m/s",     "36.56 cm", "45.7 × 0.32 ÷ 0.4, down to a hundredth of another unit"),
 ]  # fmt: skip
 
 
@@ -34,6 +37,23 @@ CASES = [
 )
 def test_the_height_to_try(height, average, unit, limit, tried, why):
     assert trial_height(height, Fraction(average), unit, quantity(limit, "speed"), LEAST) == tried
+
+
+LOW = [  # average, least useful height, height to try of one at 18 in, why
+    ("0.1", "0 in", None, "18 × 0.1 ÷ 80 = 0.02: down to nothing"),
+    ("4.5", "0.5 in", "1 in", "18 × 4.5 ÷ 80 = 1.01"),
+]
+
+
+@pytest.mark.parametrize(("average", "least", "tried", "why"), LOW, ids=[row[-1] for row in LOW])
+def test_however_low_a_site_lets_a_sash_be_used_none_is_closed(average, least, tried, why):
+    limit = quantity("80 ft/min", "speed")
+    assert trial_height("18 in", Fraction(average), "ft/min", limit, quantity(least, "length")) == tried
+
+
+def test_a_height_that_is_no_length_is_refused():
+    with pytest.raises(NotANumber):
+        trial_height("18 s", Fraction(64), "ft/min", quantity("80 ft/min", "speed"), LEAST)
 
 
 REFUSED = [
