@@ -243,8 +243,9 @@ def _granted(
     undue = due is None and bool(facts.rules)  # where no rule is known, as of what hung on a day, no day is asked for
     if verdict.label_issue is not None:
         return code, reasons, approved, restriction, Message("no-label-not-full") if undue else None
-    why = why_not_issued(restriction or {})
-    return code, reasons, approved, restriction, Message("no-label-not-full" if undue and why == "no-label-issued" else why)
+    unissued = why_not_issued(restriction or {})
+    unissued = "no-label-not-full" if undue and unissued == "no-label-issued" else unissued
+    return code, reasons, approved, restriction, Message(unissued)
 
 
 def _flags(
