@@ -189,7 +189,7 @@ def _follows(record: Record, drawings: Panels, density: float, wording: Wording)
     mend = to_mend(record, wording)
     if mend:
         told.append((_("To put right"), "; ".join(mend)))
-    label = label_before(judged["label"], wording)
+    label = label_before(record, wording)
     if survey.get("label_issue"):
         label = _("%(before)s; the new one is no. %(issue)s") % {"before": label, "issue": survey["label_issue"]}
     told.append((_("Label"), label))
@@ -205,9 +205,14 @@ def restriction(record: Record, wording: Wording) -> str:
     return "; ".join(part if isinstance(part, str) else wording.sentence(part.as_dict()) for part in said)
 
 
-def label_before(held: str, wording: Wording) -> str:
+def label_before(record: Record, wording: Wording) -> str:
     """Whether the label that hung there had held, in words."""
     _ = wording
+    held, found = record["judged"]["label"], record["judged"]["sets"]["as-found"]
+    if held == "not-tested" and found["verdict"] != "no-verdict":
+        left = [name for name in record["facts"]["labelled"] or () if name not in found["approved"]]
+        said = _("not tested whether the one before held: it allowed %(openings)s, not measured as found")
+        return said % {"openings": ", ".join(f"‘{name}’" for name in left)}
     return {
         "held": _("the one before held: all that it allowed was approved as found"),
         "not-held": _("the one before did not hold: not all that it allowed was approved as found"),
