@@ -70,11 +70,15 @@ def points_of(
     if grid is None or measured is None:
         return points, (Message("size-missing", {"opening": name}),)
     wanted = _asked(criteria, grid, columns, rows, free)
+    read = sum(point is not None for point in points.points)
+    if criteria.grid.points is None and (columns - wanted[0]) * (rows - wanted[1]) < 0:  # neither grid has all of the other
+        sides = {"columns": columns, "rows": rows, "wanted_columns": wanted[0], "wanted_rows": wanted[1], "read": read}
+        told = {key: str(side) for key, side in sides.items()}
+        return points, (Message("points-on-another-grid", {"opening": name, "state": state, **told}),)
     if criteria.grid.points is None:
         number = _number_of(max(rows, wanted[1]), max(columns, wanted[0]), measured, margin, cover)
     else:
         number = max(_number_of(down, across, measured, margin, cover) for across, down in ((columns, rows), wanted))
-    read = sum(point is not None for point in points.points)
     values = {"opening": name, "missing": str(number - read), "number": str(number), "state": state}
     return points, (Message("points-missing", values),)
 

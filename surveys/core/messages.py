@@ -161,6 +161,10 @@ SENTENCES: dict[str, str] = {
     "answered-all-zero-struck": _("wrong, the traverse was struck and begun anew"),
     # why a limit or check is not tested
     "no-traverse": _("“%(opening)s” was not measured %(state)s."),
+    "points-on-another-grid": _(
+        "“%(opening)s”: %(read)s points were read %(state)s in %(columns)s by %(rows)s, and the size measured asks for "
+        "%(wanted_columns)s by %(wanted_rows)s. Read it again on that grid, or put the size right."
+    ),
     "points-missing": _("“%(opening)s”: %(missing)s of %(number)s points have no reading %(state)s."),
     "reading-covered": _(
         "“%(opening)s”: a reading stands where it is covered (%(cover)s). Strike it, or put the size or what covers it right."
@@ -232,6 +236,10 @@ SENTENCES: dict[str, str] = {
     "none-approved": _("No opening can be approved."),
     "unfinished": _("What failed counts until the rest is shown whole: unfinished work does not hide a failure."),
     "unfinished-as-found": _("As found ended in “%(verdict)s”, and as left is unfinished: what was found counts."),
+    "unfinished-after-restrict": _(
+        "As found it ended in “restrict”; then it was adjusted, and as left is unfinished. Nothing shows how it is now, so it "
+        "fails until it is surveyed whole."
+    ),
     "could-not-be-judged": _("The survey could not be judged. Nothing is met; tell whoever keeps the program."),
     "record-not-judged-again": _("Its record cannot be judged again by this release. The verdict that it holds stands."),
     # status of a hood

@@ -156,7 +156,8 @@ def _why_unfinished_fails(
     for opening in failed:
         yield from reasons.of_opening(opening, criteria, FAIL)
     if before is not None and before.verdict in (FAIL, RESTRICT):
-        yield Message("unfinished-as-found", {"verdict": before.verdict})
+        restricted = Message("unfinished-after-restrict")
+        yield restricted if before.verdict == RESTRICT else Message("unfinished-as-found", {"verdict": before.verdict})
         yield from before.reasons
 
 

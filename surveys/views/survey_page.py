@@ -270,7 +270,10 @@ class Page(AskedOfOpenings):
         if self.ended:
             return _("Ended: review and sign."), ""
         parts = []
-        if self.points["all"]:
+        if on_another := [place.name for place in self.openings if place.is_on_another_grid]:
+            said = _("‘%(opening)s’ was measured again: its readings stand on another grid.")
+            parts += [said % {"opening": name} for name in on_another]
+        elif self.points["all"]:
             parts.append(_("%(read)s of %(all)s points are read.") % self.points)
         if doubts := len(self.unanswered):
             parts.append(ngettext("One question waits for your answer.", "%(number)s questions wait for your answer.", doubts) % {"number": doubts})  # fmt: skip

@@ -69,6 +69,11 @@ class Place:
         return self.known.height if self.known else ""
 
     @property
+    def is_on_another_grid(self) -> bool:
+        """Whether readings stand on a grid that has not the points which the size measured asks for."""
+        return any(block.other_grid and not block.enough for block in (self.found, self.left) if block and block.taken)
+
+    @property
     def set_to(self) -> str:
         """The height that the register says, first in the unit of the box; empty where it says none."""
         return both_from(self.register_height, self.height_box.unit) if self.register_height else ""

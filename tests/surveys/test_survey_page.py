@@ -11,6 +11,7 @@ from surveys.models import Survey
 from tests.making import PASSWORD
 from tests.surveying import SLOW
 from tests.surveys.measuring import fill_in, sign
+from tests.surveys.words import plain
 
 pytestmark = pytest.mark.django_db
 
@@ -88,6 +89,24 @@ def test_e14_an_opening_measured_again_moves_no_reading(begin, instrument) -> No
     assert surveyor.form.boxes["r0f-2-4-0"] == ""
     assert "A traverse of 10 readings was struck: measured again." in surveyor.page
     assert surveyor.content()["struck_traverses"][0]["readings"][1][4]["value"] == "102"
+
+
+def test_e14_first_line_and_verdict_agree_where_readings_stand_on_another_grid(begin, instrument) -> None:
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.press("keep")
+    assert "10 of 10 points are read." in surveyor.page
+    surveyor.fill(o0_height="40", o0_width="24")
+    surveyor.press("draw:0")
+    page = plain(surveyor.page)
+    told = "‘working’ was measured again: its readings stand on another grid."
+    assert (told in page, "10 of 10 points are read." in page) == (True, False)
+    assert "“working”: 10 points were read as found in 5 by 2, and the size measured asks for 2 by 4." in page
+    assert "points have no reading" not in page
+    surveyor.fill(o0_height="30", o0_width="62")
+    surveyor.press("draw:0")
+    page = plain(surveyor.page)
+    assert (told in page, "5 of 15 points have no reading as found" in page) == (True, True)
 
 
 def test_a_step_is_ticked_when_wholly_answered(begin) -> None:

@@ -36,6 +36,13 @@ def missing(number, of):
     return (Message("points-missing", values),)
 
 
+def otherwise(number, stands, wanted):
+    """So many points, read in these columns and rows; the plan has others."""
+    sides = {"columns": stands[0], "rows": stands[1], "wanted_columns": wanted[0], "wanted_rows": wanted[1]}
+    values = {"opening": "working", "state": "as-found", "read": number} | {key: str(side) for key, side in sides.items()}
+    return (Message("points-on-another-grid", values),)
+
+
 def behind(cover):
     return (Message("reading-covered", {"opening": "working", "cover": cover}),)
 
@@ -56,7 +63,11 @@ LAID = [
     (("90 96 84 90 96 84 90 96 -",), WIDE, {"grid": {"points": "9"}}, None, None, missing("1", "9"), "one of nine in a row"),
     (("90 96 84 90 96",), WIDE, {"grid": {"points": "9"}}, None, None, missing("4", "9"), "five of nine in a row"),
     (("90 96 84 90 96 84 90 96 84 88",), WIDE, {"grid": {"points": "9"}}, Fraction(898, 10), 84, (), "more than are asked for"),
-    (("90 96 84 90 96 84 90 96 84",), WIDE, {}, None, None, missing("27", "36"), "by cells the rows of the plan are missing"),
+    (("90 96 84 90 96 84 90 96 84",), WIDE, {}, None, None, otherwise("9", (9, 1), (5, 4)), "E14: by cells nine in a row are no part of five by four"),
+    (("90 96 84 90 96 84 90 96 -",), WIDE, {}, None, None, otherwise("8", (9, 1), (5, 4)), "nor are eight of them"),
+    (("90 96 84 90 96",), WIDE, {}, None, None, missing("15", "20"), "the control: the upper row of the plan, its others are missing"),
+    (("90 96 84 90 96 84",) * 3, WIDE, {}, None, None, otherwise("18", (6, 3), (5, 4)), "a column more, a row less"),
+    (("90 96 84 90 96",) * 5, WIDE, {}, Fraction(456, 5), 84, (), "rows more than are asked for"),
     (("90 96 84 - -",) * 4, WIDE | {"cover": PANEL}, {"edge_exclusion": "6.1 in"}, 90, 96, (), "the third column is 6 in from the cover, its edge"),
     (("90 96 84 88 80",) * 4, WIDE, {"edge_exclusion": "6.1 in"}, Fraction(438, 5), 84, (), "the control: the third and fourth are far from an edge"),
 ]  # fmt: skip

@@ -151,7 +151,7 @@ REASONS = [
     ),
     (
         survey_dict(read("working", "100", "60"), adjusted=True), criteria_dict(AVERAGE, LOWEST), "fail",
-        [Message("unfinished-as-found", {"verdict": "restrict"}),
+        [Message("unfinished-after-restrict"),
          Message("limit-not-met", {"consequence": "restrict", "figure": "lowest", "limit": "at-least", "least": "70 ft/min",
                                    "opening": "working", "value": "60 ft/min"}),
          UNFINISHED, Message("none-approved")],
