@@ -44,6 +44,18 @@ def verdicts(hood: Hood) -> list[str]:
     return list(hood.surveys.order_by("record").values_list("verdict", flat=True))
 
 
+def test_what_draws_the_air_is_as_it_would_be():
+    """A filtered hood gives its air back to the room, a perchloric acid hood shares its fan with none."""
+    by_kind: dict[str, list[str]] = {}
+    for hood in Hood.objects.select_related("site"):
+        exhaust = hood.placement(NOW.date()).exhaust
+        by_kind.setdefault(hood.kind, []).append(exhaust.name if exhaust else "")
+        assert hood.glass == ("" if hood.sash == "none" else "laminated")
+    assert set(by_kind.pop("filtered")) == {""}
+    assert [len(on_fan(name)) for name in by_kind["perchloric-acid"]] == [1, 1]
+    assert "" not in {name for names in by_kind.values() for name in names}
+
+
 def test_sixty_hoods_in_three_buildings_of_three_years():
     assert (Hood.objects.count(), Building.objects.count()) == (60, 3)
     named = [plan.tag for plan in scenario.HOODS]

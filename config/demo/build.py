@@ -164,9 +164,9 @@ def _calibrate(built: Built, name: str, calibration: tuple[str, int, int, bool],
 
 def _register(built: Built, plan: HoodPlan, order: int, at: datetime, day: date) -> None:
     hood = keep_hood.register_hood(
-        site=built.site, tag=plan.tag, room=built.rooms[plan.stood_in or plan.room], exhaust=built.exhausts[plan.exhaust],
+        site=built.site, tag=plan.tag, room=built.rooms[plan.stood_in or plan.room], exhaust=built.exhausts.get(plan.exhaust),
         position=plan.position, order=order, on=day - timedelta(days=plan.installed_days_ago), by=built.manager, at=at,
-        kind=plan.kind, control=plan.control, sash=plan.sash, powered=plan.powered, monitor=plan.monitor, glass="laminated", model="T-60",
+        kind=plan.kind, control=plan.control, sash=plan.sash, powered=plan.powered, monitor=plan.monitor, glass="laminated" if plan.sash != "none" else "", model="T-60",
         serial=f"{4000 + order}", interior_width=plan.width, work_surface_height="36 in",
         uses_forbidden=plan.uses_forbidden, **dict(zip(("set_point", "alarm_point"), monitors.POINTS[plan.monitor], strict=True)),
         openings=[asdict(one) for one in plan.sashes],
@@ -192,7 +192,7 @@ def _happen(built: Built, plan: HoodPlan, what: scenario.Happened, at: datetime,
         keep_hood.take_out_of_service(until_on=until, **common)
     elif what.kind == "moved":
         keep_hood.move_hood(
-            room=built.rooms[plan.room], exhaust=built.exhausts[plan.exhaust], position=plan.position, **common
+            room=built.rooms[plan.room], exhaust=built.exhausts.get(plan.exhaust), position=plan.position, **common
         )
     else:
         {"hibernated": keep_hood.hibernate_hood, "retired": keep_hood.retire_hood, "woken": keep_hood.wake_hood}[

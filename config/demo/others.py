@@ -34,7 +34,9 @@ ROOMS = (
 #: What drew the air in each room: the average found in the first year, and how much of it is lost each year [ft/min].
 FANS = {
     "EF-5": (106, 9), "EF-6": (104, 1), "EF-7": (101, 1), "EF-8": (103, 2), "EF-9": (105, 4), "EF-10": (100, 1),
+    "EF-12": (112, 1),  # of a perchloric acid hood alone
 }  # fmt: skip
+FILTERED = (100, 1)  # of hoods that give the air back to their room by fans of their own
 BELT = "EF-6"  # its belt slipped: every hood on it was low until it was tightened
 BELT_SLIPPED, BELT_TIGHTENED, SLIPPED_TO = 200, 194, 58
 
@@ -74,9 +76,9 @@ ROWS = (
     Row(2, "A.03", "EF-10", "at the gate", {"kind": "floor-mounted"}, FLOOR),
     Row(2, "A.03", "EF-10", "over the mixer", {"kind": "canopy", "sash": "none", "monitor": "none"}, NO_SASH),
     Row(2, "A.03", "EF-10", "beside the stairs", {"kind": "auxiliary-air"}),
-    Row(2, "A.03", "EF-10", "dosing corner", {"kind": "filtered", "monitor": "none"}),
+    Row(2, "A.03", "", "dosing corner", {"kind": "filtered", "monitor": "none"}),
     Row(2, "A.03", "EF-10", "weighing corner", {"kind": "other", "sash": "none", "monitor": "alarm-only"}, NO_SASH),
-    Row(1, "0.03", "EF-4", "beside the wash-down valve", {"kind": "perchloric-acid", "uses_forbidden": "No organic materials."}),
+    Row(1, "0.03", "EF-12", "beside the wash-down valve", {"kind": "perchloric-acid", "uses_forbidden": "No organic materials."}),
 )  # fmt: skip
 MOVED_FROM, MOVED_DAYS_AGO = "1.12", 500  # the corridor side of 1.09 stood in the old workshop before
 
@@ -107,7 +109,7 @@ def _plan(row: Row, place: int, order: int) -> HoodPlan:
 def _visits(row: Row, tag: str, order: int, place: int) -> Iterator[Visit]:
     if tag in {taken_over for taken_over, _results in TAKEN_OVER}:  # by a tenant until last year: not surveyed here yet
         return
-    first, lost = FANS.get(row.exhaust, (112, 1))
+    first, lost = FANS[row.exhaust] if row.exhaust else FILTERED
     for year, ago in enumerate(YEARS_AGO):
         found = air.drifting(tag, first, lost, year)
         reason = "initial" if year == 0 else "annual"

@@ -95,7 +95,7 @@ CRITERIA = {  # key: name of the set, the starter it was made from, the costs
     "floor": ("Hoods for acids and teaching", "average-100-lowest-70", COSTS),
 }
 
-EXHAUSTS = ("EF-1", "EF-2", "EF-3", "EF-4")
+EXHAUSTS = ("EF-1", "EF-2", "EF-3", "EF-4", "EF-11")
 
 INSTRUMENTS = (
     # name, serial, kind, resolution, lowest, highest, calibrations: (certificate, days ago done, valid days, in tolerance as found)
@@ -165,7 +165,7 @@ class HoodPlan:
     tag: str
     room: str
     position: str
-    exhaust: str
+    exhaust: str  # empty: its air is filtered and given back to the room
     criteria: str  # 'band' or 'floor'
     kind: str = "general"
     control: str = "bypass"
@@ -216,7 +216,7 @@ HOODS = (
              uses_forbidden="No organic materials.",
              visits=(Visit(640, 117, answers=WASH, reason="initial"), Visit(280, 115, answers=WASH),
                      Visit(26, 91, left=112, answers=WASH, words="Belt tightened by Building Services."))),
-    HoodPlan("FH-0111", "0.03", "by the fume scrubber", "EF-4", "floor",
+    HoodPlan("FH-0111", "0.03", "by the fume scrubber", "EF-11", "floor",
              visits=(Visit(630, 112, reason="initial", instrument="A-11"), Visit(270, 110, instrument="A-11"))),
     HoodPlan("FH-0112", "1.07", "under the stairs", "EF-3", "band", installed_days_ago=6200,
              visits=(Visit(720, 83, reason="initial"), Visit(610, 61, reason="complaint"),
