@@ -126,8 +126,8 @@ SENTENCES: dict[str, str] = {
     "reason-missing": _("The reason for the survey is missing. Choose one."),
     "instrument-missing": _("The instrument is missing. Choose the one the readings were taken with."),
     # soft questions
-    "reading-ten-times": _("%(text)s is about ten times the other readings (%(rest)s). Is it right?"),
-    "reading-a-tenth": _("%(text)s is about a tenth of the other readings (%(rest)s). Is it right?"),
+    "reading-ten-times": _("%(text)s is five times the other readings (%(rest)s) or more. Is it right?"),
+    "reading-a-tenth": _("%(text)s is a fifth of the other readings (%(rest)s) or less. Is it right?"),
     "reading-zero": _("A reading of zero is far below the other readings (%(rest)s). Is it right?"),
     "reading-off-the-rest": _("%(text)s is more than a quarter off the middle of the other readings (%(rest)s). Is it right?"),
     "four-alike": _("%(number)s readings in a row are alike (%(text)s). Was each one read anew?"),
@@ -138,8 +138,8 @@ SENTENCES: dict[str, str] = {
     "height-off-others": _("The highest such opening of this hood is %(register)s. Is this one %(text)s high?"),
     "width-off-others": _("The other openings of this hood are %(register)s wide. Is this one %(text)s wide?"),
     # soft questions as they were asked, and their answers, for reading
-    "question-reading-ten-times": _("%(text)s is about ten times the other readings"),
-    "question-reading-a-tenth": _("%(text)s is about a tenth of the other readings"),
+    "question-reading-ten-times": _("%(text)s is five times the other readings or more"),
+    "question-reading-a-tenth": _("%(text)s is a fifth of the other readings or less"),
     "question-reading-zero": _("a reading of zero is far below the other readings"),
     "question-reading-off-the-rest": _("%(text)s is more than a quarter off the middle of the other readings"),
     "question-four-alike": _("readings in a row are alike (%(text)s)"),

@@ -244,7 +244,8 @@ def shown(value: Fraction, unit: str, bounds: tuple[Fraction, ...] = ()) -> str:
 
     So a printed figure never contradicts its outcome: 79.96 held against 80 is printed 79.96, never 80.
     """
-    places = UNIT[unit].places
+    of_few = unit == "Pa" and abs(value) < 10 and value.denominator > 1  # 0.9 Pa is not 1 Pa
+    places = UNIT[unit].places + of_few
     while places < 15 and any(_side(rounded(value, places), bound) != _side(value, bound) for bound in bounds):
         places += 1
     return plain(value, places)

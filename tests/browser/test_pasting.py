@@ -94,7 +94,7 @@ WRONG = [  # text, from row and column, what is said, why
     ("98\n1,5\n97", (0, 0), "row 2, column 1: “1,5” is no reading.", "E1: a comma is no point"),
     ("98\n1e2\n97", (0, 0), "row 2, column 1: “1e2” is no reading.", "E2"),
     ("98\n-5\n97", (0, 0), "row 2, column 1: “-5” is no reading.", "E5: negative"),
-    ("98\n97.5\n97", (0, 0), "row 2, column 1: “97.5” is no reading.", "E9: more decimals than the instrument shows"),
+    ("98\n97.5\n97", (0, 0), "row 2, column 1: “97.5” is no reading. Write plain digits, such as", "E9: more decimals than the instrument shows"),
     ("98\n601\n97", (0, 0), "row 2, column 1: 601 is above 600 ft/min, the highest that the instrument reads.", "E5"),
     ("98\n\n97", (0, 0), "row 2, column 1 would be left without a reading: copy no empty cell.", "E11: blank is not zero"),
     ("98\t97\t96", (0, 3), "96 would stand outside the grid", "wider than what is left of the row"),

@@ -82,7 +82,7 @@ def test_e12_e6_soft_questions_are_asked_in_one_list_and_their_answers_kept(begi
     tenth = [value for value in asked if value.endswith("|9")]
     for value in [value for value in tenth if value.startswith("stays")]:
         surveyor.press(value)
-    assert "about a tenth" not in surveyor.page
+    assert "a fifth of the other" not in surveyor.page
     struck = next(value for value in asked if value.startswith("doubted:") and value.endswith("|590"))
     surveyor.press(struck)
     assert surveyor.landed.endswith("#r0f-0-4-1")

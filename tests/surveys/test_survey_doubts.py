@@ -30,7 +30,7 @@ def test_a_zero_is_asked_about_as_zero(begin, instrument) -> None:  # noqa: F811
     fill_in(surveyor, instrument, [ROWS[0], ["0", *ROWS[1][1:]]])
     surveyor.press("next")
     assert "A reading of zero is far below the other readings (99 ft/min). Is it right?" in surveyor.page
-    assert "about a tenth" not in surveyor.page
+    assert "a fifth of the other" not in surveyor.page
 
 
 def test_an_example_beside_a_refused_reading_fits_the_instrument(begin, instrument) -> None:  # noqa: F811

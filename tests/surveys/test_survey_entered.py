@@ -28,8 +28,8 @@ SHOWN = {  # what was asked -> what was entered
     "Has the lab been told what was found?": "Yes", "Notes": "The door stuck.<br>Told the lab.",
     "working, as found, row 1, column 2": "99 ft/min: probe touched the sash",
     "working, as found, row 2, column 1": "590 ft/min: said to be wrong when asked",
-    "working, as found, row 2, column 1: 590 is about ten times the other readings": "wrong, struck and read again",
-    "working, as found, row 2, column 2: 9 is about a tenth of the other readings": "right, it stays",
+    "working, as found, row 2, column 1: 590 is five times the other readings or more": "wrong, struck and read again",
+    "working, as found, row 2, column 2: 9 is a fifth of the other readings or less": "right, it stays",
 }  # fmt: skip
 
 

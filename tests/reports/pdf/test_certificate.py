@@ -108,7 +108,7 @@ def test_what_does_not_count_is_printed_too():
 
 ASKED = [  # what was kept, as it is printed
     ({"code": "reading-ten-times", "path": "traverses.0.readings.0.1", "value": "620", "answer": "struck"},
-     "working, as found, row 1, column 2: 620 is about ten times the other readings. Answer: wrong, struck and read again."),
+     "working, as found, row 1, column 2: 620 is five times the other readings or more. Answer: wrong, struck and read again."),
     ({"code": "four-alike", "path": "traverses.0.readings.1.0", "value": "63", "answer": "stays"},
      "working, as found, row 2, column 1: readings in a row are alike (63). Answer: each was read anew, they stay."),
     ({"code": "all-zero", "path": "traverses.0.readings", "value": "0", "answer": "struck"},

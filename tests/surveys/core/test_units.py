@@ -187,6 +187,9 @@ SHOWN = [  # value, unit, bounds, printed, why
     ("19.96", "%", ("20",), "19.96", "percent, under"),
     ("-10.04", "%", ("-10", "10"), "-10.04", "a signed figure"),
     ("0.8999", "", ("0.90", "1.20"), "0.8999", "a ratio"),
+    ("0.9", "Pa", (), "0.9", "a small pressure is not shown as another"),
+    ("9", "Pa", (), "9", "a whole one stays so"),
+    ("24.9", "Pa", (), "25", "of many whole ones say enough"),
 ]
 
 
