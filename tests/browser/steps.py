@@ -142,7 +142,8 @@ def first_part(page: Page) -> None:
     for name, value in CHOSEN.items():
         page.select_option(f"#{name}", value)
     page.select_option("#instrument", index=1)
-    for name, text in {"temperature": "21.5", "pressure": "1008", "found_sash": "18", "found_monitor": "66"}.items():
+    stood = {"found_open": "frame at 12 in, panels closed"} if page.locator("#found_open").count() else {"found_sash": "18"}
+    for name, text in {"temperature": "21.5", "pressure": "1008", **stood, "found_monitor": "66"}.items():
         page.fill(f"#{name}", text)
 
 
@@ -158,7 +159,8 @@ def answer_the_rest(page: Page) -> None:
             answer(page, name)
     forced = page.locator("#alarmf_forced")
     if forced.is_visible():
-        forced.select_option("sash-raised")
+        ways = forced.locator("option").evaluate_all("all => all.map(one => one.value)")
+        forced.select_option("sash-raised" if "sash-raised" in ways else "sensor-covered")
 
 
 def sign(page: Page, *ticks: str) -> None:
