@@ -16,7 +16,13 @@ FLOWS = NEW | {"monitor": "flow", "set point": "800 cfm", "alarm point": "600 cf
 
 @pytest.mark.parametrize(
     ("kept", "read_as"),
-    [("800 ft**3/min", "800 ft³/min"), ("2 m**3/h", "2 m³/h"), ("18 in", "18 in"), ("no measure", "no measure"), ("", "")],
+    [
+        ("800 ft**3/min", "800 ft³/min"),
+        ("2 m**3/h", "2 m³/h"),
+        ("18 in", "18 in"),
+        ("no measure", "no measure"),
+        ("", ""),
+    ],
 )
 def test_a_measure_is_shown_as_people_write_it(kept, read_as):
     assert shown(kept) == read_as
