@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
-from hoods.core.panel import Slid, is_raised, of_one_size
+from hoods.core.panel import Slid, of_one_size
 from hoods.core.part import OF_USE, lacks_part
 from hoods.core.sameness import folded
 from hoods.inventory_kept import KeptHood
@@ -48,7 +48,7 @@ def why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
             said = _("Nothing says which part of such a sash its opening “%(opening)s” is: write its name and its way beside it.")
             yield Problem(one.row, "sash", said % {"opening": name})
     yield from _why_not_heights(one, have)
-    yield from _why_not_sizes(one, have, _sash(one, hood))
+    yield from _why_not_sizes(one, have)
 
 
 def _why_not_way(one: Said, opening: SaidOpening, hood: KeptHood | None, kept: Opening | None) -> Any:
@@ -95,27 +95,25 @@ def _why_not_cover(one: Said, opening: SaidOpening, kept: Opening | None) -> Ite
         yield Problem(one.row, opening_column(opening.number, field_of(wrong[0])), COVERS[wrong[1]])
 
 
-def _why_not_sizes(one: Said, have: Mapping[str, Opening], sash: str) -> Iterator[Problem]:
-    """Openings of one part that would be of one size, each at its width in the list; what is kept so may stay."""
+def _why_not_sizes(one: Said, have: Mapping[str, Opening]) -> Iterator[Problem]:
+    """Openings of one panel that would be of one size, each at its width in the list; what is kept so may stay."""
     kept = {name: opening.slid for name, opening in have.items()}
     said = [(opening, _slid(opening, have.get(opening.name))) for opening in one.openings]
     changed = [(opening, new) for opening, new in said if new != kept.get(opening.name)]
     names = {opening.name for opening, _new in changed}
     met = [each for name, each in kept.items() if name not in names]
     for opening, new in changed:
-        if other := of_one_size(new, met, sash):
+        if other := of_one_size(new, met):
             words = _("The opening “%(other)s” is of this panel and of this size already.")
-            if is_raised(new, sash):
-                words = _("The working opening “%(other)s” is of this size already: write its name, or another size.")
             yield Problem(one.row, opening_column(opening.number, "width"), words % {"other": other.name})
         met.append(new)
 
 
 def _slid(opening: SaidOpening, kept: Opening | None) -> Slid:
     """An opening as it would be kept; a column that the list lacks stays as it is."""
-    names = ("use", "way", "width", "height", "cover", *COVER_MEASURES)
-    use, way, width, height, *covered = (opening.what.get(name, getattr(kept, name, "")) for name in names)
-    return Slid(opening.name, way, width, height, Cover(*covered) if covered[0] else None, use)
+    names = ("way", "width", "height", "cover", *COVER_MEASURES)
+    way, width, height, *covered = (opening.what.get(name, getattr(kept, name, "")) for name in names)
+    return Slid(opening.name, way, width, height, Cover(*covered) if covered[0] else None)
 
 
 def _why_not_heights(one: Said, have: Mapping[str, Opening]) -> Iterator[Problem]:

@@ -17,7 +17,7 @@ from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.ending import SIZE, of_opening
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
-from hoods.core.panel import is_raised, of_one_size
+from hoods.core.panel import of_one_size
 from hoods.models import Hood, Opening, Person
 from hoods.models.hood import USES
 from hoods.words import COVERS
@@ -43,10 +43,6 @@ class FullIsLower(Refused):
 class SameSize(Refused):
     said = _("The opening “%(other)s” is of this panel and of this size already: write another size, or choose another panel.")
     field = "width"
-
-
-class SameWorking(SameSize):
-    said = _("The working opening “%(other)s” is of this size already: write another size, or leave this one out.")
 
 
 @transaction.atomic
@@ -93,7 +89,7 @@ def change_opening(
     )  # fmt: skip
     if changed & {"height", "use", "way"}:
         _refuse_heights(opening)
-    if changed & (SIZE | {"way", "use"}):
+    if changed & (SIZE | {"way"}):
         refuse_same_size(opening, opening.hood.openings.exclude(pk=opening.pk))
     if ends:
         event = ending.opening_event(opening.hood, opening, by=by, at=at, why=why)
@@ -103,10 +99,9 @@ def change_opening(
 
 
 def refuse_same_size(opening: Opening, others: Iterable[Opening]) -> None:
-    """Refuses an opening that is of the size of another of its part: nothing would tell which of the two was measured."""
-    sash = opening.hood.sash
-    if other := of_one_size(opening.slid, (one.slid for one in others if one is not opening), sash):
-        raise (SameWorking if is_raised(opening.slid, sash) else SameSize)(other=other.name)
+    """Refuses an opening of a panel that is of the size of another: nothing would tell which of the two was measured."""
+    if other := of_one_size(opening.slid, (one.slid for one in others if one is not opening)):
+        raise SameSize(other=other.name)
 
 
 def refuse_cover(opening: Opening) -> None:

@@ -155,8 +155,8 @@ class Opening(models.Model):
 
     @property
     def slid(self) -> Slid:
-        """What tells it from another opening that the same part makes."""
-        return Slid(self.name, self.way, self.width, self.height, self.covered, self.use)
+        """What tells it from another opening of its panel."""
+        return Slid(self.name, self.way, self.width, self.height, self.covered)
 
 
 class HoodEvent(models.Model):

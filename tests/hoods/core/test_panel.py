@@ -31,39 +31,3 @@ def test_an_opening_of_the_size_of_another(one, found, why):
 def test_what_is_no_single_panel_is_not_asked(way):
     """Of several panels together one size may be the left two or the right two."""
     assert of_one_size(WIDE._replace(name="b", way=way), [WIDE._replace(way=way)]) is None
-
-
-WORKING = Slid("working", "", "60 in", "18 in", None, "working")
-FRAME = WORKING._replace(name="frame", way="frame")
-
-
-@pytest.mark.parametrize(
-    ("sash", "one", "other", "found", "why"),
-    [
-        ("vertical", WORKING._replace(name="normal"), WORKING, True, "one sash, one height, one width"),
-        ("vertical", WORKING._replace(name="normal", height="457.2 mm"), WORKING, True, "in another unit"),
-        ("vertical", WORKING._replace(name="normal", height="17 in"), WORKING, False, "lower"),
-        ("vertical", WORKING._replace(name="normal", width="30 in"), WORKING, False, "one of two sashes"),
-        ("vertical", WORKING._replace(name="normal", cover=SHELF), WORKING, False, "with something over a part of it"),
-        ("vertical", WORKING._replace(name="set back", use="set-back"), WORKING, False, "nobody works at it"),
-        (
-            "vertical",
-            WORKING._replace(name="normal"),
-            WORKING._replace(use="full-open"),
-            False,
-            "nobody works at the other",
-        ),
-        ("combination", FRAME._replace(name="normal"), FRAME, True, "one frame"),
-        ("combination", FRAME._replace(name="normal", way="panels"), FRAME, False, "of other parts"),
-        ("none", WORKING._replace(name="rear"), WORKING, False, "two faces without a sash"),
-        (
-            "horizontal",
-            WORKING._replace(name="right"),
-            WORKING._replace(name="left"),
-            False,
-            "their names say which panel",
-        ),
-    ],
-)
-def test_a_working_opening_of_the_size_of_another(sash, one, other, found, why):
-    assert of_one_size(one, [other], sash) == (other if found else None), why
