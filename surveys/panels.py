@@ -8,9 +8,10 @@ from typing import Any
 
 from django.db.models import QuerySet
 
+from hoods.core.part import part_of
 from hoods.models import Opening
 from surveys.core.history import Approved, Surveyed
-from surveys.core.sash import PANELS, of_several, part_of
+from surveys.core.sash import PANELS, of_several
 
 SLIDING = ("horizontal", "combination")
 OF_OPENING = ("hood_id", "way", "name")

@@ -9,8 +9,9 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from hoods.core.ending import ENDING
+from hoods.core.part import part_of
 from surveys.core.history import Approved, Event, HoodFacts, Surveyed
-from surveys.core.sash import PANELS, part_of, parts_untold
+from surveys.core.sash import PANELS, parts_untold
 from surveys.core.units import LENGTH, SPEED, NotANumber, quantity
 
 _ENDING = frozenset(ENDING)

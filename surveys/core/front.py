@@ -1,7 +1,8 @@
 """Where an opening stands in the front of its hood, as it is drawn: of a hood without a sash all of it is open."""
 
+from hoods.core.part import part_of
 from surveys.core.messages import Message
-from surveys.core.sash import PLACES, Allowed, part_of
+from surveys.core.sash import PLACES, Allowed
 
 OPEN_FRONT = (6, 6, 108, 78)
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Protocol
 
-from hoods.core.part import part_of as part_of
+from hoods.core.part import part_of
 from surveys.core.codes import FLOW_STATES
 from surveys.core.history import Approved
 from surveys.core.messages import Message
