@@ -208,6 +208,7 @@ def test_a_record_says_how_far_a_panel_may_be_open(openings, approved, restricti
         (FRAME, "vertical", None),
         (OF_NAME, "horizontal", "left panel open"),
         (LEFT, "none", "no sash: opening ‘left’, 30 in (762 mm) high"),
+        (LEFT._replace(height="29 in"), "none", "no sash: opening ‘left’, 29 in (737 mm) high"),
         (Approved("door", "30 in", way="door"), "horizontal", None),
     ],
 )
