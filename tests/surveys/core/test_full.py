@@ -7,7 +7,7 @@ import pytest
 from surveys.core.status import status
 from surveys.wording import sentence
 from tests.surveys.core.histories import day, event, hood, survey
-from tests.surveys.core.surveyed import YES, asked, criteria_dict, judged, limit, read, survey_dict
+from tests.surveys.core.surveyed import YES, answer, asked, criteria_dict, judged, limit, read, survey_dict
 
 AIR = limit("average", "80 ft/min", "120 ft/min")
 ALL, DECIDES, NOT_FULL = "all-met", "decisive-met", "not-full"
@@ -67,3 +67,14 @@ def test_no_label_stands_without_a_day_by_which_the_hood_is_due(facts, due, why_
     assert now.in_use is (why_not is None)
     if why_not == "no-label-not-full":
         assert "surveyed in full" in sentence(now.unlabelled)
+
+
+def test_a_pass_names_each_note_that_was_not_met_at_an_opening_and_none_that_costs_more():
+    note = limit("lowest", "90 ft/min", consequence="note")
+    checks = (asked("storage-clear", "note", "each"),)
+    survey = survey_dict(read("working", "100", "85"), answers=[answer("storage-clear", "no", "working")])
+    made = judged(survey, criteria_dict(limit("average", "80 ft/min"), note, checks=checks))
+    assert made.verdict == "pass"
+    assert [(one.code, one.values.get("figure") or one.values.get("check"), one.values.get("consequence")) for one in made.reasons] == [
+        ("decisive-met", None, None), ("limit-not-met", "lowest", "note"), ("check-not-met", "storage-clear", "note"),
+    ]  # fmt: skip
