@@ -28,7 +28,7 @@ from surveys.views.survey_boxes import Boxes
 from surveys.views.survey_buttons import BUTTONS, despite_refusal
 from surveys.views.survey_changes import NoSuchReading, with_moments
 from surveys.views.survey_page import Page
-from surveys.views.survey_paper import hood_named, paper_form, start_from_paper
+from surveys.views.survey_paper import hood_named, is_from_paper, paper_form, start_from_paper
 from surveys.views.survey_pressed import Pressed
 from surveys.views.survey_signed import signed_page
 from surveys.views.survey_to_test import first_boxes, with_openings
@@ -48,7 +48,7 @@ def draft_of(request: HttpRequest, id: uuid.UUID) -> Draft:
 
 def start(request: HttpRequest) -> HttpResponse:
     """From a tag or code to a survey; one that was begun and not signed is shown first."""
-    if request.POST.get("how") == "paper":
+    if is_from_paper(request):
         return start_from_paper(request)
     form = forms.Start(request.POST or None, initial={"name": request.GET.get("hood", ""), "draft": uuid.uuid4()})
     hood, begun, no_part = None, [], False

@@ -17,10 +17,15 @@ from surveys.actions.transcribing import start_transcription
 from surveys.views.lists import former
 
 
+def is_from_paper(request: HttpRequest) -> bool:
+    """Whether its button was pressed, or a box of it is filled: then no other button makes a survey of today of it."""
+    return request.POST.get("how") == "paper" or any(request.POST.get(name, "").strip() for name in forms.FromPaper.base_fields)
+
+
 def paper_form(request: HttpRequest, site: Site | None = None) -> forms.FromPaper:
     """The boxes on the start page; the people are those of the hood's site, or of the one that is looked at."""
     site = site or request.site
-    sent = request.POST if request.POST.get("how") == "paper" else None
+    sent = request.POST if is_from_paper(request) else None
     return forms.FromPaper(sent, site=site, on=site.today())
 
 

@@ -127,6 +127,48 @@ def test_t7_a_refusal_stands_at_its_box_and_keeps_the_entry(client, ready, techn
     assert not Draft.objects.exists()
 
 
+WAYS = [{}, {"another": "1"}, {"how": ""}]  # Enter, the button above the boxes, the one of another survey
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_i12_what_is_filled_in_of_a_paper_is_a_survey_from_paper_whichever_button_sends_it(client, ready, technician, day, way):
+    client.force_login(technician)
+    boxes = {"name": ready.tag, "measured_on": day.isoformat(), "measured_by": "Lena Orth", "person": ""} | way
+    assert client.post(reverse("surveys:start"), boxes).status_code == 302
+    draft = Draft.objects.get()
+    assert draft.done_on == day
+    assert draft.transcription.measured_by == "Lena Orth"
+
+
+@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize(("boxes", "days", "box", "said"), [
+    *REFUSED[:3], ({"measured_by": "Lena Orth"}, None, "measured_on", ""),
+])  # fmt: skip
+def test_t7_what_is_wrong_of_a_paper_is_refused_at_its_box_whichever_button_sends_it(
+    client, ready, technician, site, way, boxes, days, box, said
+):
+    client.force_login(technician)
+    on = "" if days is None else (site.today() + timedelta(days=days)).isoformat()
+    answer = client.post(reverse("surveys:start"), {"name": ready.tag, "measured_on": on, "measured_by": ""} | boxes | way)
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    error = re.search(rf'id="id_{box}_error"><svg.*?</svg><span>(.*?)</span>', page, re.DOTALL)
+    assert error is not None
+    assert said in unescape(error[1])
+    assert '<details class="again" open>' in page
+    assert all(f'value="{text}"' in page for text in (ready.tag, on, *boxes.values()) if text)
+    assert not Draft.objects.exists()
+
+
+def test_the_control_boxes_of_paper_that_are_empty_start_the_survey_of_today(client, ready, technician, site):
+    client.force_login(technician)
+    boxes = {"name": ready.tag, "measured_on": "", "measured_by": " ", "person": ""}
+    assert client.post(reverse("surveys:start"), boxes).status_code == 302
+    draft = Draft.objects.get()
+    assert draft.done_on == site.today()
+    assert not hasattr(draft, "transcription")
+
+
 def test_two_people_are_one_too_many_and_only_people_of_the_site_are_offered(
     client, ready, technician, programme_manager, day
 ):
