@@ -80,7 +80,7 @@ def _differences(
         yield Difference(PLACE_COLUMNS[name], kept.place[name], value)
     for opening, what in openings:
         for name, value in what.items():
-            ends = "opening" if of_opening(opening, [name]) else ""
+            ends = "opening" if of_opening(opening, {name: value}) else ""
             yield Difference(opening_column(numbers[opening.name], name), getattr(opening, name), value, ends)
     for place, said in enumerate(added, start=len(kept.openings) + 1):
         yield Difference(opening_column(said.number, "name"), "", said.name, new=place)

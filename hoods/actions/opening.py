@@ -79,7 +79,7 @@ def change_opening(
     opening = Opening.objects.select_for_update().get(pk=opening.pk)
     refuse_retired(opening.hood)
     refuse_cover(Opening(**{name: what.get(name, getattr(opening, name)) for name in SIZE | {"cover"}}))
-    ends = of_opening(opening, {name for name in what if what[name] != getattr(opening, name)})
+    ends = of_opening(opening, {name: value for name, value in what.items() if value != getattr(opening, name)})
     called = opening.name
     others = opening.hood.openings.exclude(pk=opening.pk).values_list("name", flat=True)
     keeping.refuse_alike(what.get("name", called), others, OpeningNameTaken)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
 LENGTH, SPEED, FLOW, PRESSURE, PERCENT = "length", "speed", "flow", "pressure", "percent"
@@ -89,6 +89,25 @@ def millimetres(text: str) -> Decimal | None:
     except NotAMeasure:
         return None
     return Decimal(length.digits) * _MILLIMETRES[length.unit]
+
+
+_INCHES = frozenset({"in", "ft"})
+
+
+def is_same_length(kept: str, said: str) -> bool:
+    """Whether a length says what is kept: it is equal, or it is what pages show of it in the other unit.
+
+    They show a length in whole mm, or in tenths of an inch, rounded down or to the nearest: 18 in is 457 mm there.
+    """
+    was, new = millimetres(kept), millimetres(said)
+    if was is None or new is None or was == new:
+        return kept == said if None in (was, new) else True
+    in_inches = read(said, LENGTH).unit in _INCHES
+    if in_inches is (read(kept, LENGTH).unit in _INCHES):
+        return False
+    step = _MILLIMETRES["in"] / 10 if in_inches else Decimal(1)
+    steps = was / step
+    return new / step in (steps.to_integral_value(ROUND_FLOOR), steps.to_integral_value(ROUND_HALF_EVEN))
 
 
 def is_alarm_above(alarm_point: str, set_point: str) -> bool:

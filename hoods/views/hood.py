@@ -107,9 +107,9 @@ def change_hood(request: HttpRequest, pk: int) -> HttpResponse:
     )  # fmt: skip
 
 
-def changed_in(form: forms.Plain, thing: Model) -> set[str]:
-    """The fields of which a form says something else than the thing that was loaded for it."""
-    return {name for name, value in form.cleaned_data.items() if getattr(thing, name, value) != value}
+def changed_in(form: forms.Plain, thing: Model) -> dict[str, Any]:
+    """What a form says otherwise than the thing that was loaded for it."""
+    return {name: value for name, value in form.cleaned_data.items() if getattr(thing, name, value) != value}
 
 
 def replace_code(request: HttpRequest, pk: int) -> HttpResponse:

@@ -22,6 +22,7 @@ CASES = [
     ({"opening 1 name": "working", "opening 1 use": "other"}, SOME, "ends its approval", ["opening-changed"], "another use"),
     ({"opening 1 name": "working", "opening 1 height": "20 in"}, SOME, "ends its approval", ["opening-changed"], "another size"),
     ({"maker": "Alder"}, "", "", [], "a name"),
+    ({"opening 1 name": "working", "opening 1 height": "457 mm"}, "", "", [], "the same size, as the pages print it"),
     (
         {"kind": "other", "opening 1 name": "working", "opening 1 height": "20 in"}, ALL, "ends every approval",
         ["kind-changed", "opening-changed"], "both: said once, of the hood",

@@ -47,6 +47,10 @@ class Was(NamedTuple):
     way: str = "left panel"
     width: str = "30 in"
     height: str = "18 in"
+    cover_left: str = ""
+    cover_up: str = ""
+    cover_width: str = "100 mm"
+    cover_height: str = ""
 
 
 OPENING = [
@@ -72,8 +76,40 @@ OPENING = [
 
 @pytest.mark.parametrize(("field", "was", "ends", "why"), OPENING)
 def test_which_fields_of_an_opening_end_its_approval(field, was, ends, why):
-    assert of_opening(was, [field]) is ends, why
-    assert of_opening(was, []) is False
+    assert of_opening(was, {field: "another"}) is ends, why
+    assert of_opening(was, {}) is False
+
+
+@pytest.mark.parametrize(
+    ("was", "new", "ends", "why"),
+    [
+        ("18 in", "457.2 mm", False, "exactly as high"),
+        ("18 in", "1.5 ft", False, "exactly as high"),
+        ("18 in", "18.0 in", False, "another digit"),
+        ("18 in", "457 mm", False, "as the pages print it"),
+        ("24 in", "609 mm", False, "609.6 mm, rounded down"),
+        ("24 in", "610 mm", False, "609.6 mm, to the nearest"),
+        ("24 in", "61 cm", False, "610 mm in another unit"),
+        ("457 mm", "17.9 in", False, "as the pages print it, rounded down"),
+        ("457 mm", "18 in", False, "17.99 in, to the nearest"),
+        ("18 in", "458 mm", True, "no page prints it so"),
+        ("18 in", "456 mm", True, "no page prints it so"),
+        ("18 in", "457.1 mm", True, "told more closely than the pages do, and otherwise"),
+        ("457 mm", "18.1 in", True, "no page prints it so"),
+        ("18.04 in", "18 in", True, "another size in the same unit"),
+        ("457.4 mm", "457 mm", True, "another size in the same unit"),
+        ("18 in", "", True, "it is said no longer"),
+    ],
+)
+def test_the_same_size_in_another_unit_ends_nothing(was, new, ends, why):
+    assert of_opening(Was(height=was), {"height": new}) is ends, why
+    assert of_opening(Was(width=was), {"width": new}) is ends, why
+
+
+def test_what_covers_an_opening_is_held_in_the_same_way():
+    assert of_opening(Was(), {"cover_width": "3.9 in"}) is False
+    assert of_opening(Was(), {"cover_width": "4 in"}) is True
+    assert of_opening(Was(), {"cover_left": "4 in"}) is True, "it covers another part"
 
 
 def test_each_event_that_ends_approvals_is_known_and_has_its_words():
