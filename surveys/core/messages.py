@@ -294,6 +294,7 @@ SENTENCES: dict[str, str] = {
         "This ledger has printed no label for it. Go by the label on the hood; where it has none, do not use it and ask "
         "the safety office."
     ),
+    "label-void": _("The label on it is void: take it off."),
     # why there is no label
     "no-label-not-signed-here": _(
         "No label and no certificate is printed: the result is from earlier records, not signed here. A survey that is "

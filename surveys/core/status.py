@@ -68,6 +68,7 @@ _CHANGED = frozenset(CHANGED_SINCE.values())
 _NOT_SIGNED_HERE = Message("no-label-not-signed-here")
 _FOR_STATUS = Message("no-label-for-status")
 _LABEL_FROM_BEFORE = Message("label-from-before")
+_LABEL_VOID = Message("label-void")
 _UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
     "no-label-stop-not-moved": "unlabelled-stop-not-moved",
     "no-label-opening-changed": "unlabelled-opening-changed",
@@ -144,6 +145,12 @@ class Status(NamedTuple):
     def label_from_before(self) -> Message | None:
         """What is said of a hood that is used by earlier records: this ledger knows no label of it."""
         return _LABEL_FROM_BEFORE if self.in_use and self.why_no_label is not None else None
+
+    @property
+    def label_void(self) -> Message | None:
+        """What is said of a hood that counts as never surveyed, but on which a label of before may hang and grant use."""
+        labelled = self.label_issue is not None or self.earlier is not None
+        return _LABEL_VOID if self.code == NOT_SURVEYED and labelled else None
 
     @property
     def unlabelled(self) -> Message | None:

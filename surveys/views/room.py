@@ -50,6 +50,7 @@ def answer(here: Room, day: Day, person: Person) -> dict[str, Any]:
         "open_front_tags": [line.hood.tag for line in closed if line.hood.sash == "none"],
         "canopy_tags": [line.hood.tag for line in canopies],
         "from_before": [line.hood.tag for line in usable if line.status.label_from_before],
+        "void": [line.hood.tag for line in closed if line.status.label_void or line.status.unlabelled],
         "number": len(lines),
         "groups": reading.together(usable),
         "overdue": reading.overdue(usable),

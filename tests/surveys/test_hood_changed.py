@@ -73,6 +73,39 @@ def test_every_page_says_that_it_is_not_to_be_used_and_why(
     assert (refused.status_code, "No label" in said(refused)) == (403, True)
 
 
+VOID = "The label on it is void: take it off."
+DECIDES = ("The label or sign on the hood decides. This page", "at the label or sign on the hood: they decide")
+
+
+def pages_of(hood, room, manager):
+    asked = [reverse("surveys:hood", args=[hood.pk]), reverse("surveys:room", args=[room.pk]), f"/H/{hood.code}"]
+    return [said(manager.get(address)) for address in asked]
+
+
+OLD = "It has no valid label: an opening was changed since it was measured. Take the old label off."
+
+
+@pytest.mark.parametrize(("change", "taken_off"), [("hood", VOID), ("its highest opening", OLD)])
+def test_every_page_says_that_the_label_of_before_is_void(hood_of, manager, programme_manager, room, change, taken_off):
+    hood = hood_of("met-criteria", tag="FH-0142")
+    before = pages_of(hood, room, manager)
+    assert not any("void" in page for page in before), "the control: its label decides"
+    assert [any(one in page for one in DECIDES) for page in before] == [True, False, True]
+    if change == "hood":
+        actions.change_hood(hood=hood, by=programme_manager, at=NOW, why="rebuilt", kind="canopy")
+    else:
+        actions.change_opening(opening=hood.openings.get(name="working"), height="20 in", by=programme_manager, at=NOW)
+    after = pages_of(hood, room, manager)
+    assert all(taken_off in page for page in after)
+    assert not any(one in page for page in after for one in DECIDES)
+    decides = "The label or sign on the hood decides. Not at FH-0142: a label there is void, take it off. Replace this list"
+    assert decides in after[1], "its print too"
+
+
+def test_a_hood_that_never_had_a_label_has_none_to_take_off(make_hood, manager, room):
+    assert not any("void" in page for page in pages_of(make_hood(), room, manager))
+
+
 def test_the_control_what_ends_nothing_leaves_every_page_as_it_was(changed, manager):
     hood = changed(maker="Alder")
     page = manager.get(reverse("surveys:hood", args=[hood.pk]))

@@ -16,6 +16,7 @@ from surveys.core.status import (
 from tests.surveys.core.histories import (
     BOTH,
     FAILED,
+    INSTALLED,
     PASSED,
     RESTRICTED_USE,
     YEARLY_THEN_BARRED,
@@ -112,3 +113,23 @@ def test_a_hood_without_a_valid_label_is_not_in_use_and_says_why():
     assert status(changed, day("2026-04-30")).in_use
     assert status(changed, day("2026-05-02")).unlabelled.code == "unlabelled-opening-changed"
     assert status(hood(survey(1, "pass", "2026-03-12")), day("2026-03-12")).in_use
+
+
+EARLIER = survey(1, "pass", "2026-03-12", label_issue=None, signed_here=False)
+VOID = [
+    # facts, day, whether what hangs is void, why
+    ([PASSED, event("kind-changed", "2026-05-01")], "2026-05-02", True, "the hood was changed"),
+    ([PASSED, event("kind-changed", "2026-05-01")], "2026-04-30", False, "the control: before it was changed"),
+    ([PASSED, event("opening-changed", "2026-05-01", opening=71)], "2026-05-02", True, "its one opening was changed"),
+    ([PASSED, event("moved", "2026-05-01")], "2026-05-02", True, "it was moved"),
+    ([EARLIER, event("kind-changed", "2026-05-01")], "2026-05-02", True, "a label of before this ledger"),
+    ([EARLIER], "2026-05-02", False, "the control: it grants use"),
+    ([INSTALLED], "2026-05-02", False, "never surveyed: it had no label"),
+    ([survey(1, "restrict", "2026-03-12", label_issue=None), event("moved", "2026-05-01")], "2026-05-02", False, "no label came of it"),
+    ([FAILED], "2026-06-02", False, "barred, and its sign says so"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("facts", "on", "void", "why"), VOID, ids=[row[3] for row in VOID])
+def test_a_label_that_granted_use_before_the_hood_was_changed_is_said_to_be_void(facts, on, void, why):
+    assert status(hood(*facts), day(on)).label_void == (Message("label-void") if void else None), why
