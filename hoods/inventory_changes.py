@@ -17,7 +17,8 @@ class Difference:
     column: str
     before: Any
     after: Any
-    ends: str = ""  # what it ends, of what stands approved: "all", or its "opening"
+    ends: str = ""  # what it ends, where that stands approved: "all", or its "opening"
+    opening: int | None = None  # which opening of the hood that is
     new: int = 0  # of an opening that the hood does not have: which of its openings it would be
 
 
@@ -32,16 +33,6 @@ class Changed:
     openings: tuple[tuple[Opening, Mapping[str, Any]], ...]
     added: tuple[SaidOpening, ...]
     differences: tuple[Difference, ...]
-
-    @property
-    def ends_all(self) -> bool:
-        """Whether the hood would be another: no opening of it stands approved until it is surveyed again."""
-        return bool(of_hood(self.hood))
-
-    @property
-    def ends_some(self) -> bool:
-        """Whether an opening would be another, and the hood the same: it stands approved there no longer."""
-        return not self.ends_all and any(of_opening(opening, what) for opening, what in self.openings)
 
 
 def same(kept: Any, said: Any) -> bool:
@@ -81,7 +72,7 @@ def _differences(
     for opening, what in openings:
         for name, value in what.items():
             ends = "opening" if of_opening(opening, {name: value}) else ""
-            yield Difference(opening_column(numbers[opening.name], name), getattr(opening, name), value, ends)
+            yield Difference(opening_column(numbers[opening.name], name), getattr(opening, name), value, ends, opening.pk)
     for place, said in enumerate(added, start=len(kept.openings) + 1):
         yield Difference(opening_column(said.number, "name"), "", said.name, new=place)
         for name, value in {"tested_every_survey": said.tested_every_survey, **said.what}.items():

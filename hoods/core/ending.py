@@ -12,8 +12,8 @@ measured: the next survey looks at it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any, Protocol
+from collections.abc import Hashable, Iterable, Mapping
+from typing import Any, NamedTuple, Protocol
 
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.quantity import is_same_length
@@ -23,6 +23,14 @@ OPENING_CHANGED = "opening-changed"
 #: The events that end approvals, in the order in which they are told.
 ENDING = (*dict.fromkeys(OF_HOOD.values()), OPENING_CHANGED)
 SIZE = frozenset({"width", "height", *COVER_MEASURES})
+
+
+class Lost(NamedTuple):
+    """What changes end of one hood: every approval or some, those of which openings, and whether its label holds no longer."""
+
+    wholly: bool
+    label: bool
+    openings: frozenset[Hashable] = frozenset()
 
 
 class Opened(Protocol):

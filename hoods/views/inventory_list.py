@@ -7,9 +7,10 @@ from functools import partial
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.utils.translation import ngettext
 
-from hoods import inventory, inventory_book
+from hoods import inventory, inventory_book, inventory_ends
 from hoods.forms.inventory_columns import columns
 from hoods.forms.inventory_list import check
 from hoods.inventory_kept import points
@@ -58,13 +59,13 @@ def import_shown(request: HttpRequest, token: str) -> HttpResponse:
 
 def _show(request: HttpRequest, name: str, plan: inventory.Plan, *, refusal: str = "", status: int) -> HttpResponse:
     lines = [*(("changed", one) for one in plan.changed), *(("added", one) for one in plan.added)]
+    ends = inventory_ends.ends(plan, timezone.now())
     page = Paginator(lines, lists.PAGE).get_page(request.GET.get("page"))
     places = Paginator(plan.places, lists.PAGE).get_page(request.GET.get("places"))
     return render(request, "hoods/import_shown.html", {
         "name": name, "plan": plan, "page": page, "places": places, "refusal": refusal, "said": said_of(plan),
         "query": f"places={places.number}&", "query_of_places": f"page={page.number}&",
-        "changed": [one for kind, one in page.object_list if kind == "changed"],
+        "changed": [(one, ends.lost.get(one.kept.hood.pk)) for kind, one in page.object_list if kind == "changed"],
         "added": [one for kind, one in page.object_list if kind == "added"],
-        "others": sum(one.ends_all for one in plan.changed),
-        "opened": sum(one.ends_some for one in plan.changed),
+        "ends": ends, "cautions": inventory_ends.cautions(plan),
     }, status=status)  # fmt: skip

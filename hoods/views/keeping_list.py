@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing
 from typing import Any
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.utils import timezone
@@ -14,7 +15,7 @@ from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from hoods import actions, inventory
+from hoods import actions, inventory, inventory_ends
 from hoods.actions.inventory_list import NotAsSeen
 from hoods.actions.registering import TOGETHER
 from hoods.inventory_said import Said
@@ -34,17 +35,22 @@ def keep(
         "site": request.site, "said": said, "seen": request.POST.get("seen", ""), "by": request.user, "at": timezone.now(),
         "why": _("From the list %(name)s (SHA-256 %(sha256)s).") % {"name": found.name, "sha256": found.sha256[:16]},
     }  # fmt: skip
+    labels = inventory_ends.ends(plan, what["at"]).labels
     if plan.hoods <= SHORT:
         plan = actions.keep_list(**what)
         lists.drop(request, kind, token)
+        if labels:
+            messages.warning(request, said_of_labels(labels))
         return done(request, said_of_kept(plan), kind.home)
     if plan.digest != what["seen"]:
         raise NotAsSeen()
-    told = _told(request, kind, token, found, actions.keep_in_parts(**what))
+    told = _told(request, kind, token, found, actions.keep_in_parts(**what), labels)
     return as_it_goes.page(request, "lists/keeping.html", {"name": found.name, "plan": plan}, told)
 
 
-def _told(request: HttpRequest, kind: lists.KindOfList, token: str, found: Waiting, parts: Any) -> Iterator[str]:
+def _told(
+    request: HttpRequest, kind: lists.KindOfList, token: str, found: Waiting, parts: Any, labels: Sequence[str]
+) -> Iterator[str]:
     """How many hoods are written, line by line; and last whether they are kept, and where to go on."""
     plan = None
     try:
@@ -58,7 +64,7 @@ def _told(request: HttpRequest, kind: lists.KindOfList, token: str, found: Waiti
         yield _end(request, failed=True)
     else:
         try:
-            yield _end(request, kept=said_of_kept(plan))
+            yield _end(request, kept=said_of_kept(plan), labels=said_of_labels(labels) if labels else "")
         finally:
             lists.drop(request, kind, token)
 
@@ -79,6 +85,15 @@ def said_of_kept(plan: inventory.Plan) -> str:
         "The list is kept: %(added)s hoods added, %(changed)s changed, %(left)s left as they were.",
         len(plan.added),
     ) % counts(plan)  # fmt: skip
+
+
+def said_of_labels(tags: Sequence[str]) -> str:
+    """Whose labels must come off now that a list is kept."""
+    return ngettext(
+        "Take the label off %(hoods)s: what it approves has ended.",
+        "Take the labels off %(number)d hoods, what they approve has ended: %(hoods)s.",
+        len(tags),
+    ) % {"number": len(tags), "hoods": inventory_ends.named(tags)}  # fmt: skip
 
 
 def counts(plan: inventory.Plan) -> dict[str, str]:

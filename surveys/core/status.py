@@ -204,7 +204,7 @@ def label_standing(facts: HoodFacts, issue: int, on: date) -> str:
         return OUTDATED
     if now.grants:
         return VALID if grants_label(now) else OUTDATED
-    return SUSPENDED if status(_unhindered(facts), on).why_no_label is None else OUTDATED
+    return SUSPENDED if status(unhindered(facts), on).why_no_label is None else OUTDATED
 
 
 def _standing(
@@ -277,7 +277,7 @@ def _flags(
     return tuple(flags)
 
 
-def _unhindered(facts: HoodFacts) -> HoodFacts:
+def unhindered(facts: HoodFacts) -> HoodFacts:
     """The same facts without what only suspends a label: stops, outages, and the end of use by an overdue survey."""
     return facts._replace(
         events=[event for event in facts.events if event.kind != OUT_OF_SERVICE],

@@ -10,7 +10,8 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from hoods import actions, inventory, inventory_file
+from hoods import actions, inventory, inventory_ends, inventory_file
+from hoods.core.ending import Lost
 from hoods.core.quantity import shown
 from hoods.core.table import Unreadable
 from hoods.forms.inventory_list import check
@@ -22,7 +23,7 @@ from hoods.models.people import PROGRAMME_MANAGER
 from hoods.wording import why_unreadable
 
 MOST_SAID = 50  # problems
-ENDS = {"all": "  (ends every approval)", "opening": "  (ends its approval)"}
+ENDS = {"all": "ends every approval", "opening": "ends its approval"}
 PLACES = {"building": "building", "room": "room", "exhaust": "exhaust system"}
 
 
@@ -43,15 +44,20 @@ class Command(BaseCommand):
         plan = inventory.plan(where, said, where.today())
         self.refuse(sorted([*problems, *plan.problems], key=lambda one: one.row))
         self.stdout.write(f"{where.name}: {_counts(plan)}")
-        if ended := sum(one.ends_all or one.ends_some for one in plan.changed):
-            self.stdout.write(f"{ended} of those changed must be surveyed before use: an approval of theirs ends.")
+        ends = inventory_ends.ends(plan, timezone.now())
+        if ends.hoods:
+            self.stdout.write(f"{ends.hoods} of those changed must be surveyed before use: an approval of theirs ends.")
+        for caution in inventory_ends.cautions(plan):
+            self.stdout.write(caution)
         if not plan.does_something:
             self.stdout.write("The list changes nothing.")
         elif options["dry_run"]:
-            self.tell(plan)
+            self.tell(plan, ends)
             self.stdout.write("Nothing is kept: this was a dry run.")
         else:
             self.keep(where, said, plan, _who(where, by), file.name)
+            if ends.labels:
+                self.stdout.write(f"Take the label off: {ends.labels_named}.")
 
     def read(self, file: Path, site: Site) -> tuple[Sequence[Said], Sequence[Problem]]:
         self.stdout.write(f"Reading {file.name} ...")
@@ -73,7 +79,7 @@ class Command(BaseCommand):
             said += [f"and {more} more"] if more > 0 else []
             raise CommandError("\n".join([*said, "Nothing is kept: put these right and try again."]))
 
-    def tell(self, plan: inventory.Plan) -> None:
+    def tell(self, plan: inventory.Plan, ends: inventory_ends.Ends) -> None:
         for kind, name, what in plan.places:
             said = "; ".join(f"{ROOM_COLUMNS[column]}: {text}" for column, text in what.items() if text)
             self.stdout.write(
@@ -81,8 +87,8 @@ class Command(BaseCommand):
             )
         for one in plan.changed:
             for each in one.differences:
-                ends = ENDS.get(each.ends, "")
-                self.stdout.write(f"  {one.said.tag}, {each.column}: {_before(each)} -> {_word(each.after)}{ends}")
+                said = _ends(each, ends.lost.get(one.kept.hood.pk))
+                self.stdout.write(f"  {one.said.tag}, {each.column}: {_before(each)} -> {_word(each.after)}{said}")
         for new in plan.added:
             place = "; ".join(filter(None, [f"installed on {new.on}", new.where, new.what]))
             self.stdout.write(f"  new hood {new.tag} in {new.building} {new.room}  {place}")
@@ -98,6 +104,13 @@ class Command(BaseCommand):
         except actions.Refused as refusal:
             raise CommandError(str(refusal)) from refusal
         self.stdout.write("The list is kept.")
+
+
+def _ends(each: Difference, lost: Lost | None) -> str:
+    """What a difference ends of what stands approved."""
+    if lost is None or not each.ends or (each.ends == "opening" and each.opening not in lost.openings):
+        return ""
+    return f"  ({ENDS[each.ends]}{'; take its label off' if lost.label else ''})"
 
 
 def _before(each: Difference) -> str:
