@@ -46,6 +46,13 @@ class HoodQuerySet(models.QuerySet):
             room_id=models.Subquery(placements.order_by("-from_on", "-pk").values("room_id")[:1])
         )
 
+    def on_exhaust(self, name: str) -> HoodQuerySet:
+        """Those that the exhaust system of this name draws, in capitals or not: where each stands by its last placement."""
+        placements = Placement.objects.filter(hood=models.OuterRef("pk")).order_by("-from_on", "-pk")
+        fans = ExhaustSystem.objects.filter(name__iexact=name).order_by().values("pk")
+        drawn_by = models.Subquery(placements.values("exhaust_id")[:1])
+        return self.alias(drawn_by=drawn_by).filter(drawn_by__in=fans)
+
     def in_room(self, room: Room, on: date | None = None) -> HoodQuerySet:
         return self.with_room(on).filter(room_id=room.pk)
 

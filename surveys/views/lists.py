@@ -116,20 +116,26 @@ def narrow(hoods: list[Standing], show: str) -> list[Standing]:
 
 
 def matching(hoods: Any, asked: str) -> Any:
-    """Hoods of which every word asked for is in the tag (or one it had), code, serial number, room, building or the
-    name of who answers for the room."""
+    """Hoods of which every word asked for is in the tag (or one it had), code, serial number, room, building or the name
+    of who answers for the room, or is the whole name of its exhaust system: EF-1 does not find what EF-10 draws."""
     hoods = hoods.with_room()
     if "\x00" in asked:  # no name holds it, and a database ends a text at it or refuses it
         return hoods.none()
+    every = Q()
     for word in asked.split():
         former = FormerName.objects.filter(text__iexact=word).values("hood")
         room = Q(number__icontains=word) | Q(name__icontains=word) | Q(responsible__icontains=word)
         rooms = Room.objects.order_by().filter(room | Q(building__name__icontains=word))
-        hoods = hoods.filter(
+        every &= (
             Q(tag__icontains=word) | Q(code=codes.normalised(word)) | Q(serial__icontains=word) | Q(pk__in=former)
-            | Q(room_id__in=rooms.values("pk"))
+            | Q(room_id__in=rooms.values("pk")) | on_exhaust(word)
         )  # fmt: skip
-    return hoods
+    return hoods.filter(every | on_exhaust(asked)) if every else hoods
+
+
+def on_exhaust(name: str) -> Q:
+    """Hoods that the exhaust system of this name draws; a name may be of several words."""
+    return Q(pk__in=Hood.objects.on_exhaust(name).order_by().values("pk"))
 
 
 def due_list(request: HttpRequest) -> HttpResponse:
