@@ -10,9 +10,9 @@ import time_machine
 from django.db import transaction
 from django.urls import reverse
 
-from config.demo import earlier, others, scenario
+from config.demo import belt, earlier, others, scenario
 from config.demo.build import build
-from hoods.models import Building, Hood, HoodEvent
+from hoods.models import Building, Hood, HoodEvent, Person
 from hoods.models.hood import CONTROLS, KINDS, MONITORS, SASHES
 from hoods.queries import without_retired
 from hoods.views.inventory_list import planned
@@ -20,6 +20,7 @@ from surveys import queries
 from surveys.core import status as core
 from surveys.models import EarlierBatch, EarlierResult, Judgement, Survey
 from tests import making, pages
+from tests.surveys.words import said
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 5, 20, 10, 30, tzinfo=UTC)
@@ -108,6 +109,25 @@ def test_the_belt_that_slipped_lowered_every_hood_on_its_fan():
         assert verdicts(hood)[-2:] == ["fail", "pass"], hood.tag
     days = {survey.done_on for hood in hoods for survey in hood.surveys.filter(verdict="fail")}
     assert len(days) == 1
+
+
+def test_the_belt_is_told_on_the_pages_of_every_hood_on_its_fan_and_nothing_of_it_is_left_open(signed_in):
+    (email,) = [someone.email for someone in scenario.PEOPLE if someone.role == "technician"]
+    client = signed_in(Person.objects.get(email=email))
+    for hood in on_fan(others.BELT):
+        findings = list(hood.findings.all())
+        assert {finding.kind for finding in findings} == {"fail", "restrict", "label-not-held"}
+        assert not hood.findings.open().exists(), hood.tag
+        by_hand, retest = hood.findings.get(kind="label-not-held"), hood.surveys.get(reason="after-repair")
+        assert by_hand.changes.get(kind="closed").words == belt.TIGHTENED
+        closed = [finding.changes.get(kind="closed") for finding in findings if finding != by_hand]
+        assert {change.survey for change in closed} == {retest}
+        survey = hood.surveys.get(reason="complaint")
+        of_hood = said(client.get(reverse("surveys:hood", args=[hood.pk])))
+        of_survey = said(client.get(reverse("surveys:detail", args=[survey.pk])))
+        assert f"Every hood on {others.BELT} is low: the belt of the fan slips." in of_survey
+        for words in (belt.TO_BE_TIGHTENED, belt.TIGHTENED, f"Exhaust {others.BELT} All hoods on {others.BELT}"):
+            assert words in of_hood, (hood.tag, words)
 
 
 def test_a_fan_drifts():

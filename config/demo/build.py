@@ -10,7 +10,7 @@ from typing import Any
 
 from django.db import transaction
 
-from config.demo import earlier, following, monitors, others, scenario, survey_made
+from config.demo import belt, earlier, following, monitors, others, scenario, survey_made
 from config.demo.scenario import HoodPlan, Visit
 from hoods.actions import hood as keep_hood
 from hoods.actions import people as keep_people
@@ -117,7 +117,8 @@ def _events(built: Built, start: datetime, day: date, now: datetime, whole: bool
         for what in plan.events:
             at = min(_at(day - timedelta(days=what.days_ago), time(16, order)), now)
             yield Event(at, partial(_happen, built, plan, what, at, day))
-    for at, act in (*following.happenings(built, day), *earlier.happenings(built, day, whole)):
+    of_the_belt = belt.happenings(built, day) if whole else ()
+    for at, act in (*following.happenings(built, day), *earlier.happenings(built, day, whole), *of_the_belt):
         yield Event(at, act)
 
 

@@ -118,8 +118,10 @@ def _visits(row: Row, tag: str, order: int, place: int) -> Iterator[Visit]:
         others = ((COMBINATION[0].name, 52),) if last and row.openings is COMBINATION and place == 1 else ()
         yield Visit(ago - order, found, others=others, reason=reason, instrument="A-19")
     if row.exhaust == BELT:
-        yield Visit(BELT_SLIPPED, SLIPPED_TO + place, reason="complaint", instrument="A-19")
-        yield Visit(BELT_TIGHTENED, first + place % 3, reason="after-repair", instrument="A-19")
+        yield Visit(BELT_SLIPPED, SLIPPED_TO + place, reason="complaint", instrument="A-19",
+                    words=f"Every hood on {BELT} is low: the belt of the fan slips.")  # fmt: skip
+        yield Visit(BELT_TIGHTENED, first + place % 3, reason="after-repair", instrument="A-19",
+                    words=f"The belt of {BELT} is tightened.")  # fmt: skip
     if row.where == "corridor side":
         yield Visit(MOVED_DAYS_AGO - 3, first + place, reason="after-a-move", instrument="A-19")
     if row.where == "isotope bench":  # half-yearly
