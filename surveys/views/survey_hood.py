@@ -27,6 +27,10 @@ MEANS = {
         "back on its page."
     ),
 }
+OVERTAKEN = {
+    "met-criteria": gettext_lazy("This survey was measured before what holds today, and changes nothing of it."),
+    "do-not-use": gettext_lazy("This survey was measured before what bars the hood: it lifts nothing of that."),
+}
 
 
 class AboutHood:
@@ -108,6 +112,24 @@ class AboutHood:
             stop.reason_words = words.STOP_REASONS.get(stop.reason, stop.reason)
         return stops
 
+    @property
+    def may_lift(self) -> list[Any]:
+        """What is posted that this survey can lift: of what was measured before, only what hung by then."""
+        paper, corrects = self.draft.from_paper, self.draft.amends if self.draft.corrects else None
+        measured_at = paper.measured_at if paper else corrects.measured_from if corrects else None
+        return [stop for stop in self.stops if measured_at is None or stop.at < measured_at]
+
+    @property
+    def is_overtaken(self) -> bool:
+        """Whether this survey is from paper and older than what holds of the hood today, so that it changes none of that."""
+        if self.draft.from_paper is None:
+            return False
+        now, day = self.stands_today, self.draft.done_on
+        if now.code == "do-not-use":
+            failed = [reason.values["on"] for reason in now.reasons if reason.code.endswith("-failed")]
+            return len(self.may_lift) < len(self.stops) or any(on > day.isoformat() for on in failed)
+        return now.grants and now.since is not None and now.since > day
+
     @cached_property
     def stands_today(self) -> Status:
         """The status of the hood today, whatever this survey will find."""
@@ -120,6 +142,8 @@ class AboutHood:
     @property
     def what_that_means(self) -> str:
         """What the status of today means for the survey and for whoever makes it; empty where another notice says it."""
+        if self.is_overtaken:
+            return str(OVERTAKEN["do-not-use" if self.stands_today.code == "do-not-use" else "met-criteria"])
         if self.stands_today.code == "do-not-use" and self.stops:
             return _("It may be surveyed. What is posted is lifted by a survey that ends pass or restrict, once its sign is down.")
         return str(MEANS.get(self.stands_today.code, ""))

@@ -108,7 +108,7 @@ class Review:
     def taken_down(self) -> bool:
         """Whether an earlier 'do not use' is up that this survey may lift."""
         judged = self.page.judging and self.page.judging.judged
-        return bool(judged and judged.verdict in ("pass", "restrict") and self.page.stops)
+        return bool(judged and judged.verdict in ("pass", "restrict") and self.page.may_lift)
 
 
 def review(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
