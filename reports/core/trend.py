@@ -27,6 +27,7 @@ class Measured(NamedTuple):
     version: str
     limits: tuple[str, ...]  # the limits of the average in words, as the version that judged it writes them
     signed_here: bool = True  # False: from earlier records
+    from_paper: bool = False  # measured with pen and paper, typed in later
 
     @property
     def adjusted(self) -> bool:

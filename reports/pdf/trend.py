@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from reports.core.trend import Trend
+from reports.core.trend import Measured, Trend
 from reports.pdf import trend_plot
 from reports.pdf.style import BOLD, PAPERS, REGULAR, SEMIBOLD, SOFT, Pages, fit, width
 from reports.pdf.tabular import WIDTH, Cell, Column, Flow, paginate
@@ -10,6 +10,7 @@ from reports.pdf.wording import Wording
 from surveys.core.messages import gettext_noop
 
 NOT_SIGNED_HERE = gettext_noop("from earlier records, not signed here")
+FROM_PAPER = gettext_noop("transcribed from paper")
 
 
 def trend(given: Trend, hood: str, place: str, site: str, wording: Wording, paper: str = "A4") -> bytes:
@@ -48,7 +49,7 @@ def _contents(given: Trend, wording: Wording) -> Flow:
     ]  # fmt: skip
     rows: list[list[Cell]] = [
         [
-            f"{wording.day(one.on)}, {one.record if one.signed_here else _(NOT_SIGNED_HERE)}", one.opening, one.found_said or "–", one.left_said or "–",
+            _survey(one, wording), one.opening, one.found_said or "–", one.left_said or "–",
             wording.codes("verdict", one.verdict), "; ".join([one.version, *one.limits]) or "–",
         ]
         for one in given.measured
@@ -73,3 +74,9 @@ def _contents(given: Trend, wording: Wording) -> Flow:
         SEMIBOLD,
     )
     return flow
+
+
+def _survey(one: Measured, wording: Wording) -> str:
+    """The day and the record, and what the measurement comes from where that is no survey made with a tablet."""
+    said = [wording.day(one.on), str(one.record) if one.signed_here else wording(NOT_SIGNED_HERE)]
+    return ", ".join([*said, wording(FROM_PAPER)] if one.from_paper else said)

@@ -142,6 +142,8 @@ def _series(plot: Plot, rows: Sequence[Measured], along: Along, up: Scale, *, ma
             _mark(plot, x, up(float(one.found)), one.as_found, main)
         value = one.left if one.left is not None else one.found
         if value is not None:
+            if one.from_paper:
+                _from_paper(plot, x, up(float(value)))
             if one.signed_here:
                 _mark(plot, x, up(float(value)), one.verdict, main)
             else:
@@ -162,6 +164,11 @@ def _from_before(plot: Plot, x: float, y: float) -> None:
     corners = [(x - 8, y - 6), (x, y + 9), (x + 8, y - 6)]
     plot.area(corners, "paper")
     plot.path([*corners, corners[0]], "ink", 1.5)
+
+
+def _from_paper(plot: Plot, x: float, y: float) -> None:
+    """A sheet behind the mark of a survey that was transcribed from paper."""
+    plot.rect(x - 11, y - 11, 22, 22, edge="ink", thick=1)
 
 
 def _aside(plot: Plot, given: Trend, up: Scale, wording: Wording) -> None:
@@ -206,7 +213,9 @@ def _parted(said: Sequence[tuple[float, str, str, bool]]) -> list[tuple[float, s
 def _legend(plot: Plot, given: Trend, wording: Wording) -> None:
     _ = wording
     openings = given.openings
-    y, x = 40.0, LEFT
+    elsewhere = not all(one.signed_here for one in given.measured), any(one.from_paper for one in given.measured)
+    upper, lower = (60.0, 36.0) if any(elsewhere) else (40.0, 12.0)
+    y, x = upper, LEFT
     for verdict in ("pass", "restrict", "fail"):
         plot.mark(x + 6, y + 5, verdict, 6 if verdict == "pass" else 7)
         words = wording.codes("verdict", verdict)
@@ -218,7 +227,7 @@ def _legend(plot: Plot, given: Trend, wording: Wording) -> None:
     if len(openings) > 1:
         plot.rect(x + 1.5, y + 0.5, 9, 9, fill="paper", edge="ink", thick=2)
         plot.text(x + 20, y, _("another opening"))
-    y, x = 12.0, LEFT
+    y, x = lower, LEFT
     for words, ink, dashes in ((_("limit: fail"), "stop", None), (_("limit: restrict"), "limit", (6, 3))):
         plot.line(x, y + 5, x + 28, y + 5, ink, 2, dashes)
         plot.text(x + 36, y, words)
@@ -230,11 +239,22 @@ def _legend(plot: Plot, given: Trend, wording: Wording) -> None:
     if given.restricted:
         plot.hatched(x, y, 26, 10)
         plot.rect(x, y, 26, 10, edge="ink")
-        plot.text(x + 34, y, words := _("restricted"))
-        x += 34 + text_width(words) + 18
-    if not all(one.signed_here for one in given.measured):
+        plot.text(x + 34, y, _("restricted"))
+    _legend_of_sources(plot, *elsewhere, wording)
+
+
+def _legend_of_sources(plot: Plot, before: bool, paper: bool, wording: Wording) -> None:
+    """A line of its own for marks of what no tablet of this ledger measured."""
+    _ = wording
+    y, x = 12.0, LEFT
+    if before:
         _from_before(plot, x + 8, y + 5)
-        plot.text(x + 24, y, _("earlier records, not signed here"))
+        plot.text(x + 24, y, words := _("earlier records, not signed here"))
+        x += 24 + text_width(words) + 18
+    if paper:
+        _from_paper(plot, x + 11, y + 5)
+        plot.mark(x + 11, y + 5, "pass", 6)
+        plot.text(x + 30, y, _("transcribed from paper"))
 
 
 def _said(given: Trend, wording: Wording) -> str:
@@ -247,6 +267,7 @@ def _said(given: Trend, wording: Wording) -> str:
         }  # fmt: skip
         verdict = wording.codes("verdict", one.verdict)
         mark = "" if one.signed_here else f", {_('from earlier records, not signed here')}"
+        mark += f", {_('transcribed from paper')}" if one.from_paper else ""
         parts.append(f"{wording.day(one.on)}: {one.opening} {said or one.found_said}, {verdict}{mark}")
     for band in given.bands:
         parts.append(f"{band.version}: {wording.day(band.from_on)} – {wording.day(band.until_on)}")

@@ -33,6 +33,7 @@ def measured(history: History, unit: str) -> tuple[Measured, ...]:
             found.append(Measured(
                 survey.done_on, survey.record_id, survey.reason, opening, _value(as_found, unit), _value(left, unit),
                 _said(as_found), _said(left), survey.as_found, survey.verdict, str(survey.version), said,
+                from_paper=survey.draft.from_paper is not None,
             ))  # fmt: skip
     return tuple(sorted([*_from_before(history, unit), *found], key=lambda one: one.on))
 

@@ -11,6 +11,7 @@ import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 from django.utils import timezone
 
 from surveys.actions.transcribing import start_transcription
@@ -231,6 +232,22 @@ def test_the_history_of_a_hood_has_no_initials_of_a_typist(typed_in, judged, ver
     assert f", {technician.initials}" not in history
     rows.survey(judged, version, technician, day)
     assert f", {technician.initials}" in said(client.get(f"/hoods/{judged.pk}/")), "the control: measured by a tablet"
+
+
+@pytest.mark.parametrize(("on_paper", "times"), [(True, 1), (False, 0)])
+def test_the_averages_over_the_years_mark_what_is_from_paper(
+    typed_in, judged, version, technician, day, signed_in, on_paper, times
+):
+    """In the drawing, in the table under it, and in both of the print."""
+    if on_paper:
+        typed_in(on=day - timedelta(days=9))
+    rows.survey(judged, version, technician, day)
+    client, mark = signed_in(technician), MARK.lower()
+    assert said(client.get(f"/hoods/{judged.pk}/")).split("Over the years")[1].count(mark) == times
+    drawing = client.get(reverse("reports:trend_drawing", args=[judged.pk])).content.decode()
+    assert drawing.partition("</desc>")[2].count(mark) == times
+    printed = reading.quick_text(client.get(reverse("reports:trend_print", args=[judged.pk])).content)
+    assert printed.count(mark) == 2 * times
 
 
 def test_a_survey_that_is_being_typed_in_is_said_to_be_one(judged, version, technician, day, signed_in):

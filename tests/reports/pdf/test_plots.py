@@ -16,6 +16,7 @@ from reports.core.year import Flow
 from reports.core.yearly import service
 from reports.core.yearly_counts import BuildingLine, MonthLine, Tally
 from reports.pdf import averages_plot, trend_plot, year_plots
+from reports.pdf import trend as trend_print
 from reports.pdf.judgements import SHAPE_OF
 from reports.pdf.plot import INKS, WIDE, Plot, steps, text_width
 from reports.pdf.shapes import SHAPES
@@ -55,6 +56,10 @@ TREND = Trend(
     (Benchmarked("working", date(2019, 1, 1), date(2026, 11, 25), Fraction(104), "104 ft/min"),),
 )  # fmt: skip
 
+FROM_PAPER = measured(2022, "95", "95")._replace(on=date(2022, 9, 1), from_paper=True)
+FROM_BEFORE = measured(2014, "97", "97")._replace(left=None, left_said="", signed_here=False)
+OF_THREE_SOURCES = TREND._replace(measured=(FROM_BEFORE, *TREND.measured[:8], FROM_PAPER, *TREND.measured[8:]))
+
 PLOTS = {
     "months": lambda: year_plots.by_month(MONTHS, "Months", W),
     "no surveys": lambda: year_plots.by_month([MonthLine(row.month, Tally(), Tally()) for row in MONTHS], "None", W),
@@ -64,6 +69,7 @@ PLOTS = {
     "many averages": lambda: averages_plot.averages([("General, 1", flow(5000))], "Averages", "ft/min", W),
     "no averages": lambda: averages_plot.averages([], "None", "ft/min", W),
     "trend": lambda: trend_plot.trend(TREND, "Trend", W),
+    "trend of three sources": lambda: trend_plot.trend(OF_THREE_SOURCES, "Sources", W),
     "no trend": lambda: trend_plot.trend(Trend("m/s", date(2026, 11, 25), (), (), (), ()), "None", W),
     "one survey": lambda: trend_plot.trend(TREND._replace(measured=TREND.measured[:1]), "One", W),
 }
@@ -135,6 +141,28 @@ def test_the_trend_says_what_it_draws():
     for words in ("72 ft/min as found, 101 ft/min as left", "sash no higher than 12 in", "benchmark of working 104 ft/min",
                   "General, version 2: 1 JAN 2021", "12 MAR 2025: lower 93 ft/min"):  # fmt: skip
         assert words in said
+
+
+def test_the_trend_marks_what_was_transcribed_from_paper():
+    """A sheet behind its mark, a line of the key, and its words for who cannot see it; none where nothing was."""
+
+    def sheets(plot: Plot) -> int:
+        return sum(type(shape).__name__ == "Rect" and shape.width == 22 for shape in plot.drawing.contents)
+
+    marked, plain = PLOTS["trend of three sources"](), PLOTS["trend"]()
+    assert (sheets(marked), sheets(plain)) == (2, 0), "at its place, and in the key"
+    assert "1 SEP 2022: working 95 ft/min, pass, transcribed from paper" in drawn(marked).find("{*}desc").text
+    for plot, times in ((marked, 1), (plain, 0)):
+        texts = [text.text for text in drawn(plot).iter("{http://www.w3.org/2000/svg}text")]
+        assert texts.count("transcribed from paper") == times
+
+
+def test_the_print_of_a_trend_marks_what_was_transcribed_from_paper():
+    printed = reading.quick_text(trend_print.trend(OF_THREE_SOURCES, "FH-0142", "North Range 214", "Skua Institute", W))
+    assert "1 SEP 2022, 2022, transcribed from paper" in printed
+    assert printed.count("transcribed from paper") == 2, "in the table, and in the key of the plot"
+    plain = reading.quick_text(trend_print.trend(TREND, "FH-0142", "North Range 214", "Skua Institute", W))
+    assert "transcribed from paper" not in plain
 
 
 def test_five_thousand_hoods_fit_by_marks_that_stand_for_several():
