@@ -40,7 +40,7 @@ def test_what_a_list_leaves_out_is_shown_as_it_will_be_kept(manager, hood):
     assert [one.tested_every_survey for one in Hood.objects.get(tag="FH-0007").openings.all()] == [True, True]
     lower = {"opening 1 name": "low", "opening 1 use": "lower", "opening 1 width": "62 in", "opening 1 height": "9 in"}
     page, _address = shown(manager, comma({"tag": "FH-0142", **lower, "opening 1 way": ""}))
-    (one,) = page.context["changed"]
+    ((one, _lost),) = page.context["changed"]
     assert [(each.column, each.after) for each in one.differences] == [
         ("opening 1 name", "low"), ("opening 1 every survey", True), ("opening 1 use", "lower"),
         ("opening 1 width", "62 in"), ("opening 1 height", "9 in"),
