@@ -193,21 +193,27 @@ def facts(hood: Hood, found: Iterable[Shown]) -> tuple[list[Surveyed], dict[Any,
         return [], {}
     rows = EarlierCounted.objects.filter(change__in=counts, result__hood=hood).values_list("result_id", "version_id")
     versions = dict(rows)
-    surveyed, approved = [], {}
-    for one in found:
-        result = one.result
-        if one.counts and result.pk in versions:
-            version = versions[result.pk]
-            said = (result.measured_on, result.verdict, result.restriction)
-            says_height = any(row.height for row in one.openings)
-            why = earlier.why_nowhere(hood.kind, hood.control, result.flow_state)
-            surveyed.append(_surveyed(result.pk, result.batch.at, *said, version, hood.site.zone, says_height, why))
-            approved[result.pk] = [
-                Approved(
-                    row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id, row.opening.cover,
-                    result.flow_state,
-                )
-                for row in one.openings
-                if row.approves
-            ]
-    return surveyed, approved
+    counted = [one for one in found if one.counts and one.result.pk in versions]
+    surveyed = [as_surveyed(one, hood, versions[one.result.pk]) for one in counted]
+    return surveyed, {one.result.pk: approved_by(one) for one in counted}
+
+
+def as_surveyed(one: Shown, hood: Hood, version: int | None) -> Surveyed:
+    """A result as status asks for it, if it counts by a version."""
+    result = one.result
+    said = (result.measured_on, result.verdict, result.restriction)
+    says_height = any(row.height for row in one.openings)
+    why = earlier.why_nowhere(hood.kind, hood.control, result.flow_state)
+    return _surveyed(result.pk, result.batch.at, *said, version, hood.site.zone, says_height, why)
+
+
+def approved_by(one: Shown) -> list[Approved]:
+    """The openings at which a result lets its hood be used, if it counts."""
+    return [
+        Approved(
+            row.opening_name, row.height, row.opening.use, row.opening.way, row.opening_id, row.opening.cover,
+            one.result.flow_state,
+        )
+        for row in one.openings
+        if row.approves
+    ]  # fmt: skip

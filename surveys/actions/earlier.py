@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime
-from typing import Any
+from datetime import datetime
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
-from hoods.models import Entry, Hood, Person, Site
+from hoods.models import Entry, Person, Site
 from hoods.queries import without_retired
-from surveys import earlier, queries
+from surveys import earlier
+from surveys.accepting import lets, stood, versions_in_force
 from surveys.actions.notices import tell_of_many
 from surveys.core.status import Status
 from surveys.earlier import Plan, Said
 from surveys.models import (
-    Assignment,
-    CriteriaVersion,
     EarlierBatch,
     EarlierChange,
     EarlierCounted,
@@ -106,8 +103,8 @@ def accept_results(*, batch: EarlierBatch, why: str, by: Person, at: datetime) -
     if last == ACCEPTED:
         raise CountsAlready()
     results = list(batch.results.values_list("pk", "hood_id"))
-    hoods, before = _stood(batch, at)
-    versions = _versions(hoods, batch.site.day_of(at))
+    hoods, before = stood(batch, batch.site.day_of(at))
+    versions = versions_in_force(hoods, batch.site.day_of(at))
     lacking = [hood.tag for hood in without_retired(hoods).order_by("tag") if hood.pk not in versions]
     if lacking:
         raise JudgedByNothing(hoods=_named(lacking))
@@ -137,28 +134,17 @@ def strike_results(*, batch: EarlierBatch, why: str, by: Person, at: datetime) -
 
 
 def _ended(batch: EarlierBatch, kind: str, action: str, why: str, by: Person, at: datetime) -> EarlierChange:
-    _hoods, before = _stood(batch, at)
+    _hoods, before = stood(batch, batch.site.day_of(at))
     change = _changed(batch, kind, action, why, by, at)
     _tell(EARLIER_WITHDRAWN, change, before)
     return change
 
 
-def _stood(batch: EarlierBatch, at: datetime) -> tuple[QuerySet[Hood], dict[int, Status]]:
-    """The hoods of a list, and how each stands at a moment."""
-    hoods = Hood.objects.filter(pk__in=batch.results.order_by().values("hood"))
-    return hoods, queries.statuses(hoods.all(), batch.site.day_of(at))
-
-
 def _tell(kind: str, change: EarlierChange, before: Mapping[int, Status]) -> None:
     """Tell of the hoods of which other things hold since a change of their list, and of no other."""
-    hoods, after = _stood(change.batch, change.at)
-    told = [hood for hood in hoods.select_related("site") if _lets(before[hood.pk]) != _lets(after[hood.pk])]
+    hoods, after = stood(change.batch, change.batch.site.day_of(change.at))
+    told = [hood for hood in hoods.select_related("site") if lets(before[hood.pk]) != lets(after[hood.pk])]
     tell_of_many(kind=kind, hoods=told, earlier=change, by=change.by, at=change.at)
-
-
-def _lets(status: Status) -> tuple[Any, ...]:
-    """What people may do by a status."""
-    return status.code, status.approved, status.restriction
 
 
 def _held(batch: EarlierBatch, why: str) -> tuple[EarlierBatch, str]:
@@ -176,20 +162,6 @@ def _changed(batch: EarlierBatch, kind: str, action: str, why: str, by: Person, 
     change = EarlierChange.objects.create(batch=batch, kind=kind, why=why, at=at, by=by)
     Entry.objects.add(by=by, at=at, action=action, what=batch, after={"name": batch.name}, why=why)
     return change
-
-
-def _versions(hoods: QuerySet[Hood], on: date) -> dict[int, int]:
-    """The criteria version in force for each hood on a day; a hood that none judges is left out."""
-    assigned = dict(
-        Assignment.objects.filter(hood__in=hoods, from_on__lte=on)
-        .order_by("hood", "from_on", "pk")
-        .values_list("hood_id", "set_id")
-    )
-    adopted = CriteriaVersion.objects.filter(
-        set__in=set(assigned.values()), adopted_at__isnull=False, first_day__lte=on
-    ).order_by("set", "first_day", "number")
-    in_force = dict(adopted.values_list("set_id", "pk"))
-    return {hood: in_force[its_set] for hood, its_set in assigned.items() if its_set in in_force}
 
 
 def _named(tags: Sequence[str]) -> str:

@@ -6,15 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import Count, Max, Min, Prefetch
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from hoods.actions.refusal import Refused
 from hoods.views.page import done, form_page, kept, sent
-from surveys import earlier_results
+from surveys import accepting, earlier_results
 from surveys.actions import earlier as actions
 from surveys.forms import earlier as forms
 from surveys.models import EarlierBatch, EarlierChange
@@ -79,7 +81,9 @@ def earlier(request: HttpRequest, pk: int) -> HttpResponse:
 
 def accept_results(request: HttpRequest, pk: int) -> HttpResponse:
     return _decide(
-        request, pk, forms.Accepted, actions.accept_results, said=_("Kept: the list counts for status and due."),
+        request, pk, forms.Accepted, actions.accept_results, template="surveys/earlier/accept.html",
+        more=lambda batch: {"would": accepting.would(batch, request.site.today())},
+        why_not=lambda one: actions.CountsAlready() if one.counts else None, said=_("Kept: the list counts for status and due."),
         answer=_("Let this list count for status and due?"),
         after=_(
             "From earlier records, not signed here: that stays beside every status that rests on it. Each hood is due again by "
@@ -93,7 +97,8 @@ def accept_results(request: HttpRequest, pk: int) -> HttpResponse:
 
 def withdraw_results(request: HttpRequest, pk: int) -> HttpResponse:
     return _decide(
-        request, pk, forms.Withdrawn, actions.withdraw_acceptance, said=_("Kept: the list counts no longer."),
+        request, pk, forms.Withdrawn, actions.withdraw_acceptance,
+        why_not=lambda one: None if one.counts else actions.CountsNot(), said=_("Kept: the list counts no longer."),
         answer=_("Let this list count no longer?"),
         after=_(
             "Hoods that rest on it alone are then not yet surveyed, and must not be used. The results stay on their pages."
@@ -115,13 +120,21 @@ def strike_results(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _decide(
-    request: HttpRequest, pk: int, form_class: type[forms.Plain], act: Callable[..., Any], *, said: str, **words: Any
-) -> HttpResponse:
-    """One question about one list, with its reason."""
-    batch = get_object_or_404(EarlierBatch.objects.visible_to(request.user).filter(site=request.site), pk=pk)
+    request: HttpRequest, pk: int, form_class: type[forms.Plain], act: Callable[..., Any], *, said: str,
+    why_not: Callable[[Shown], Refused | None] = lambda one: None,
+    more: Callable[[EarlierBatch], dict[str, Any]] = lambda batch: {}, **words: Any,
+) -> HttpResponse:  # fmt: skip
+    """One question about one list, with its reason; what is not to be asked of it any more is said on its page."""
+    one = _shown(get_object_or_404(_lists(request), pk=pk))
+    batch = one.batch
+    refusal = actions.IsStruck() if one.is_struck else why_not(one)
+    if refusal and request.method != "POST":
+        messages.warning(request, str(refusal))
+        return redirect("surveys:earlier", pk)
     form = form_class(sent(request))
     if kept(request, form, act, batch=batch):
         return done(request, said, "surveys:earlier", pk)
     return form_page(
-        request, form, title=_("Earlier results"), where=batch.name, back=reverse("surveys:earlier", args=[pk]), **words
-    )
+        request, form, title=_("Earlier results"), where=batch.name, back=reverse("surveys:earlier", args=[pk]),
+        **more(batch), **words,
+    )  # fmt: skip
