@@ -11,7 +11,7 @@ from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
 from hoods.core.panel import Slid, of_one_size
-from hoods.core.part import OF_USE, lacks_part
+from hoods.core.part import OF_SASH, OF_USE, lacks_part
 from hoods.core.sameness import folded
 from hoods.inventory_kept import KeptHood
 from hoods.inventory_said import Problem, Said, SaidOpening, alike, opening_column
@@ -19,6 +19,7 @@ from hoods.models import Opening
 from hoods.words import COVERS, WAYS
 
 NEEDED = _("An opening that is new needs this column: add it to the list and fill it in.")
+_ONE_WAY = _("Such a sash opens in one way: leave this cell empty.")
 
 
 def why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
@@ -46,6 +47,8 @@ def why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
     for name, kept in have.items():
         if name not in named and _why_not_part(one, name, {}, hood, kept):
             said = _("Nothing says which part of such a sash its opening “%(opening)s” is: write its name and its way beside it.")
+            if _sash(one, hood) not in OF_SASH:
+                said = _("Its opening “%(opening)s” is a part that such a sash does not have: write its name, and no way beside it.")
             yield Problem(one.row, "sash", said % {"opening": name})
     yield from _why_not_heights(one, have)
     yield from _why_not_sizes(one, have)
@@ -61,7 +64,7 @@ def _why_not_way(one: Said, opening: SaidOpening, hood: KeptHood | None, kept: O
     ways = WAYS.get(sash, {})
     if sash and way and way not in ways:
         if not ways:
-            return _("Such a sash opens in one way: leave this cell empty.")
+            return _ONE_WAY
         return _("“%(way)s” is not one of these: %(takes)s.") % {"way": way, "takes": ", ".join(ways)}
     if sash == "combination" and not way and use in OF_USE:
         said = _("A combination sash opens in two ways that must never be open together: write one of %(takes)s.")
@@ -78,6 +81,8 @@ def _why_not_part(
         return None
     if not lacks_part(_sash(one, hood), use, way, name):
         return None
+    if _sash(one, hood) not in OF_SASH:
+        return _ONE_WAY
     said = _("Nothing says which part of the sash this opening is: write one of %(takes)s.")
     return said % {"takes": ", ".join(WAYS[_sash(one, hood)])}
 

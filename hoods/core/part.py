@@ -21,11 +21,19 @@ def part_of(way: str | None, name: str = "") -> str:
 
 
 def lacks_part(sash: str, use: str, way: str | None, name: str) -> bool:
-    """Whether an opening at which the hood may come to be used is of a sash with parts, and nothing says of which one.
+    """Whether nothing says which part of its sash an opening is at which the hood may come to be used.
 
-    A way in the site's own words is a part that the site knows.
+    A way in the site's own words is a part that the site knows. Of a sash that opens in one way nothing needs saying; a part
+    of the sash that the hood had before is none of it.
     """
-    if sash not in OF_SASH or use not in OF_USE:
+    if use not in OF_USE:
         return False
-    part = part_of(way, name)
-    return part not in OF_SASH[sash] and (bool(part) or not (way or "").strip())
+    if of_another_sash(sash, way):
+        return True
+    return sash in OF_SASH and not (way or "").strip() and part_of(name) not in OF_SASH[sash]
+
+
+def of_another_sash(sash: str, way: str | None) -> bool:
+    """Whether an opening is kept as a part that this sash does not have."""
+    part = part_of(way)
+    return bool(part) and part not in OF_SASH.get(sash, ())

@@ -15,7 +15,7 @@ from hoods import words
 from hoods.core.cover import FIELDS as COVER_MEASURES
 from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.ending import OF_HOOD
-from hoods.core.part import OF_USE, lacks_part
+from hoods.core.part import OF_USE, lacks_part, of_another_sash
 from hoods.core.quantity import FLOW, LENGTH, LONGEST, PRESSURE, SPEED, is_alarm_above
 from hoods.forms.fields import Choice, Day, Line, Measure, Order, Paragraph, Reason, Thing, read_measure
 from hoods.forms.plain import Plain
@@ -233,6 +233,8 @@ class OpeningOf(Plain):
                 _("Choose the part: the frame with its panels closed, or a panel with the frame down.")
             )
         if lacks_part(self.sash, use, way, self.cleaned_data.get("name", "")):
+            if of_another_sash(self.sash, way):
+                raise ValidationError(_("The sash of this hood has no such part: choose another."))
             raise ValidationError(_("Choose the part of this sash that is open: its name does not say it."))
         return way
 

@@ -10,6 +10,7 @@ from django.db import models
 from hoods.core.cover import Cover
 from hoods.core.ending import ENDING
 from hoods.core.panel import Slid
+from hoods.core.part import of_another_sash
 from hoods.models.people import Person
 from hoods.models.place import QUANTITY, ExhaustSystem, Room, Site
 
@@ -159,6 +160,11 @@ class Opening(models.Model):
         if not self.cover:
             return None
         return Cover(self.cover, self.cover_left, self.cover_up, self.cover_width, self.cover_height)
+
+    @property
+    def of_another_sash(self) -> bool:
+        """Whether it is kept as a part that the sash of its hood does not have."""
+        return of_another_sash(self.hood.sash, self.way)
 
     @property
     def slid(self) -> Slid:

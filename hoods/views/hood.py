@@ -94,7 +94,7 @@ def change_hood(request: HttpRequest, pk: int) -> HttpResponse:
             said = _("%(tag)s is changed. It is not to be used before it is surveyed as it is now: have its label taken off.")
         said %= {"tag": changed.tag}
         if "sash" in changed_in(form, hood) and (opening := without_part(changed)):
-            also = _("Say which part of its sash “%(name)s” is: before that it cannot be surveyed.")
+            also = _("Put right which part of its sash “%(name)s” is: before that it cannot be surveyed.")
             return done(request, f"{said} {also % {'name': opening.name}}", "hoods:change_opening", opening.pk)
         return done(request, said, back_to(hood))
     return form_page(

@@ -8,7 +8,7 @@ from datetime import date
 from django.utils.translation import gettext_lazy as _
 
 from hoods.actions.refusal import Refused
-from hoods.core.part import OF_SASH, lacks_part
+from hoods.core.part import lacks_part, of_another_sash
 from hoods.models import Hood, HoodEvent, Opening, Placement
 from hoods.queries import LIFE
 from surveys.models import Assignment, CriteriaSet, CriteriaVersion
@@ -26,6 +26,15 @@ class NoPart(NotToBeSurveyed):
     said = _(
         "Nobody has said which part of its sash the opening “%(opening)s” of hood %(hood)s is. The programme manager says so "
         "in the inventory of the hood; then it is surveyed."
+    )
+
+
+class OfAnotherSash(NoPart):
+    """An opening is kept as a part that the sash of today does not have: it was measured at a sash that is gone."""
+
+    said = _(
+        "The opening “%(opening)s” of hood %(hood)s is a part of a sash that the hood no longer has. The programme manager puts "
+        "its openings right in the inventory of the hood; then it is surveyed."
     )
 
 
@@ -98,8 +107,9 @@ def _refuse(hood: Hood, on: date, *, placed: bool, installed: date | None, life:
 
 def refuse_if_no_part(hoods: Sequence[Hood]) -> None:
     """Refuses a hood that is measured at an opening of which nothing says what of its sash is moved, and what stays closed."""
-    sashes = {hood.pk: hood for hood in hoods if hood.sash in OF_SASH}
-    for opening in Opening.objects.filter(hood__in=sashes).order_by("hood", "order", "pk") if sashes else ():
-        hood = sashes[opening.hood_id]
+    named = {hood.pk: hood for hood in hoods}
+    for opening in Opening.objects.filter(hood__in=hoods).order_by("hood", "order", "pk"):
+        hood = named[opening.hood_id]
         if lacks_part(hood.sash, opening.use, opening.way, opening.name):
-            raise NoPart(opening=opening.name, hood=hood.tag)
+            refusal = OfAnotherSash if of_another_sash(hood.sash, opening.way) else NoPart
+            raise refusal(opening=opening.name, hood=hood.tag)

@@ -6,7 +6,7 @@ Problems stop signing, never saving. What is merely missing (a point, an answer)
 from collections.abc import Iterator
 from fractions import Fraction
 
-from hoods.core.part import lacks_part
+from hoods.core.part import lacks_part, of_another_sash
 from surveys.core.entry import Document, MeasuredOpening, Reading, Traverse
 from surveys.core.facts import Facts
 from surveys.core.hood_content import of_amount, of_the_hood
@@ -59,10 +59,12 @@ def incomplete(document: Document) -> tuple[Problem, ...]:
 def of_no_part(document: Document, facts: Facts) -> tuple[Problem, ...]:
     """Each opening of which nothing says what of the sash is moved: a label could not say what stays closed."""
     known = [(index, facts.opening(opening.name)) for index, opening in enumerate(document.openings)]
+    sash = facts.hood.sash
+    codes = {True: "opening-of-another-sash", False: "opening-of-no-part"}
     return tuple(
-        _problem(f"openings.{index}", "opening-of-no-part", opening=one.name)
+        _problem(f"openings.{index}", codes[of_another_sash(sash, one.way)], opening=one.name)
         for index, one in known
-        if one is not None and lacks_part(facts.hood.sash, one.use, one.way, one.name)
+        if one is not None and lacks_part(sash, one.use, one.way, one.name)
     )
 
 

@@ -99,6 +99,10 @@ SENTENCES: dict[str, str] = {
         "Nobody has said which part of its sash “%(opening)s” is. The programme manager says so in the inventory of the "
         "hood; then this survey is signed."
     ),
+    "opening-of-another-sash": _(
+        "“%(opening)s” is a part of a sash that the hood no longer has. The programme manager puts its openings right in the "
+        "inventory of the hood; then this survey is signed."
+    ),
     "traverse-twice": _(
         "“%(opening)s” has two traverses %(state)s. Strike the one that does not count, with a reason."
     ),

@@ -77,6 +77,34 @@ def test_the_control_a_sash_that_opens_in_one_way_needs_no_part(made, signed_in,
     assert signed_in(technician).post(reverse("surveys:start"), {"name": "FH-0117"}).status_code == 302
 
 
+@pytest.mark.parametrize(("sash", "right"), [("vertical", ""), ("none", ""), ("horizontal", "panels")])
+def test_an_opening_that_is_a_part_of_the_sash_before_is_not_surveyed(
+    made, signed_in, technician, programme_manager, sash, right
+):
+    """Its height says nothing of the sash of today, and a label would grant it."""
+    hood, client = made("combination"), signed_in(technician)
+    say(hood, programme_manager, "frame")
+    change_hood(hood=hood, sash=sash, by=programme_manager, at=SURVEYED, why="another sash was fitted")
+    refused = client.post(reverse("surveys:start"), {"name": "FH-0117", "draft": str(uuid.uuid4())})
+    why = "The opening “working” of hood FH-0117 is a part of a sash that the hood no longer has."
+    assert (refused.status_code, why in said(refused)) == (422, True)
+    say(hood, programme_manager, right)
+    assert client.post(reverse("surveys:start"), {"name": "FH-0117", "draft": str(uuid.uuid4())}).status_code == 302
+
+
+def test_one_whose_sash_was_changed_while_it_was_surveyed_is_not_signed(
+    made, instrument, technician, programme_manager
+):
+    hood = made("combination")
+    say(hood, programme_manager, "frame")
+    draft = start_draft(hood=hood, by=technician, at=SURVEYED)
+    surveying.save(draft, entered(instrument), technician)
+    change_hood(hood=hood, sash="vertical", by=programme_manager, at=SURVEYED, why="another sash was fitted")
+    with pytest.raises(NotReady) as refused:
+        surveying.sign(Draft.objects.get(), technician)
+    assert [one.message.code for one in refused.value.problems] == ["opening-of-another-sash"]
+
+
 def test_a_round_is_begun_of_all_its_hoods_or_of_none(made, room, technician, programme_manager):
     other = make_hood(room=room, by=programme_manager, tag="FH-0116")
     hood = made("horizontal")

@@ -26,7 +26,11 @@ CASES = [
     ("combination", "working", "", "frame raised", False, "as older lists call it"),
     ("combination", "lower", "panels", "A", False, "several panels"),
     ("vertical", "working", "", "working", False, "it opens in one way"),
-    ("vertical", "working", "frame", "A", False, "what is left of a sash that it had"),
+    ("vertical", "working", "frame", "A", True, "what is left of a sash that it had"),
+    ("vertical", "working", "", "left", False, "the left one of two sashes, by its name"),
+    ("vertical", "working", "hatch", "A", False, "a way that the site knows"),
+    ("vertical", "set-back", "frame", "A", False, "nobody works at it"),
+    ("none", "lower", "panels", "A", True, "nothing is left that could slide"),
     ("none", "working", "", "working", False, "nothing is moved"),
 ]
 
