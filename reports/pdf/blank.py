@@ -1,7 +1,7 @@
 """A blank survey form, for where no tablet may go: what the survey page asks, in its order, with boxes for a pen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from reports.pdf import flow, qr
@@ -41,6 +41,7 @@ class Say:
 
     text: str
     strong: bool = False
+    keep: bool = False  # with what follows
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,7 @@ class Tick:
 
     question: str
     answers: tuple[str, ...]
+    keep: bool = False  # with what follows
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,7 @@ class Part:
     number: int
     name: str
     items: tuple[Say | Tick | Write | Lines | Points, ...]
+    joined: bool = False  # whole, and never alone on a page
 
 
 @dataclass(frozen=True)
@@ -176,7 +179,7 @@ def _head(pages: Pages, blank: Blank, heading: list[tuple[float, Fitted, str]], 
 
 
 def _section(part: Part, words: Words) -> Section:
-    section = Section(f"{part.number}  {part.name}")
+    section = Section(f"{part.number}  {part.name}", joined=part.joined)
     waiting: list[Write] = []
     for item in (*part.items, None):
         if isinstance(item, Write):
@@ -186,13 +189,15 @@ def _section(part: Part, words: Words) -> Section:
             _add_writes(section, waiting[first : first + 2])
         waiting = []
         if isinstance(item, Say):
-            section.lines(item.text, TEXT, 4.6, SEMIBOLD if item.strong else REGULAR)
+            section.lines(item.text, TEXT, 4.6, SEMIBOLD if item.strong else REGULAR, keep=item.keep)
         elif isinstance(item, Tick):
             _add_tick(section, item)
         elif isinstance(item, Lines):
             _add_lines(section, item)
         elif isinstance(item, Points):
             _add_points(section, item, words)
+    if part.joined:
+        section.blocks = [replace(block, keep=True) for block in section.blocks]
     return section
 
 
@@ -234,7 +239,7 @@ def _add_tick(section: Section, item: Tick) -> None:
                 pages.text(at + BOX + 1.2, top + 6.2 * number + 3.1, item.answers[answer], SMALL)
                 at += wides[answer] + 3.5
 
-    section.add(max(high, BOX) + 2.8, draw)
+    section.add(max(high, BOX) + 2.8, draw, item.keep)
 
 
 def _rows(wides: Sequence[float], measure: float) -> list[list[int]]:

@@ -1,7 +1,7 @@
 """Parts of a document one under the other, each with its name in the margin, on as many pages as it takes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from reports.pdf.style import BOLD, CAP_HEIGHT, INK, REGULAR, SOFT, Draw, Fitted, Ink, Pages, fit, one_line, wrap
 
@@ -22,21 +22,23 @@ class Block:
 
 @dataclass
 class Section:
-    """A named part. The notes stand small under the name."""
+    """A named part. The notes stand small under the name. One that is `joined` never begins a page alone."""
 
     name: str
     notes: str = ""
     blocks: list[Block] = field(default_factory=list)
+    joined: bool = False
 
     def add(self, height: float, draw: Draw, keep: bool = False) -> None:
         self.blocks.append(Block(height, draw, keep))
 
     def lines(
-        self, text: str, size: float, leading: float, weight: str = REGULAR, ink: Ink = INK, indent: float = 0
-    ) -> None:
-        """Running text; each line may go on the next page."""
+        self, text: str, size: float, leading: float, weight: str = REGULAR, ink: Ink = INK, indent: float = 0,
+        keep: bool = False,
+    ) -> None:  # fmt: skip
+        """Running text; each line may go on the next page, unless it is kept with what follows."""
         for line in wrap(text, MEASURE - indent, size, weight):
-            self.add(leading, _line(line, size, leading, weight, ink, indent))
+            self.add(leading, _line(line, size, leading, weight, ink, indent), keep)
 
     def rows(self, facts: Sequence[tuple[str, str]], leading: float, size: float = 3.1, indent: float = 20) -> None:
         """Facts one under the other, each beside what it is; a little smaller where that saves a line."""
@@ -120,15 +122,42 @@ def paginate(
         waiting, goes_on = list(section.blocks), False
         while waiting or not goes_on:
             taken, high = _take(waiting, bottom - y - 2 * PAD, force=not pages[-1])
-            tall = max(high + 2 * PAD, _least(section, goes_on, more) + PAD) if taken else 0
+            tall = _tall(high, section, goes_on, more) if taken else 0
             if waiting and (not taken or y + tall > bottom + 1e-6) and pages[-1]:
+                before = _parted(pages[-1], more) if section.joined and not goes_on else []
                 pages.append([])
                 y = following
+                for part in before:
+                    pages[-1].append(replace(part, top=y))
+                    y += part.height
                 continue
             pages[-1].append(Placed(section, y, tall, tuple(waiting[:taken]), goes_on))
             y += tall
             waiting, goes_on = waiting[taken:], True
     return pages
+
+
+def _tall(high: float, section: Section, goes_on: bool, more: str) -> float:
+    return max(high + 2 * PAD, _least(section, goes_on, more) + PAD)
+
+
+def _parted(page: list[Placed], more: str) -> list[Placed]:
+    """Takes the last part off a page, for the next one; of a part that has its page alone, its last blocks."""
+    last = page.pop()
+    if page:
+        return [last]
+    breaks = [number for number in range(1, len(last.blocks)) if not last.blocks[number - 1].keep]
+    if not breaks:
+        page.append(last)
+        return []
+    stays, goes = last.blocks[: breaks[-1]], last.blocks[breaks[-1] :]
+    page.append(_of(last, stays, last.goes_on, more))
+    return [_of(last, goes, True, more)]
+
+
+def _of(part: Placed, blocks: tuple[Block, ...], goes_on: bool, more: str) -> Placed:
+    tall = _tall(sum(block.height for block in blocks), part.section, goes_on, more)
+    return replace(part, height=tall, blocks=blocks, goes_on=goes_on)
 
 
 def height(pages: Sequence[Sequence[Placed]]) -> float:

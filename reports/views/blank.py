@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -107,7 +108,7 @@ def _parts(page: Page) -> Iterator[Part]:
     for step in page.steps:
         items = tuple(_items(page, step.id))
         if items:
-            yield Part(step.number, _("Another opening") if step.id == "part-verdict" else step.name, items)
+            yield Part(step.number, _("Another opening") if step.id == "part-verdict" else step.name, items, joined=step.id == "part-sign")
 
 
 def _items(page: Page, step: str) -> Iterator[Any]:
@@ -189,10 +190,11 @@ def _alarm(alarm: Alarm | None) -> Iterator[Any]:
 
 
 def _smoke(asked: Sequence[Question]) -> Iterator[Any]:
-    """What is asked of smoke; before much of it is let out, who is told."""
-    if fills_with_smoke(asked):
-        yield Say(_("Before you let out much smoke: tell whoever answers for the fire detection of this building, wait for their word, and tell them when you are done."), strong=True)  # fmt: skip
-    yield from map(_tick, asked)
+    """What is asked of smoke; before much of it is let out, who is told: on the page of all that is asked of it."""
+    if warned := fills_with_smoke(asked):
+        yield Say(_("Before you let out much smoke: tell whoever answers for the fire detection of this building, wait for their word, and tell them when you are done."), strong=True, keep=True)  # fmt: skip
+    for question in asked:
+        yield replace(_tick(question), keep=warned and question is not asked[-1])
 
 
 def _points(page: Page, place: Place) -> Iterator[Any]:
@@ -260,9 +262,9 @@ def _left(page: Page) -> Iterator[Any]:
     yield Say(_("Only if something was adjusted: a complete second set, smoke included."))
     for place in page.openings:
         if page.several:
-            yield Say(_("As left: %(opening)s") % {"opening": place.name}, strong=True)
+            yield Say(_("As left: %(opening)s") % {"opening": place.name}, strong=True, keep=True)
         if place.state_text:
-            yield Say(place.state_text, strong=True)
+            yield Say(place.state_text, strong=True, keep=True)
         smoke = tuple(_smoke(place.left_smoke))
         yield from smoke if page.criteria.smoke_first else ()
         yield from _points(page, place)

@@ -10,6 +10,8 @@ from django.test import Client
 from django.urls import reverse
 
 from hoods.models import HoodEvent
+from reports.pdf.blank import Say
+from reports.views.blank import blank_of
 from surveys.actions.drafts import start_draft
 from surveys.core.checks import CHECK
 from surveys.models import Draft
@@ -29,6 +31,9 @@ def version(site, programme_manager):
 def ready(hood, version, programme_manager):
     surveying.assign(hood, version, programme_manager)
     return hood
+
+
+CLEARS = {"check": "smoke-inside-clears", "applies_to": "each", "consequence": "restrict", "restriction": "no powders"}
 
 
 def asked(client: Client, view: str, pk: int, person, **query: str):
@@ -59,6 +64,19 @@ def test_the_form_asks_what_the_survey_page_asks_in_its_order(client, ready, tec
     for code in ("smoke-at-opening", "sash-moves-and-stays", "light-works"):
         assert CHECK[code].question in said
     assert CHECK["outlets-work"].question not in said, "the criteria do not ask for it"
+
+
+def test_the_form_asks_that_a_warning_stays_with_its_questions_and_what_is_signed_with_what_went_before(
+    hood, technician, site, programme_manager
+):
+    document = surveying.CRITERIA | {"checks": [*surveying.CRITERIA["checks"], CLEARS]}
+    surveying.assign(hood, surveying.make_version(site, programme_manager, document), programme_manager)
+    parts = blank_of(hood, site.today(), technician).parts
+    assert [part.name for part in parts if part.joined] == [parts[-1].name] == ["Sign"]
+    (smoke,) = [part for part in parts if part.name.endswith("smoke")]
+    assert isinstance(smoke.items[0], Say)
+    assert smoke.items[0].text.startswith("Before you let out much smoke")
+    assert [item.keep for item in smoke.items] == [True] * (len(smoke.items) - 1) + [False]
 
 
 def test_a_check_has_a_box_for_each_of_its_answers_and_does_not_apply_only_where_it_may(client, ready, technician):

@@ -99,3 +99,53 @@ def test_l10_what_goes_on_over_further_pages_loses_nothing():
         assert f"{part.number} {part.name}" in said
     assert said.count("Does the light work?") == 6
     assert said.count("Row 1 is the upper one.") == 6
+
+
+# --- what stays together ----------------------------------------------------------------------------------------------
+
+WARNING, SMOKE, MORE_SMOKE = "Tell them before you let out smoke.", "Does it clear?", "Does it stay in?"
+LAST = Part(3, "Last", (Say("Put it back."), Tick("Is the alarm armed?", ("Yes", "No"))))
+SIGN = Part(
+    4, "Sign", (Say("I made these measurements."), Write("Name"), Write("Signature"), Write("Typed in by")), joined=True
+)
+FILLED = range(0, 130, 3)  # lines before it, so that the page ends at each place of what follows
+
+
+def pages_after(lines: int, *parts: Part) -> list[str]:
+    filler = Part(1, "Checks", tuple(Say(f"Line {number}.") for number in range(lines)))
+    return reading.pages(blank_forms([replace(BLANK, parts=(filler, *parts))]))
+
+
+def alone(pages: list[str]) -> bool:
+    """Whether the lines to sign begin a page on which nothing stands before them."""
+    (page,) = [page for page in pages if "I made these measurements." in page]
+    return "alarm armed" not in page or "Signature" not in page or "Typed in by" not in page
+
+
+def warned_apart(pages: list[str]) -> bool:
+    return not any(WARNING in page and SMOKE in page and MORE_SMOKE in page for page in pages)
+
+
+def test_lines_to_sign_never_have_a_page_of_their_own():
+    free = replace(SIGN, joined=False)
+    assert [lines for lines in FILLED if alone(pages_after(lines, LAST, SIGN))] == []
+    assert any(alone(pages_after(lines, LAST, free)) for lines in FILLED), "the control"
+
+
+def test_lines_to_sign_take_the_end_of_a_part_that_fills_its_page():
+    """Where the part before has its page alone, its last lines go along, under its name."""
+    for lines in FILLED:
+        pages = pages_after(lines, SIGN)
+        (page,) = [page for page in pages if "I made these measurements." in page]
+        assert lines == 0 or f"Line {lines - 1}." in page, lines
+        assert sum("Line 0." in page for page in pages) == (lines > 0)
+    assert any("(continued)" in pages_after(lines, SIGN)[-1] for lines in FILLED)
+
+
+def test_a_warning_stands_on_the_page_of_its_questions():
+    kept = Part(
+        2, "Smoke", (Say(WARNING, keep=True), Tick(SMOKE, ("Yes", "No"), keep=True), Tick(MORE_SMOKE, ("Yes", "No")))
+    )
+    free = replace(kept, items=tuple(replace(item, keep=False) for item in kept.items))
+    assert [lines for lines in FILLED if warned_apart(pages_after(lines, kept))] == []
+    assert any(warned_apart(pages_after(lines, free)) for lines in FILLED), "the control"
