@@ -57,6 +57,7 @@ def signed_page(
         "may_amend": may_open(request, "surveys:amend", "POST") and why_not_amend(survey, request.user) is None,
         "findings": done_by(survey),
         "holds": holds,
+        "now": now, "overtaken": amended_by is None and is_overtaken(survey, now),
         "unlabelled": now.unlabelled if now.survey == survey.pk else None,
         "canopy": now.is_canopy and now.survey == survey.pk,
         "barred": survey.verdict == "fail" and not now.grants,
@@ -64,6 +65,13 @@ def signed_page(
         "left_up": left_up(survey) if now.survey == survey.pk else [],
     }  # fmt: skip
     return render(request, "surveys/survey/signed.html", context, status=status)
+
+
+def is_overtaken(survey: Survey, now: core.Status) -> bool:
+    """Whether what holds of the hood today comes of something later: a stop, a change of the hood, another survey."""
+    if survey.verdict == "no-verdict":
+        return False
+    return now.survey != survey.pk or (survey.verdict != "fail" and not now.grants)
 
 
 def radiation_office(attested: dict[str, Any]) -> str:

@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
+from hoods import actions
 from surveys import queries
 from surveys.actions.drafts import start_draft
 from surveys.actions.stops import post_stop
@@ -14,7 +15,7 @@ from surveys.actions.transcribing import start_transcription
 from tests import surveying
 from tests.surveying import SLOW, entered
 from tests.surveys.conftest import NOW, TODAY
-from tests.surveys.words import said
+from tests.surveys.words import first_line, said
 
 pytestmark = pytest.mark.usefixtures("now")
 DAY = timedelta(days=1)
@@ -113,3 +114,72 @@ def test_a_survey_of_today_asks_for_the_sign_as_ever(ready, instrument, technici
     page = said(reader("detail", draft))
     assert ONCE_DOWN in page
     assert LIFTS_NOTHING not in page
+
+
+# --- after it is signed ---------------------------------------------------------------------------------------------------
+
+UNFINISHED = [["98", None, "95", "97", "100"], ["103", "99", "103", "98", "102"]]
+OFFERS = ("Label (PDF)", "Label put on", "The label is on the hood")
+
+
+def changed(hood, instrument, by):
+    actions.change_hood(hood=hood, kind="high-performance", by=by, at=NOW - 2 * DAY)
+
+
+LATER = {  # what came after the paper of three days ago: what is done, what holds of the hood today
+    "a stop": (lambda hood, instrument, by: stopped(hood, by, 2), "Do not use Do not use, posted on 28 MAR 2026: the glass is broken."),
+    "a failure": (
+        lambda hood, instrument, by: failed(hood, instrument, by, 2),
+        "Do not use The survey of 28 MAR 2026 found that the criteria are not met.",
+    ),
+    "a change": (
+        changed,
+        "Not yet surveyed The kind of this hood was changed since it was measured, which ended every approval.",
+    ),
+    "another survey": (
+        lambda hood, instrument, by: surveying.survey(hood, entered(instrument), by, NOW - 2 * DAY),
+        "Met criteria The survey of 28 MAR 2026 found the criteria met.",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("later", LATER)
+def test_a_signed_survey_that_was_overtaken_says_first_what_holds_today_and_offers_no_label(
+    ready, paper, instrument, technician, reader, later
+):
+    happens, stands = LATER[later]
+    happens(ready, instrument, technician)
+    survey = surveying.sign(paper(3), technician, NOW)
+    page = reader("detail", survey)
+    assert first_line(page) == (
+        f"The hood today: {stands} The survey of 27 MAR 2026: Certificate of survey. "
+        "Approved then: working, 18 in (457 mm) above the airfoil."
+    )
+    assert not [one for one in OFFERS if one in said(page)]
+    assert f"number {survey.label_issue}, which does not hold today" in said(page)
+
+
+def test_a_signed_survey_that_holds_says_what_it_found_and_offers_its_label(ready, paper, technician, reader):
+    page = reader("detail", surveying.sign(paper(3), technician, NOW))
+    assert first_line(page) == "Certificate of survey. Approved: working, 18 in (457 mm) above the airfoil."
+    assert all(one in said(page) for one in OFFERS)
+    assert "does not hold" not in said(page)
+
+
+def test_a_failure_is_told_first_of_its_own_survey_and_a_later_pass_first_of_it(ready, instrument, technician, reader):
+    survey = failed(ready, instrument, technician, 5)
+    assert first_line(reader("detail", survey)) == "Survey report: criteria not met."
+    surveying.survey(ready, entered(instrument), technician, NOW - 2 * DAY)
+    assert first_line(reader("detail", survey)).startswith("The hood today: Met criteria The survey of 28 MAR 2026")
+
+
+def test_a_survey_without_a_verdict_says_nothing_of_the_hood_and_an_amended_one_who_took_its_place(
+    ready, instrument, technician, reader
+):
+    none = surveying.survey(ready, entered(instrument, UNFINISHED), technician, NOW - 2 * DAY)
+    assert first_line(reader("detail", none)) == "Survey report: no verdict."
+    wrong = surveying.survey(ready, entered(instrument), technician, NOW - DAY)
+    right = start_draft(hood=ready, by=technician, at=NOW - timedelta(hours=1))
+    surveying.save(right, entered(instrument), technician, NOW - timedelta(minutes=30))
+    surveying.sign(right, technician, NOW, amends=wrong, why="of another hood")
+    assert first_line(reader("detail", wrong)).startswith("Superseded: Certificate of survey.")
