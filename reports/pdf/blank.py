@@ -8,22 +8,8 @@ from reports.pdf import flow, qr
 from reports.pdf.flow import MEASURE, WIDTH, Section
 from reports.pdf.front import ICON_WIDE, front, hatched
 from reports.pdf.style import (
-    BOLD,
-    EDGE,
-    GLASS,
-    INK,
-    PAPERS,
-    REGULAR,
-    SEMIBOLD,
-    SOFT,
-    Fitted,
-    Pages,
-    Words,
-    fit,
-    one_line,
-    same,
-    width,
-    wrap,
+    BOLD, EDGE, GLASS, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Fitted,
+    Pages, Words, fit, one_line, same, width, wrap,
 )  # fmt: skip
 
 BOX = 4.2  # the side of a box to tick [mm]

@@ -98,7 +98,8 @@ def test_a_wisp_at_the_edge_alone_needs_no_such_word(begin):
 def test_the_blank_form_says_the_same_in_the_same_order(begin, hood):
     surveyor = begin(INSIDE, smoke_first=True)
     words = reading.quick_text(surveyor.client.get(reverse("reports:hood_blank", args=[hood.pk])).content)
-    assert words.count("whoever answers for the fire detection") == 2
+    assert words.count("Before you let out much smoke") == 3, "as found, at another opening, as left"
+    assert words.count("whoever answers for the fire detection") == 3, "no page ends within the warning"
     assert words.index("6 Smoke") < words.index("7 Traverse")
 
 
