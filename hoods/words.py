@@ -25,6 +25,18 @@ REFUSED_KINDS = {
         "A clean bench is not kept here: it blows air towards the person, and protects the work alone."
     ),
 }
+#: What the trade calls them besides. Found in a kind that is none of ours, they say why such a thing is not kept.
+OTHER_NAMES = {
+    "biological-cabinet": (
+        "biological cabinet", "biological safety cabinet", "biosafety cabinet", "biosafety hood", "biohazard cabinet",
+        "microbiological safety cabinet", "bsc", "msc", "class i cabinet", "class ii cabinet", "class iii cabinet",
+        "tissue culture hood", "cell culture hood",
+    ),
+    "clean-bench": (
+        "clean bench", "clean air bench", "clean air cabinet", "laminar flow bench", "laminar flow cabinet",
+        "laminar flow hood", "laminar flow", "laminar airflow cabinet", "laminar airflow hood", "laminar airflow", "laf",
+    ),
+}  # fmt: skip
 CANOPY_WITH_SASH = _("A canopy has no sash: choose that it has none, or choose another kind.")
 ALARM_ABOVE = _("The alarm point is above the set point, so the alarm would always sound: check both.")
 NOT_KEPT = {"biological-cabinet": _("biological cabinet"), "clean-bench": _("clean bench")}

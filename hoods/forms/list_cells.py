@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -12,7 +13,7 @@ from django.utils.translation import gettext_lazy as _
 from hoods.core.table import DAY, ERROR, FORMULA, NUMBER, TEXT, YES_NO, Cell
 from hoods.forms.fields import Choice, Day, Measure, Order
 from hoods.forms.inventory_columns import Column
-from hoods.words import REFUSED_KINDS
+from hoods.words import OTHER_NAMES, REFUSED_KINDS
 
 YES, NO = ("yes", "true"), ("no", "false", "")
 
@@ -46,8 +47,8 @@ def cleaned(column: Column, text: str) -> tuple[Any, Any]:
         return 0, None
     if isinstance(column.box, Choice):
         text = code_of(column.box, text)
-        if column.name == "kind" and text in REFUSED_KINDS:
-            return None, str(REFUSED_KINDS[text])
+        if column.name == "kind" and (none := _not_kept(column.box, text)):
+            return None, str(REFUSED_KINDS[none])
     try:
         return column.box.clean(text), None
     except ValidationError as refusal:
@@ -55,6 +56,14 @@ def cleaned(column: Column, text: str) -> tuple[Any, Any]:
         if isinstance(column.box, Choice):
             said = _not_one_of(text, column.takes)
         return None, said
+
+
+def _not_kept(box: Choice, text: str) -> str:
+    """The code of a thing that is no hood here, by any name of it that stands in a text; empty where it is none."""
+    if text in REFUSED_KINDS or text in dict(box.choices):
+        return text if text in REFUSED_KINDS else ""
+    words = f" {' '.join(re.findall(r'[a-z]+', text.casefold()))} "
+    return next((code for code, names in OTHER_NAMES.items() if any(f" {name} " in words for name in names)), "")
 
 
 def _not_one_of(text: str, takes: str) -> str:

@@ -51,3 +51,24 @@ def test_a_canopy_with_a_sash_is_refused(manager, room, make_hood):
     assert keep(manager, comma({"tag": hood.tag, "kind": "canopy", "sash": "none"})).status_code == 302, "the control"
     Hood.objects.filter(pk=hood.pk).update(sash="vertical")
     assert keep(manager, comma({"tag": hood.tag, "maker": "Birch"})).status_code == 302, "what is kept so may stay"
+
+
+@pytest.mark.parametrize(
+    ("kind", "why"),
+    [
+        ("biological-cabinet", "A biological cabinet is not kept here"),
+        ("Biological safety cabinet", "A biological cabinet is not kept here"),
+        ("biosafety cabinet", "A biological cabinet is not kept here"),
+        ("BSC", "A biological cabinet is not kept here"),
+        ("BSC, class II type A2", "A biological cabinet is not kept here"),
+        ("class-II cabinet", "A biological cabinet is not kept here"),
+        ("clean bench", "A clean bench is not kept here"),
+        ("laminar flow cabinet", "A clean bench is not kept here"),
+        ("vertical laminar-flow hood", "A clean bench is not kept here"),
+        ("laboratory hood", "“laboratory hood” is not one of these"),
+        ("lafarge", "“lafarge” is not one of these"),
+    ],
+)
+def test_a_list_says_why_what_is_no_hood_is_not_kept_by_whatever_name(manager, kind, why):
+    (problem,) = problems(send(manager, comma(ROW | {"kind": kind})))
+    assert (problem[:2], problem[2].startswith(why)) == ((2, "kind"), True), problem
