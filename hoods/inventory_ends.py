@@ -11,6 +11,7 @@ from django.dispatch import Signal
 from django.utils.translation import ngettext
 
 from hoods.core.ending import OPENING_CHANGED, Lost, of_hood, of_opening
+from hoods.core.quantity import LIKELY, is_unlikely
 from hoods.inventory import Plan
 from hoods.inventory_changes import Changed
 from hoods.inventory_said import Said
@@ -112,7 +113,19 @@ def cautions(plan: Plan) -> list[str]:
                 number,
             ),
         ),
+        *_said(
+            [*(one.said.tag for one in plan.changed if _is_unlikely(one.hood)), *(one.tag for one in plan.added if _is_unlikely(one.hood))],
+            lambda number: ngettext(
+                "The monitor of one hood is set to a velocity below %(least)d or above %(most)d ft/min: %(hoods)s. Look for a point in a wrong place or another unit.",
+                "The monitors of %(number)d hoods are set to a velocity below %(least)d or above %(most)d ft/min: %(hoods)s. Look for a point in a wrong place or another unit.",
+                number,
+            ),
+        ),
     ]  # fmt: skip
+
+
+def _is_unlikely(said: Mapping[str, Any]) -> bool:
+    return any(is_unlikely(said.get(name) or "") for name in ("set_point", "alarm_point"))
 
 
 def _is_without_rule(one: Said) -> bool:
@@ -120,4 +133,4 @@ def _is_without_rule(one: Said) -> bool:
 
 
 def _said(tags: list[str], words: Any) -> list[str]:
-    return [words(len(tags)) % {"number": len(tags), "hoods": named(tags)}] if tags else []
+    return [words(len(tags)) % {"number": len(tags), "hoods": named(tags), "least": LIKELY[0], "most": LIKELY[1]}] if tags else []

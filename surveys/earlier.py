@@ -16,12 +16,13 @@ from typing import Any, NamedTuple
 
 from django.utils.translation import gettext_lazy as _
 
+from hoods.core.quantity import is_unlikely
 from hoods.core.sameness import folded
 from hoods.inventory_kept import Kept, KeptHood, load
 from hoods.inventory_said import Problem, opening_column
 from hoods.models import Opening, Site
 from surveys.core import earlier
-from surveys.earlier_said import nowhere_said
+from surveys.earlier_said import nowhere_said, unlikely_said
 from surveys.models import EarlierOpening, EarlierResult, Survey
 from surveys.models.earlier import STRUCK
 from surveys.wording import sentence
@@ -80,6 +81,11 @@ class Added:
         return _nowhere(self.said, self.hood) if self.said.verdict in GRANTING else ""
 
     @property
+    def is_unlikely(self) -> bool:
+        """Whether an average of it, or a lowest value where it has none, is likelier a slip of the point or of the unit."""
+        return any(is_unlikely(said.average or _of_points(said) or said.lowest) for said, *_rest in self.openings)
+
+    @property
     def approves(self) -> bool:
         return any(approves for _said, _opening, approves in self.openings)
 
@@ -110,6 +116,11 @@ class Plan:
     def nowhere(self) -> list[str]:
         """A sentence for each kind of hood that results of this list let nobody use, whatever they say."""
         return nowhere_said(Counter(one.nowhere for one in self.added if one.nowhere))
+
+    @property
+    def unlikely(self) -> str:
+        """What is asked of averages that are likelier a slip, with their rows; empty where none is."""
+        return unlikely_said([one.said.row for one in self.added if one.is_unlikely])
 
     @property
     def digest(self) -> str:
@@ -153,6 +164,11 @@ def _added(one: Said, hood: KeptHood) -> Added:
         (said, have[said.name], not nowhere and _approves(one, said, have[said.name])) for said in one.openings
     )
     return Added(one, hood.hood, openings)
+
+
+def _of_points(said: SaidOpening) -> str:
+    found = earlier.average("", earlier.points(said.points) if said.points else None)
+    return found.text if found else ""
 
 
 def _nowhere(one: Said, hood: Any) -> str:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from django.utils.translation import ngettext
+
+from hoods.core.quantity import LIKELY
+from hoods.inventory_ends import named
 
 if TYPE_CHECKING:
     from surveys.earlier import Plan
@@ -38,6 +41,21 @@ _NOWHERE: dict[str, Callable[[int], str]] = {
 def nowhere_said(found: Mapping[str, int]) -> list[str]:
     """A sentence for each kind of hood that so many results let nobody use, whatever they say."""
     return [made(found[why]) % {"number": found[why]} for why, made in _NOWHERE.items() if found.get(why)]
+
+
+def unlikely_said(rows: Sequence[int]) -> str:
+    """What is asked of averages that are likelier a slip, with their rows; empty where there is none."""
+    if not rows:
+        return ""
+    said = ngettext(
+        "The velocity in one row is below %(least)d or above %(most)d ft/min: row %(rows)s. Look for a point in a wrong place or "
+        "another unit. It is kept as it is written, and counts so if the list is accepted.",
+        "Velocities in %(number)d rows are below %(least)d or above %(most)d ft/min: rows %(rows)s. Look for a point in a wrong "
+        "place or another unit. They are kept as they are written, and count so if the list is accepted.",
+        len(rows),
+    )
+    least, most = LIKELY
+    return said % {"number": len(rows), "least": least, "most": most, "rows": named(map(str, rows))}
 
 
 def said_of(plan: Plan) -> str:

@@ -62,7 +62,7 @@ UNITS: tuple[Unit, ...] = (
     Unit("s", TIME, "s", 1, ("sec", "seconds")),
 )
 UNIT: dict[str, Unit] = {unit.code: unit for unit in UNITS}
-_WORD: dict[str, str] = {word: unit.code for unit in UNITS for word in (unit.code, *unit.words)}
+_WORD: dict[str, str] = {word: unit.code for made in (str.upper, str) for unit in UNITS for word in map(made, (unit.code, *unit.words))}
 _EXAMPLES = {
     SPEED: "100 ft/min", LENGTH: "18 in", AREA: "1 ft**2", FLOW: "800 ft**3/min", PERCENT: "20 %", RATIO: "0.90",
     PRESSURE: "1013 hPa", TEMPERATURE: "21 °C", LIGHT: "400 lx", SOUND: "60 dBA", TIME: "5 s",

@@ -17,6 +17,7 @@ pytestmark = pytest.mark.django_db
 TAKEN = "What is forbidden in one hood is taken away: FH-0142. An empty cell clears it."
 OTHER = "Other uses are forbidden in one hood than before: FH-0142."
 WITHOUT = "One new perchloric acid hood says nothing in “uses forbidden”: FH-0007."
+SET = "The monitor of one hood is set to a velocity below 10 or above 500 ft/min: FH-0007."
 MOVED = "The exhaust of one hood is written otherwise: FH-0142."
 CASES = [
     ({"tag": "FH-0142", "uses forbidden": ""}, TAKEN),
@@ -28,6 +29,8 @@ CASES = [
     (NEW | {"kind": "perchloric-acid", "uses forbidden": ""}, WITHOUT),
     (NEW | {"kind": "perchloric-acid"}, ""),
     (NEW | {"uses forbidden": ""}, ""),
+    (NEW | {"set point": "5000 fpm"}, SET),
+    (NEW | {"set point": "500 fpm"}, ""),
 ]
 
 
@@ -36,12 +39,12 @@ def test_what_is_changed_that_people_act_on_is_said(manager, hood, programme_man
     rule = {"uses_forbidden": "No organic materials."}
     actions.change_hood(hood=hood, by=programme_manager, at=AT, **rule)
     words = said(shown(manager, comma(row))[0])
-    assert [one for one in (TAKEN, OTHER, WITHOUT, MOVED) if one in words] == ([caution] if caution else [])
+    assert [one for one in (TAKEN, OTHER, WITHOUT, SET, MOVED) if one in words] == ([caution] if caution else [])
     file = tmp_path / "hoods.csv"
     file.write_bytes(comma(row))
     out = StringIO()
     call_command("import_hoods", str(file), "--dry-run", stdout=out)
-    assert [one for one in (TAKEN, OTHER, WITHOUT, MOVED) if one in out.getvalue()] == ([caution] if caution else [])
+    assert [one for one in (TAKEN, OTHER, WITHOUT, SET, MOVED) if one in out.getvalue()] == ([caution] if caution else [])
 
 
 def test_another_exhaust_ends_nothing_and_says_what_a_move_ends(manager, hood):

@@ -12,6 +12,9 @@ CASES = [
     # text             kinds             kept           why
     ("18 in",          (LENGTH,),        "18 in",       "as it is kept"),
     ("457mm",          (LENGTH,),        "457 mm",      "without a space"),
+    ("18 IN",          (LENGTH,),        "18 in",       "in capitals"),
+    ("457 MM",         (LENGTH,),        "457 mm",      "millimetres in capitals"),
+    ("100 FPM",        (SPEED,),         "100 ft/min",  "another word in capitals"),
     ("0.50  m",        (LENGTH,),        "0.50 m",      "digits as typed"),
     ("100 fpm",        (SPEED,),         "100 ft/min",  "another word for the unit"),
     ("0.5 m/s",        (SPEED,),         "0.5 m/s",     "metric"),
@@ -23,7 +26,8 @@ CASES = [
 REFUSED = [
     ("18",        (LENGTH,), "unit-missing"),
     ("18 yd",     (LENGTH,), "unit-unknown"),
-    ("18 IN",     (LENGTH,), "unit-unknown"),
+    ("18 In",     (LENGTH,), "unit-unknown"),
+    ("25 pA",     (PRESSURE,), "unit-unknown"),
     ("18 in in",  (LENGTH,), "number"),
     ("100 in",    (SPEED,),  "unit-wrong-kind"),
     ("1,5 m",     (LENGTH,), "number"),
@@ -65,3 +69,28 @@ def test_what_is_kept_is_read_alike_where_it_is_judged(text, kinds, kept, why):
 @pytest.mark.parametrize(("text", "above"), [("0 in", False), ("0.00 in", False), ("-1 in", False), ("0.01 in", True)])
 def test_above_zero(text, above):
     assert quantity.read(text, LENGTH).is_above_zero is above
+
+
+def test_capitals_make_no_unit_another():
+    for inventory in (True, False):
+        words: dict[str, set[str]] = {}
+        for code, others in (
+            [each for kind in quantity.UNITS.values() for each in kind.items()]
+            if inventory
+            else [(unit.code, unit.words) for unit in units.UNITS]
+        ):
+            for word in (code, *others):
+                words.setdefault(word.upper(), set()).add(code)
+        assert not {word: codes for word, codes in words.items() if len(codes) > 1}
+
+
+@pytest.mark.parametrize(
+    ("speed", "unlikely"),
+    [
+        ("0.98 ft/min", True), ("9.9 ft/min", True), ("10 ft/min", False), ("98 ft/min", False), ("500 ft/min", False),
+        ("501 ft/min", True), ("9800 ft/min", True), ("0.05 m/s", True), ("0.06 m/s", False), ("98 m/s", True),
+        ("800 ft**3/min", False), ("", False),
+    ],
+)  # fmt: skip
+def test_a_velocity_that_is_likelier_a_slip(speed, unlikely):
+    assert quantity.is_unlikely(speed) is unlikely

@@ -110,6 +110,7 @@ def test_every_unit_is_known_by_its_words_and_converts_within_its_kind(unit):
         ("18", "length", "unit-missing"),
         ("18 ft/min", "length", "unit-wrong-kind"),
         ("18 furlong", "length", "unit-unknown"),
+        ("18 In", "length", "unit-unknown"),
         ("18 in in", "length", "unit-unknown"),
         ("1,8 in", "length", "number-comma"),
         ("20", "percent", "unit-missing"),

@@ -270,7 +270,7 @@ def test_another_sites_hood_is_not_found_and_its_lists_are_not_shown(manager, ho
     batch = EarlierBatch.objects.get()
     for path in ("", "accept/", "withdraw/", "strike/"):
         assert signed_in(elsewhere).get(f"/earlier/{batch.pk}/{path}").status_code == 404
-        assert manager.get(f"/earlier/{batch.pk}/{path}").status_code == 200
+        assert manager.get(f"/earlier/{batch.pk}/{path}", follow=True).status_code == 200
 
 
 def test_many_rows_take_as_many_queries_as_few(manager, make_hood, django_assert_max_num_queries):
