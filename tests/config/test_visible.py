@@ -122,6 +122,8 @@ def filled(form: pages.Form) -> dict[str, list[str]]:
     """What a form would send, its empty boxes filled with something plain."""
     values = {name: list(sent) for name, sent in form.values.items()}
     for name, sent in values.items():
+        if f"drawn_{name}" in values:  # it narrows the list that was drawn: another one would only be shown
+            continue
         if sent == [""] and form.choices.get(name):
             values[name] = [choice for choice in form.choices[name] if choice][:1] or [""]
         elif sent == [""]:
