@@ -1,15 +1,29 @@
 """A blank survey form, for where no tablet may go: what the survey page asks, in its order, with boxes for a pen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from reports.pdf import flow, qr
 from reports.pdf.flow import MEASURE, WIDTH, Section
 from reports.pdf.front import ICON_WIDE, front, hatched
 from reports.pdf.style import (
-    BOLD, EDGE, GLASS, INK, PAPERS, REGULAR, SEMIBOLD, SOFT, Fitted,
-    Pages, Words, fit, one_line, same, width, wrap,
+    BOLD,
+    EDGE,
+    GLASS,
+    INK,
+    PAPERS,
+    REGULAR,
+    SEMIBOLD,
+    SOFT,
+    Fitted,
+    Pages,
+    Words,
+    fit,
+    one_line,
+    same,
+    width,
+    wrap,
 )  # fmt: skip
 
 BOX = 4.2  # the side of a box to tick [mm]
@@ -130,8 +144,8 @@ def _running_head(pages: Pages, blank: Blank, left: float, number: int, of: int,
     """On each page which hood it is of: sheets part."""
     _ = words
     pages.double_rule(left, 12, left + WIDTH)
-    values = {"hood": blank.tag, "page": number, "pages": of}
-    said = one_line(_("Blank form, %(hood)s, page %(page)s of %(pages)s") % values, 110, 3.3, SEMIBOLD)
+    which = _("Blank form, %(hood)s, page %(page)s of %(pages)s") % {"hood": blank.tag, "page": number, "pages": of}
+    said = one_line(which, 110, 3.3, SEMIBOLD)
     pages.text(left + WIDTH, 19, said.lines[0], said.size, SEMIBOLD, INK, "right")
     site = one_line(blank.site, WIDTH - width(said.lines[0], said.size, SEMIBOLD) - 6, 3.3, SEMIBOLD)
     pages.text(left, 19, site.lines[0], site.size, SEMIBOLD)
@@ -182,8 +196,6 @@ def _section(part: Part, words: Words) -> Section:
             _add_lines(section, item)
         elif isinstance(item, Points):
             _add_points(section, item, words)
-    if part.joined:
-        section.blocks = [replace(block, keep=True) for block in section.blocks]
     return section
 
 
@@ -209,11 +221,9 @@ def _add_writes(section: Section, some: Sequence[Write]) -> None:
 def _add_tick(section: Section, item: Tick) -> None:
     """The question at the left, its answers at the right; under it where they are too many for that."""
     wides = [BOX + 1.2 + width(answer, SMALL) for answer in item.answers]
-    beside = sum(wides) + 3.5 * (len(wides) - 1)
-    under = beside > 78
+    under = (beside := sum(wides) + 3.5 * (len(wides) - 1)) > 78
     lines = wrap(item.question, MEASURE if under else MEASURE - beside - 5, TEXT)
     rows = _rows(wides, MEASURE) if under else [list(range(len(wides)))]
-    high = 4 * len(lines) + (6.2 * len(rows) if under else 0)
 
     def draw(pages: Pages, x: float, y: float) -> None:
         pages.lines(x, y + 4.2, lines, TEXT, 4)
@@ -225,7 +235,7 @@ def _add_tick(section: Section, item: Tick) -> None:
                 pages.text(at + BOX + 1.2, top + 6.2 * number + 3.1, item.answers[answer], SMALL)
                 at += wides[answer] + 3.5
 
-    section.add(max(high, BOX) + 2.8, draw, item.keep)
+    section.add(max(4 * len(lines) + (6.2 * len(rows) if under else 0), BOX) + 2.8, draw, item.keep)
 
 
 def _rows(wides: Sequence[float], measure: float) -> list[list[int]]:
@@ -234,8 +244,7 @@ def _rows(wides: Sequence[float], measure: float) -> list[list[int]]:
     used = 0.0
     for number, wide in enumerate(wides):
         if rows[-1] and used + wide > measure:
-            rows.append([])
-            used = 0.0
+            rows, used = [*rows, []], 0.0
         rows[-1].append(number)
         used += wide + 3.5
     return rows

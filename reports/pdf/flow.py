@@ -22,7 +22,7 @@ class Block:
 
 @dataclass
 class Section:
-    """A named part. The notes stand small under the name. One that is `joined` never begins a page alone."""
+    """A named part. The notes stand small under the name. One that is `joined` stays whole, and never begins a page."""
 
     name: str
     notes: str = ""
@@ -30,7 +30,7 @@ class Section:
     joined: bool = False
 
     def add(self, height: float, draw: Draw, keep: bool = False) -> None:
-        self.blocks.append(Block(height, draw, keep))
+        self.blocks.append(Block(height, draw, keep or self.joined))
 
     def lines(
         self, text: str, size: float, leading: float, weight: str = REGULAR, ink: Ink = INK, indent: float = 0,
