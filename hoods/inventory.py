@@ -18,7 +18,7 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from hoods.core.code import read_as
-from hoods.core.sameness import folded
+from hoods.core.sameness import folded, folded_tag
 from hoods.inventory_changes import Changed, changed, same
 from hoods.inventory_kept import Kept, KeptHood, load
 from hoods.inventory_openings import why_not_openings
@@ -93,7 +93,7 @@ def plan(site: Site, said: Sequence[Said], today: date, *, lock: bool = False) -
     rows: dict[str, int] = {}
     for one in said:
         problems = [*_why_not_tag(one, kept, rows), *_places(one, kept, made)]
-        rows.setdefault(folded(one.tag), one.row)
+        rows.setdefault(_looks(one, kept), one.row)
         hood = kept.hoods.get(one.tag)
         if hood is None:
             problems += _why_not_add(one, kept, today)
@@ -123,14 +123,19 @@ def _enter(made: Plan, one: Said, hood: KeptHood | None) -> None:
 # What cannot be ----------------------------------------------------------------------------------------------------
 
 
+def _looks(one: Said, kept: Kept) -> str:
+    """A tag as it is held beside those of other rows: two that the site has already may be parted in different ways."""
+    return folded(one.tag) if one.tag in kept.hoods else folded_tag(one.tag)
+
+
 def _why_not_tag(one: Said, kept: Kept, rows: Mapping[str, int]) -> Iterator[Problem]:
-    if first := rows.get(folded(one.tag)):
+    if first := rows.get(_looks(one, kept)):
         said = _("Row %(row)d has this tag already: a tag is written once, with all openings in its row.")
         yield Problem(one.row, "tag", said % {"row": first})
-    elif one.tag not in kept.hoods and (other := kept.alike.get(folded(one.tag))):
+    elif one.tag not in kept.hoods and (other := kept.alike.get(folded_tag(one.tag))):
         said = _("This looks like %(tag)s, which the site has: write it the same way, or choose another tag.")
         yield Problem(one.row, "tag", said % {"tag": other})
-    elif one.tag not in kept.hoods and (now := kept.former.get(folded(one.tag))):
+    elif one.tag not in kept.hoods and (now := kept.former.get(folded_tag(one.tag))):
         said = _("This is a former tag of %(tag)s: write that one, or register the hood on its page.")
         yield Problem(one.row, "tag", said % {"tag": now})
     elif one.tag not in kept.hoods and kept.codes and read_as(one.tag) in kept.codes:

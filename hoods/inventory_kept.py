@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from hoods.core.sameness import folded
+from hoods.core.sameness import folded, folded_tag
 from hoods.models import Building, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Placement, Room, Site
 from hoods.queries import LIFE, codes_among
 
@@ -54,7 +54,7 @@ class Kept:
     codes: set[str]  # of hoods of any site, as which a tag of the list is read
 
     def __post_init__(self) -> None:
-        self.alike = {folded(tag): tag for tag in self.hoods}
+        self.alike = {folded_tag(tag): tag for tag in self.hoods}
         self._buildings = {folded(name): name for name in self.buildings}
         self._rooms = {(building, folded(number)): number for building, number in self.rooms}
         self._exhausts = {folded(name): name for name in self.exhausts}
@@ -92,7 +92,7 @@ def load(site: Site, tags: Iterable[str] = (), *, lock: bool = False) -> Kept:
     return Kept(
         hoods=kept_hoods(hoods.select_for_update() if lock else hoods, site),
         former={
-            folded(name.text): name.hood.tag
+            folded_tag(name.text): name.hood.tag
             for name in FormerName.objects.filter(site=site, kind="tag").order_by("until_at").select_related("hood")
         },
         buildings={building.name: building for building in site.buildings.all()},

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from django.utils.translation import gettext_lazy as _
 
 from hoods.core.quantity import is_unlikely
-from hoods.core.sameness import folded
+from hoods.core.sameness import folded_tag
 from hoods.inventory_kept import Kept, KeptHood, load
 from hoods.inventory_said import Problem, opening_column
 from hoods.models import Opening, Site
@@ -220,9 +220,9 @@ def _signed(site: Site, days: Iterable[date]) -> dict[tuple[int, date], int]:
 def _why_not_tag(one: Said, kept: Kept) -> Iterator[Problem]:
     if one.tag in kept.hoods:
         return
-    if other := kept.alike.get(folded(one.tag)):
+    if other := kept.alike.get(folded_tag(one.tag)):
         said = _("This looks like %(tag)s, which the site has: write it the same way.") % {"tag": other}
-    elif now := kept.former.get(folded(one.tag)):
+    elif now := kept.former.get(folded_tag(one.tag)):
         said = _("This is a former tag of %(tag)s: write that one.") % {"tag": now}
     else:
         said = _("The site has no hood with this tag: register the hood first, or take this row out.")

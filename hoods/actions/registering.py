@@ -17,7 +17,7 @@ from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_heights
 from hoods.actions.refusal import AnotherSite, Refused
 from hoods.core.code import new_code, read_as
 from hoods.core.lower import Sized
-from hoods.core.sameness import folded
+from hoods.core.sameness import folded_tag
 from hoods.models import Entry, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Person, Placement, Room, Site
 from hoods.models.hood import CONTROLS, KINDS, MONITORS, SASHES, USES
 
@@ -163,11 +163,11 @@ def refuse_taken(site: Site, tags: Sequence[str], but: Hood | None = None) -> No
     """Refuses a tag that looks like one that a hood of the site has, or like another of these, or that is a hood's code."""
     others = Hood.objects.filter(site=site)
     others = others.exclude(pk=but.pk) if but else others
-    taken = {folded(tag) for tag in others.values_list("tag", flat=True)}
+    taken = {folded_tag(tag) for tag in others.values_list("tag", flat=True)}
     for tag in tags:
-        if folded(tag) in taken:
+        if folded_tag(tag) in taken:
             raise TagTaken()
-        taken.add(folded(tag))
+        taken.add(folded_tag(tag))
     if queries.codes_among(tags):
         raise TagIsCode()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 #: Letters and marks that draw nothing, although Unicode counts them among letters, marks or symbols.
@@ -15,6 +16,7 @@ DRAWN_AS = str.maketrans(
     + "\u2018\u2019\u02bc\u2032",
     "abesijkmhopctyxhdqwi" + "abezhikmnoptyxcj" + "-------" + "''''",
 )
+_PARTED = re.compile(r"[ _-]+")
 _FORMAT = ("Cf", "Cc", "Cn", "Co", "Zl", "Zp")
 
 
@@ -31,6 +33,11 @@ def folded(text: str) -> str:
     folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", text).casefold())
     seen = (one for one in folded if not is_invisible(one) and not _is_variation(one))
     return " ".join("".join(seen).translate(DRAWN_AS).split())
+
+
+def folded_tag(tag: str) -> str:
+    """A tag as it is compared: a blank, a dash and a line below part it alike, since people say FH 0102 of FH-0102."""
+    return _PARTED.sub("-", folded(tag))
 
 
 def _is_variation(character: str) -> bool:

@@ -57,6 +57,7 @@ WRONG = [
     ({"building": "north range"}, "building", "looks like “North Range”"),
     ({"order in the room": "first"}, "order in the room", "no whole number"),
     ({"tag": "fh-0142"}, "tag", "looks like FH-0142"),
+    ({"tag": "FH 0142"}, "tag", "looks like FH-0142"),
     ({"tag": "FH-0001"}, "tag", "former tag of FH-0142"),
     ({"tag": "FH-0142", "room": "118", "building": "North Range"}, "room", "a list moves no hood"),
     ({"building": "North Range", "room": "214", "room name": "Digestion"}, "room name", "The site has “Synthesis”"),

@@ -6,7 +6,7 @@ import unicodedata
 
 import pytest
 
-from hoods.core.sameness import DRAWN_AS, folded
+from hoods.core.sameness import DRAWN_AS, folded, folded_tag
 
 ALIKE = [
     ("FH-0142", "fh-0142", "a capital or not"),
@@ -46,3 +46,13 @@ def test_no_two_letters_of_one_alphabet_become_one():
         drawn = [latin for letter, latin in small.items() if unicodedata.name(letter).startswith(alphabet)]
         assert len(drawn) - len(set(drawn)) <= 2, alphabet
     assert all(letter == letter.casefold() for letter in small), "they are looked up when capitals are small already"
+
+
+@pytest.mark.parametrize("tag", ["FH 0102", "FH_0102", "fh\u20110102", "FH - 0102", "FH\u00a00102"])
+def test_a_tag_is_the_same_however_its_parts_are_parted(tag):
+    assert folded_tag(tag) == folded_tag("FH-0102")
+
+
+@pytest.mark.parametrize("tag", ["FH0102", "FH-01-02", "FH-0103", "F-H0102"])
+def test_another_tag_stays_another(tag):
+    assert folded_tag(tag) != folded_tag("FH-0102")
