@@ -108,7 +108,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,
         "stops_up": stops_up,
         "front": drawn(status, sash, openings, hood.sash, day),
-        "fronts": seen_from_the_front(status, openings, hood.sash) if sash and sash.lines and day.is_today and not status.is_canopy else [],
+        "fronts": seen_from_the_front(status, openings, hood.sash) if sash and sash.lines and day.is_today and status.in_use else [],
         "tellings": tellings,
         "last_told": [one for one in tellings if last and one.survey == last.survey.pk and one.stop is None],
         "too_seldom": asks_too_seldom(hood.kind, last.survey.version.document["due"]) if last else None,
@@ -153,7 +153,7 @@ def drawn(status: core.Status, sash: reading.Sash | None, openings: list[Opening
     Of a past day nothing is known but the height that was measured then: openings keep their present size alone.
     """
     height = reading.height_of(status, sash, kind)
-    if sash is None or not height:
+    if sash is None or not height or not status.in_use:
         return None
     if not day.is_today:
         return front(height, "", known=[opening.height for opening in status.approved])

@@ -48,6 +48,11 @@ def test_the_record_names_what_was_left_and_no_label_is_given_without_a_day(hood
         assert "no day: not a full survey" in printed
         shown = said(client.get(reverse("surveys:hood", args=[hood.pk])))
         assert "not all that the criteria ask was tested, so there is no day by which it is due" in shown
+        assert "Do not use it yet. It has no valid label: not all that the criteria ask was tested" in shown
+        assert "No work at all" in shown
+        stranger = said(client.get(reverse("public_hood", args=[hood.code])))
+        assert "Do not use this hood yet. It has no valid label: not all that the criteria ask was tested" in stranger
+        assert "at or below" not in shown + stranger, "no page that forbids it tells a height"
         assert not queries.status_of(hood, SURVEYED.date()).in_use
 
 
