@@ -5,9 +5,10 @@ from fractions import Fraction
 
 from hoods.core.cover import Cover
 from surveys.core import traverse
+from surveys.core.content import why_not_reading
 from surveys.core.covered import side_of
 from surveys.core.criteria import Criteria, Limit
-from surveys.core.entry import MeasuredOpening
+from surveys.core.entry import Cell, MeasuredOpening
 from surveys.core.entry import Traverse as Entered
 from surveys.core.facts import Facts, HoodFacts, OpeningFacts
 from surveys.core.figures import OF_OPENINGS
@@ -51,7 +52,7 @@ def points_of(
         counted = (False,) * (rows * columns)  # of a size unknown, no point is known to lie far enough from the edge
     benchmark = facts.benchmarks.get(name)
     points = traverse.of_readings(
-        entered.readings,
+        _that_stand(entered, facts),
         entered.unit,
         planned=_asked(criteria, grid, columns, rows, free) if grid else None,
         counted=counted,
@@ -81,6 +82,16 @@ def points_of(
         number = max(_number_of(down, across, measured, margin, cover) for across, down in ((columns, rows), wanted))
     values = {"opening": name, "missing": str(number - read), "number": str(number), "state": state}
     return points, (Message("points-missing", values),)
+
+
+def _that_stand(entered: Entered, facts: Facts) -> tuple[tuple[Cell, ...], ...]:
+    """The readings of each point; none of one where a reading is refused as it was typed: it is in no figure."""
+
+    def stands(cell: Cell) -> bool:
+        counting = (reading.value for reading in cell if reading.counts)
+        return not any(why_not_reading(text, entered.unit, facts.resolution, facts.highest) for text in counting)
+
+    return tuple(tuple(cell if stands(cell) else () for cell in row) for row in entered.readings)
 
 
 def _asked(criteria: Criteria, grid: Grid, columns: int, rows: int, free: tuple[bool, ...] | None) -> tuple[int, int]:

@@ -226,6 +226,31 @@ def test_e5_e9_script_and_server_refuse_the_same_readings(tmp_path: Path) -> Non
     assert run(given, tmp_path, script) == [said for _text, _unit, said in WRONG]
 
 
+@pytest.mark.parametrize("refused", ["9.8", "7000", "1,5", "9.8 and 98"])
+def test_a_refused_reading_is_in_no_figure_of_script_and_core(refused: str, tmp_path: Path) -> None:
+    """Nine of 100 and one that is refused: missing for both; let stand, 9.8 or 7000 would break limits or move the average."""
+    case = Case(random.Random(1), missing=False)
+    case.unit, case.width, case.height, case.covered = "ft/min", "62 in", "18 in", True
+    case.facts = Facts(
+        openings=(OpeningFacts("working", "working"),), calibration_covers=True, resolution=quantity("1 ft/min"), highest=quantity("600 ft/min")
+    )
+    bounds = ({"figure": "average", "at_least": "80 ft/min"}, {"figure": "lowest", "at_least": "70 ft/min"}, {"figure": "highest", "at_most": "125 ft/min"})
+    limits = [bound | {"applies_to": "each", "consequence": "fail"} for bound in bounds]
+    given = {
+        "compare": "as-measured", "edge_exclusion": "0 in", "least_height": "6 in", "must_pass": [], "checks": [], "limits": limits,
+        "grid": {"largest_area": "1 ft**2", "longest_edge": "13 in"}, "due": {"months": "12", "anchor": "day"},
+    }  # fmt: skip
+    case.criteria = Criteria.from_dict(given)
+    told = {}
+    for text in ("100", refused):
+        case.cells = [[["100"]] * 5, [*[["100"]] * 4, text.split(" and ")]]
+        judged = judge(case.document, case.facts, case.criteria).as_found.openings[0]
+        (script,) = run([case.for_script()], tmp_path)
+        told[text] = ([one.outcome for one in judged.judgements], script["says"], script["exact"].get("average"), judged.figures["average"] is None)
+    assert told["100"] == (["met"] * 3, ["met"] * 3, "100/1", False)
+    assert told[refused] == (["not-tested"] * 3, ["so-far-within"] * 3, "100/1", True)
+
+
 SHOWN = [  # value as a fraction, places, bounds, as printed
     ("79.96", 1, ["80"], "79.96"), ("80", 1, ["80"], "80"), ("98.04", 1, [], "98"), ("0.005", 2, [], "0"),
     ("0.015", 2, [], "0.02"), ("-12.34", 1, [], "−12.3"), ("119.99999", 1, ["120"], "119.99999"),

@@ -239,3 +239,19 @@ def test_a_reading_above_the_instrument_counts_in_no_figure(begin, instrument) -
     surveyor.fill(**{"r0f-0-1-0": "7000"})
     surveyor.press("next")
     assert "So far, from 9 of 10 points" in surveyor.page
+
+
+def test_a_refused_reading_is_in_no_figure_and_no_limit_is_met(begin, instrument) -> None:
+    """98 and 9.8 at a point of which the instrument reads to 1: the page kept it, and what it says is of the other nine."""
+    surveyor = begin()
+    fill_in(surveyor, instrument)
+    surveyor.press("next")
+    assert "provisional: met" in surveyor.page
+    surveyor.fill(**{"r0f-0-1-0": "9.8"})
+    surveyor.press("next")
+    assert "So far, from 9 of 10 points" in surveyor.page
+    assert "Points missing: 1. No limit is met yet." in surveyor.page
+    live = surveyor.page.partition('class="flow live"')[2].partition("</table>")[0]
+    assert "9.8" not in live
+    assert "provisional: met" not in live
+    assert "Provisional: pass" not in surveyor.page
