@@ -20,8 +20,8 @@ class Figure:
 
     `root`: `function` gives the exact square, and the figure is judged on it. `signed`: it may be below zero. `of_hood`:
     it is of the hood and not of an opening. `plain`: it is not made of readings, so the calibration of the instrument that
-    they are read with does not bear on it. `monitors`, `kinds`, `controls`: only hoods that have such a monitor, or are
-    of such a kind or control, are judged by it.
+    they are read with does not bear on it. `monitors`, `kinds`, `controls`, `sashes`: only hoods that have such a
+    monitor or sash, or are of such a kind or control, are judged by it.
     """
 
     code: str
@@ -38,10 +38,11 @@ class Figure:
     monitors: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
     controls: tuple[str, ...] = ()
+    sashes: tuple[str, ...] = ()
 
     def is_for(self, hood: HoodFacts) -> bool:
         """Whether a hood like this can have the figure; a limit on it is taken away elsewhere."""
-        of = ((self.monitors, hood.monitor), (self.kinds, hood.kind), (self.controls, hood.control))
+        of = ((self.monitors, hood.monitor), (self.kinds, hood.kind), (self.controls, hood.control), (self.sashes, hood.sash))
         return all(not those or its in those for those, its in of)
 
 
@@ -171,7 +172,7 @@ FIGURES: tuple[Figure, ...] = (
         _("What a hood of variable volume still draws while its sash is closed, as its monitor or a station in its duct showed it."),
         _("as shown"),
         _("NFPA 45-2004, A.8.4.7, as a page quotes it: 25 ft³/min for each ft² of the work surface inside; later editions give factors"),
-        of_hood=True, plain=True, controls=("variable-volume",),
+        of_hood=True, plain=True, controls=("variable-volume",), sashes=("vertical", "horizontal", "combination"),
     ),
 )  # fmt: skip
 OF_OPENINGS = tuple(figure for figure in FIGURES if not figure.of_hood)

@@ -78,16 +78,18 @@ def test_a_two_state_hood_is_judged_in_the_state_that_was_tested(state, verdict)
 
 
 @pytest.mark.parametrize(
-    ("control", "read_closed", "verdict"),
+    ("control", "sash", "read_closed", "verdict"),
     [
-        ("variable-volume", "310 ft**3/min", "pass"), ("variable-volume", "290 ft**3/min", "fail"),
-        ("variable-volume", None, "no-verdict"), ("constant-volume", None, "pass"),
+        ("variable-volume", "vertical", "310 ft**3/min", "pass"), ("variable-volume", "vertical", "290 ft**3/min", "fail"),
+        ("variable-volume", "vertical", None, "no-verdict"), ("constant-volume", "vertical", None, "pass"),
+        ("variable-volume", "horizontal", None, "no-verdict"), ("variable-volume", "combination", None, "no-verdict"),
+        ("variable-volume", "none", None, "pass"), ("variable-volume", "none", "290 ft**3/min", "pass"),
     ],
 )  # fmt: skip
-def test_the_flow_with_the_sash_closed_is_asked_of_variable_volume_alone(control, read_closed, verdict):
+def test_the_flow_with_the_sash_closed_is_asked_of_variable_volume_with_a_sash_alone(control, sash, read_closed, verdict):
     least = limit("closed-flow", "300 ft**3/min", applies_to="hood")
     of_hood = [{"figure": "closed-flow", "state": None, "value": read_closed}] if read_closed else []
-    survey = survey_dict(read("working", "100", "98"), hood=hood(control=control), of_hood=of_hood)
+    survey = survey_dict(read("working", "100", "98"), hood=hood(control=control, sash=sash), of_hood=of_hood)
     assert judged(survey, criteria_dict(AIR, least)).verdict == verdict
 
 
