@@ -13,7 +13,7 @@ from surveys.core.criteria import Criteria, GridRule
 from surveys.core.messages import Message
 from surveys.core.opening import MOST_POINTS_A_SIDE, Grid, NoFreePoint, NoGrid, TooManyPoints, plan
 from surveys.core.rounding import plain
-from surveys.core.units import UNIT, NotANumber
+from surveys.core.units import UNIT, NotANumber, Quantity, both, factor, with_unit
 
 
 def planned(width: str, height: str, criteria: Criteria, cover: Cover | None = None) -> Grid | Message | None:
@@ -34,22 +34,37 @@ def planned(width: str, height: str, criteria: Criteria, cover: Cover | None = N
 
 def grid_words(grid: Grid, criteria: Criteria) -> str:
     """The grid in a sentence: columns, rows, and the size of a cell."""
-    unit = UNIT[grid.unit]
-    places = 1 if grid.unit == "in" else unit.places
     sides = (grid.cell_width, grid.cell_height)
-    down = [Fraction(floor(side * 10**places), 10**places) for side in sides]
-    values = {
-        "grid": columns_and_rows(grid), "wide": plain(down[0], places), "high": plain(down[1], places), "unit": unit.shown,
-    }  # fmt: skip
-    if grid.spaced:
-        margin = criteria.grid.margin
+    wide, high = (_down(side, grid.unit) for side in sides)
+    values = {"grid": columns_and_rows(grid), "wide": wide, "high": high, "unit": UNIT[grid.unit].shown}
+    if grid.spaced and criteria.grid.margin is not None:
         return _(
-            "Grid for this opening: %(grid)s, the outer points %(margin)s from the sides, one %(wide)s × %(high)s "
-            "%(unit)s from the next."
-        ) % (values | {"margin": str(margin)})
-    if tuple(down) == sides:
+            "Grid for this opening: %(grid)s, the outer points %(margin)s from the sides, one %(apart)s from the next."
+        ) % (values | {"margin": _margin(criteria.grid.margin, grid.unit), "apart": _apart(sides, grid.unit)})
+    if (Fraction(wide), Fraction(high)) == sides:
         return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s.") % values
     return _("Grid for this opening: %(grid)s, cells of %(wide)s × %(high)s %(unit)s, rounded down.") % values
+
+
+def _margin(margin: Quantity, unit: str) -> str:
+    """The margin in the unit that the opening is measured in, that of the criteria or the other one beside it."""
+    if margin.unit == unit:
+        return both(str(margin), nearest=True)
+    return f"{with_unit(plain(margin.to(unit), UNIT[unit].places), unit)} ({margin})"
+
+
+def _apart(sides: tuple[Fraction, Fraction], unit: str) -> str:
+    """How far a point is from the next, each way and in both units, rounded down."""
+    other = "mm" if unit in ("in", "ft") else "in"
+    told = (
+        " × ".join(_down(side * factor(unit, to), to) for side in sides) + f" {UNIT[to].shown}" for to in (unit, other)
+    )
+    return "{} ({})".format(*told)
+
+
+def _down(side: Fraction, unit: str) -> str:
+    places = UNIT[unit].places
+    return plain(Fraction(floor(side * 10**places), 10**places), places)
 
 
 def rule_words(rule: GridRule) -> str:

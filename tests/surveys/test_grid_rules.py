@@ -66,12 +66,18 @@ def test_a_rule_is_changed_for_another_in_the_boxes():
     ("grid", "words"),
     [
         (POINTS, "Grid for this opening: 3 columns, 3 rows, cells of 20.6 × 6 in, rounded down."),
-        (SPACED, "Grid for this opening: 5 columns, 2 rows, the outer points 100 mm from the sides, one 13.5 × 10.1 in from the next."),
+        (SPACED, "Grid for this opening: 5 columns, 2 rows, the outer points 3.9 in (100 mm) from the sides, one 13.5 × 10.1 in (343 × 257 mm) from the next."),
     ],
 )  # fmt: skip
 def test_the_page_says_the_grid_in_words(grid, words):
     criteria = Criteria.from_dict(with_grid(grid))
     assert grid_words(planned("62 in", "18 in", criteria), criteria) == words
+
+
+def test_the_margin_and_the_spacing_are_told_in_the_unit_that_is_measured_in_and_the_other():
+    criteria = Criteria.from_dict(with_grid(SPACED))
+    told = grid_words(planned("1575 mm", "457 mm", criteria), criteria)
+    assert told.endswith("the outer points 100 mm (3.9 in) from the sides, one 343 × 257 mm (13.5 × 10.1 in) from the next.")
 
 
 @pytest.mark.parametrize(
