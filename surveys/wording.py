@@ -51,7 +51,7 @@ def _value(key: str, value: Any, given: Mapping[str, str]) -> str:
         return gettext(SENTENCES[value]) % given
     if key == "on" or key.endswith("_on"):
         return day(value)
-    if key in ("least", "most") and isinstance(value, str) and value.startswith("-"):
+    if key in ("least", "most", "value") and isinstance(value, str) and value.startswith("-"):
         return f"\N{MINUS SIGN}{value[1:]}"
     return coded(key, value)
 

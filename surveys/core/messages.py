@@ -306,6 +306,9 @@ SENTENCES: dict[str, str] = {
     ),
     "no-label-for-status": _("No label is printed for a hood with this status."),
     "no-label-opening-changed": _("No label is printed: an opening was changed since it was measured."),
+    "no-label-earlier-restricts": _(
+        "No label is printed: a result from earlier records, measured after the last survey here, restricts the hood."
+    ),
     "no-label-stop-not-moved": _(
         "No label is printed: the survey allows a lower height, and moving the stop and mark there was not confirmed."
     ),
@@ -334,6 +337,10 @@ SENTENCES: dict[str, str] = {
         "It has no valid label: an opening was changed since it was measured. Take the old label off. Do not use it "
         "until it is labelled; ask the safety office."
     ),
+    "unlabelled-earlier-restricts": _(
+        "It has no valid label: a result from earlier records, measured after the last survey here, restricts the hood. Take the old label off. "
+        "Do not use it until it is surveyed and labelled; ask the safety office."
+    ),
     # titles and restrictions
     "title-certificate": _("Certificate of survey"),
     "title-restricted": _("Certificate of survey, restricted: %(restriction)s"),
@@ -341,7 +348,8 @@ SENTENCES: dict[str, str] = {
     "title-no-verdict": _("Survey report: no verdict"),
     "restriction-height": _("sash no higher than %(height)s"),
     "restriction-opening": _("opening %(opening)s not to be used"),
-    "restriction-openings": _("openings %(openings)s not to be used"),
+    "restriction-opening-named": _("opening ‘%(opening)s’ not to be used"),  # of a name that would run into the sentence
+    "restriction-openings": _("openings ‘%(openings)s’ not to be used"),
     # how far each sash may be open
     "open-canopy": _("heat and steam alone"),
     "open-canopy-front": _("no sash: heat and steam alone"),

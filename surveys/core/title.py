@@ -21,9 +21,10 @@ def restriction_parts(restriction: Mapping[str, Any] | None) -> tuple[Message | 
         parts.append(Message("restriction-height", {"height": given["largest_opening"]}))
     barred = given.get("not_openings") or []
     if len(barred) == 1:
-        parts.append(Message("restriction-opening", {"opening": barred[0]}))
+        named = "restriction-opening-named" if "," in barred[0] else "restriction-opening"
+        parts.append(Message(named, {"opening": barred[0]}))
     elif barred:
-        parts.append(Message("restriction-openings", {"openings": ", ".join(barred)}))
+        parts.append(Message("restriction-openings", {"openings": "’, ‘".join(barred)}))
     if given.get("use"):
         parts.append(given["use"])
     return tuple(parts)

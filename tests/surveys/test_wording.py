@@ -88,7 +88,12 @@ TITLES = [
     (
         "restrict",
         {"not_openings": ["left", "right"]},
-        "Certificate of survey, restricted: openings left, right not to be used",
+        "Certificate of survey, restricted: openings ‘left’, ‘right’ not to be used",
+    ),
+    (
+        "restrict",
+        {"not_openings": ["panels open, frame down"]},
+        "Certificate of survey, restricted: opening ‘panels open, frame down’ not to be used",
     ),
 ]
 
