@@ -22,7 +22,7 @@ from hoods.core.sameness import folded, folded_tag
 from hoods.inventory_changes import Changed, changed, same
 from hoods.inventory_kept import Kept, KeptHood, load
 from hoods.inventory_openings import why_not_openings
-from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, alike, said_once
+from hoods.inventory_said import ROOM_COLUMNS, Problem, Said, alike, opening_column, said_once
 from hoods.models import Site
 from hoods.words import CANOPY_WITH_SASH
 
@@ -207,6 +207,9 @@ def _why_not_add(one: Said, kept: Kept, today: date) -> Iterator[Problem]:
     if not one.openings and "opening 1 name" not in one.absent:
         said = _("A hood is measured at an opening: fill in the columns of opening 1.")
         yield Problem(one.row, "opening 1 name", said)
+    elif one.openings and not any(opening.what.get("use", "working") == "working" for opening in one.openings):
+        said = _("No opening of this hood is one that people work at: write “working” as the use of that one, or add it.")
+        yield Problem(one.row, opening_column(one.openings[0].number, "use"), said)
 
 
 def _why_not_change(one: Said, hood: KeptHood) -> Iterator[Problem]:

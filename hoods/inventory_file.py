@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Iterator
 
 from hoods import inventory_book
@@ -14,6 +15,7 @@ MOST_ROWS = 10_000  # below the heading
 MOST_COLUMNS = 200
 LONGEST_CELL = 10_000  # characters
 KEY = "tag"  # the column without which nothing is a list of hoods
+_TOLD = re.compile(r"\"?(sep=[^\r\n\"]?)\"?\s*[\r\n]", re.IGNORECASE)  # a line above the heading that names what parts the cells
 _SEPARATORS = (",", ";", "\t")
 
 
@@ -53,6 +55,8 @@ def _is_of_two_bytes(data: bytes) -> bool:
 
 
 def _comma(text: str) -> Iterator[tuple[int, list[Cell]]]:
+    if told := _TOLD.match(text):
+        raise Unreadable("told", row=1, line=told[1])
     separator = _separator(text)
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     number = 0

@@ -17,6 +17,7 @@ UNREADABLE = {
     "hidden": gettext_noop("This workbook has hidden rows, such as a filter leaves: show all rows, and delete those that do not belong to the list."),
     "quotes": gettext_noop("A quotation mark is opened or closed in a wrong place here: put each whole cell in quotes and write quotes in it twice."),
     "no-heading": gettext_noop("The first row is no heading of such a list: it names the columns, ‘tag’ among them, parted by commas, semicolons or tabs."),
+    "told": gettext_noop("The first line, ‘%(line)s’, is no heading: delete it. Commas, semicolons and tabs are found without it."),
     "no-rows": gettext_noop("Below the heading there is no row: write one for each hood."),
     "too-many-rows": gettext_noop("The file goes on below row %(most)d: part it into several, and delete empty rows below the list."),
     "too-many-columns": gettext_noop("The heading has more than %(most)d columns: take out what the template does not have, and openings beyond those that a list can have."),

@@ -87,7 +87,7 @@ def show(request: HttpRequest, kind: KindOfList, token: str, page: Show, keep: K
     """A list that waits, as `page` shows it; once it is pressed, what `keep` answers, or why it keeps nothing."""
     found = waiting.find(kind.code, request.user, request.site, token)
     if found is None:
-        if request.method == "POST" and waiting.is_over(kind.code, request.user, request.site, token):  # pressed twice
+        if waiting.is_over(kind.code, request.user, request.site, token):  # pressed twice, or gone back to
             return done(request, _("The list is kept already."), kind.home)
         raise Http404
     said, plan = kind.planned(request.site, found.data)

@@ -176,3 +176,19 @@ def test_a_plan_asks_as_often_for_one_hood_as_for_three(many, site, make_hood, d
     assert len(plan.changed) == many
     assert not Building.objects.exclude(site=site).exists()
     assert not ExhaustSystem.objects.exists()
+
+
+def test_the_command_that_is_stopped_says_that_nothing_is_kept(tmp_path, site, programme_manager):
+    class Stopped(StringIO):
+        """Somebody presses Ctrl-C when the first part is written."""
+
+        def write(self, text: str) -> int:
+            if "500 of 600" in text:
+                raise KeyboardInterrupt
+            return super().write(text)
+
+    file = tmp_path / "hoods.csv"
+    file.write_bytes(comma(*[NEW | {"tag": f"FH-{number:04}"} for number in range(600)]))
+    with pytest.raises(CommandError, match="Stopped before the list was kept: nothing of it is kept."):
+        call_command("import_hoods", str(file), stdout=Stopped())
+    assert not Hood.objects.exists()

@@ -71,6 +71,8 @@ REFUSED = {
     "a quote within a cell": (b'tag,maker\r\nFH-1,"Al"der\r\n', "quotes"),
     "a decimal comma between commas": (b"tag,interior width\r\nFH-1,0,5 m\r\n", "too-many-cells"),
     "no heading": (b"FH-1,Alder\r\n", "no-heading"),
+    "a line that names what parts the cells": (b"sep=;\r\ntag;maker\r\nFH-1;Alder\r\n", "told"),
+    "such a line in quotes, after a mark": (b'\xef\xbb\xbf"SEP=,"\r\ntag,maker\r\nFH-1,Alder\r\n', "told"),
     "one column, whatever parts it": (b"tag|maker\r\nFH-1|Alder\r\n", "no-heading"),
     "nothing": (b"", "empty"),
     "blanks": (b"\r\n \r\n", "empty"),
@@ -262,3 +264,10 @@ def test_a_plain_workbook_is_read_and_the_sheet_of_hoods_among_several():
 def test_every_sentence_belongs_to_a_trouble_that_is_tried():
     tried = {code for _data, code in REFUSED.values()} | {code for _make, code in TROUBLES.values()}
     assert tried == set(UNREADABLE)
+
+
+def test_a_line_that_names_what_parts_the_cells_is_named_itself():
+    with pytest.raises(Unreadable) as refused:
+        inventory_file.read(b"sep=;\r\ntag;maker\r\nFH-1;Alder\r\n")
+    assert why_unreadable(refused.value).startswith("The first line, ‘sep=;’, is no heading: delete it.")
+    assert refused.value.row == 1

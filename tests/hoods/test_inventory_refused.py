@@ -220,7 +220,8 @@ def test_a_file_waits_for_who_sent_it_alone_and_only_until_it_is_kept(manager, s
     assert other.get(address).status_code == 404
     assert other.post(address, {"seen": page.context["plan"].digest}).status_code == 404
     assert manager.post(address, {"seen": page.context["plan"].digest}).status_code == 302, "the control"
-    assert manager.get(address).status_code == 404
+    assert "The list is kept already." in manager.get(address, follow=True).content.decode()
+    assert other.get(address).status_code == 404
     again = manager.post(address, {"seen": page.context["plan"].digest}, follow=True)
     assert "The list is kept already." in again.content.decode(), "pressed twice"
     page, address = shown(manager, comma({"tag": "FH-0142", "maker": "Birch"}))

@@ -134,3 +134,11 @@ def test_of_a_hood_with_a_monitor_its_three_columns_come_together(manager, make_
     assert problems(send(manager, comma({"tag": "FH-1", "set point": "90 fpm"}))) == [(2, "set point", together)]
     keep(manager, comma({"tag": "FH-1", "monitor": "none", "set point": "", "alarm point": ""}))
     assert Hood.objects.get().monitor == "none", "the control: with all three it is taken"
+
+
+def test_the_address_of_a_list_that_is_kept_says_so(manager, site):
+    page, address = shown(manager, comma(NEW))
+    manager.post(address, {"seen": page.context["plan"].digest})
+    again = manager.get(address, follow=True)
+    assert (again.status_code, "The list is kept already." in told(again)) == (200, True)
+    assert manager.get(address[:-5] + "none/").status_code == 404, "the control: one that never waited"

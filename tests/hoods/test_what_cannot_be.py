@@ -72,3 +72,19 @@ def test_a_canopy_with_a_sash_is_refused(manager, room, make_hood):
 def test_a_list_says_why_what_is_no_hood_is_not_kept_by_whatever_name(manager, kind, why):
     (problem,) = problems(send(manager, comma(ROW | {"kind": kind})))
     assert (problem[:2], problem[2].startswith(why)) == ((2, "kind"), True), problem
+
+
+LOWER = {
+    "opening 2 name": "",
+    "opening 2 use": "",
+    "opening 2 width": "",
+    "opening 2 height": "",
+    "opening 2 every survey": "",
+}
+
+
+@pytest.mark.parametrize("use", ["lower", "set-back", "full-open", "other"])
+def test_a_list_adds_no_hood_without_an_opening_that_people_work_at(manager, site, use):
+    (problem,) = problems(send(manager, comma(ROW | LOWER | {"opening 1 use": use})))
+    assert (problem[:2], "that people work at" in problem[2]) == ((2, "opening 1 use"), True), problem
+    assert send(manager, comma(ROW | LOWER)).status_code == 302, "the control"

@@ -103,6 +103,8 @@ class Command(BaseCommand):
             )  # fmt: skip
         except actions.Refused as refusal:
             raise CommandError(str(refusal)) from refusal
+        except KeyboardInterrupt as stopped:
+            raise CommandError("Stopped before the list was kept: nothing of it is kept.") from stopped
         self.stdout.write("The list is kept.")
 
 
