@@ -51,7 +51,10 @@ class Told:
 
     @property
     def found_at(self) -> str:
-        """The opening whose average as found is told: the first one that was measured."""
+        """The opening whose average as found is told: the first one that was measured; the main one where nothing was adjusted."""
+        states = {state for state, _ in self.averages}
+        if "as-left" not in states and ("as-found", self.main) in self.averages:
+            return self.main
         return next((opening for state, opening in self.averages if state == "as-found"), "")
 
     @property

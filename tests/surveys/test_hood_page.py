@@ -13,7 +13,8 @@ from django.urls import reverse
 
 from hoods.models import Entry
 from surveys import queries
-from surveys.history import history_of
+from surveys.core.history import Approved
+from surveys.history import Figure, Told, history_of
 from surveys.models import Stop
 from tests import making
 from tests.surveys import rows
@@ -114,6 +115,18 @@ def test_the_history_tells_each_survey_with_its_figures(page, hood_of, in_force,
     assert "12 MAR 2026 annual, RO fail 41 fail 41" in words.replace(".0", "")
     assert "18 in (457 mm)" in words
     assert "General hoods, version 1" in words
+
+
+@pytest.mark.parametrize(("adjusted", "found_at"), [(False, "centre"), (True, "left")])
+def test_as_found_and_as_left_are_of_one_opening_where_nothing_was_adjusted(adjusted, found_at):
+    """The left panel was measured first, the centre one is approved; adjusted, as found tells what was first read."""
+    averages = {("as-found", "left"): "62.2", ("as-found", "centre"): "98.2"} | ({("as-left", "centre"): "99"} if adjusted else {})
+    told = Told(
+        survey=None, approved=(Approved("centre", "15 in"),), lowest={},
+        averages={of: Figure(value, "ft/min") for of, value in averages.items()},
+    )  # fmt: skip
+    assert (told.found_at, told.main) == (found_at, "centre")
+    assert told.average_found == Figure(averages["as-found", found_at], "ft/min")
 
 
 def test_a_survey_without_verdict_is_told_and_changes_nothing(page, hood_of, in_force, technician):
