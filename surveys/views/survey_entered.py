@@ -15,7 +15,7 @@ from surveys.core.checks import CHECK, CHECKS
 from surveys.core.units import NotANumber, quantity, with_unit
 from surveys.forms.survey_document import FIXED
 from surveys.views.survey_entered_hood import alarm_rows, plain_rows
-from surveys.views.survey_labels import LABELS
+from surveys.views.survey_labels import LABELS, SHUT_AGAIN
 from surveys.wording import coded, said_in_words, sentence
 
 Rows = list[tuple[str, str]]
@@ -51,6 +51,7 @@ class Entered:
     document: Mapping[str, Any]
     instrument: str = ""
     stop_and_mark_moved: bool = False
+    sash: str = ""  # of its hood as it stood
 
     @cached_property
     def parts(self) -> list[Part]:
@@ -79,7 +80,10 @@ class Entered:
     # --- boxes --------------------------------------------------------------------------------------------------------
 
     def _boxes(self, part: str) -> Rows:
-        return [(str(LABELS[box]), said) for box in PARTS[part] if (said := self._said(box))]
+        return [(self._label(box), said) for box in PARTS[part] if (said := self._said(box))]
+
+    def _label(self, box: str) -> str:
+        return str(SHUT_AGAIN.get(self.sash, LABELS[box]) if box == "last_sash" else LABELS[box])
 
     def _said(self, box: str) -> str:
         place = FIXED[box]

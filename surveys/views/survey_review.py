@@ -42,12 +42,13 @@ class Review:
         if judging is None:
             return None
         document, facts = self.page.draft.version.document, judging.around.as_dict()
+        facts["site"] = {"height_from": self.page.site.height_from}
         return Result(judging.judged.as_dict(), document, self.page.entered, facts)
 
     @cached_property
     def entered(self) -> Entered:
         instrument = self.page.around.instrument
-        return Entered(self.page.entered, self.page.instrument_words(instrument) if instrument else "")
+        return Entered(self.page.entered, self.page.instrument_words(instrument) if instrument else "", sash=self.page.hood.sash)
 
     @property
     def title(self) -> str:

@@ -47,6 +47,7 @@ def signed_page(
         "as_entered": Entered(
             entered, _instrument(attested["facts"]),
             bool((attested["signed"].get("confirmed") or {}).get("stop_and_mark_moved")),
+            attested["facts"]["hood"].get("sash") or "",
         ),
         "approved": [_height(entered, name) for name in judged["approved"]],
         "form": form or (forms.LabelPutOn() if may_put_on else None),

@@ -153,3 +153,12 @@ def test_no_state_is_changed_where_all_openings_are_of_use(ready):
     surveyor, blank = ready()
     assert "wait until the flow is steady" not in plain(surveyor.page)
     assert "wait until the flow is steady" not in blank
+
+
+def test_the_review_asks_in_the_words_of_the_page_and_says_where_heights_are_from(ready):
+    surveyor, _blank = ready(sash="combination", openings=(("left", "working", "20 in", "30 in"),), way="left panel")
+    surveyor.fill(last_sash="yes")
+    surveyor.press("review")
+    page = plain(surveyor.client.get(surveyor.landed).content.decode())
+    assert OF_PANELS["combination"][0] in page
+    assert "Is the sash closed?" not in page

@@ -116,6 +116,18 @@ def test_every_box_has_one_label_and_one_part() -> None:
     assert sorted([*boxes, "adjusted", "notes"]) == sorted(LABELS)
 
 
+@pytest.mark.parametrize(
+    ("sash", "asked"),
+    [
+        ("vertical", "Is the sash closed?"), ("none", "Is the sash closed?"), ("horizontal", "Is every panel closed?"),
+        ("combination", "Is the frame down and every panel closed?"),
+    ],
+)  # fmt: skip
+def test_the_last_question_is_told_in_the_words_of_the_kind_of_sash(sash, asked) -> None:
+    (last,) = Entered({"last": {"sash": "yes"}}, sash=sash).parts
+    assert last.rows == [(asked, "Yes")]
+
+
 def test_where_two_sets_were_made_each_answer_says_whose_it_is() -> None:
     document = {
         "adjusted": True,
