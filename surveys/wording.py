@@ -48,7 +48,7 @@ def _parts(message: Any) -> tuple[str, dict[str, str]]:
 def _value(key: str, value: Any, given: Mapping[str, str]) -> str:
     """A value as it goes into the sentence: words for a code, a day as it is printed, anything else as it stands."""
     if key == "limit" and value in SENTENCES:
-        return gettext(SENTENCES[value]) % given
+        return gettext(SENTENCES[value]) % {name: _value(name, each, given) for name, each in given.items() if name != key}
     if key == "on" or key.endswith("_on"):
         return day(value)
     if key in ("least", "most", "value") and isinstance(value, str) and value.startswith("-"):

@@ -108,3 +108,9 @@ def test_only_pass_and_restrict_make_a_certificate():
         True, True, False, False,
     ]  # fmt: skip
     assert restriction(None) == ""
+
+
+def test_a_value_below_zero_is_told_with_a_minus():
+    """As on the certificate, never with a hyphen."""
+    below = {"figure": "monitor-error-percent", "value": "-20 %", "limit": "between", "least": "-10 %", "most": "10 %", "consequence": "note"}
+    assert " −20 %, from −10 % to 10 %" in sentence(Message("hood-limit-not-met", below))  # noqa: RUF001
