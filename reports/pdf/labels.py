@@ -173,35 +173,41 @@ def _limits_in(
     pages.fitted(x, y, fitted, BOLD, BLACK)
 
 
-ROOM, BETWEEN, INDENT = 15.2, 0.15, 0.8  # of the lines: their height [mm]; what parts and what indents them, of their type
+ROOM, BETWEEN, INDENT = 15.2, 0.15, 0.6  # of the lines: their height [mm]; what parts and what indents them, of their type
+MARK = "•"  # before each of several lines, where one of them is carried on
 
 
 def _openings_in(pages: Pages, lines: Sequence[str], x: float, y: float, measure: float, words: Words) -> None:
-    """How far each sash may be open: each line in type as large as all can have, carried on under itself where it is long."""
+    """How far each sash may be open: each line in type as large as all can have, carried on under its begin where it is long."""
     size = 4.6
     while size > LEAST and _high(lines, measure, size) > ROOM:
         size = max(LEAST, size - 0.05)
     if _high(lines, measure, size) > ROOM:
         _limits_in(pages, "; ".join(lines), x, y, measure, ROOM, 3.5, words)
         return
-    down = y + 0.86 * size
-    for line in lines:
-        first, *more = _carried_on(line, measure, size)
-        pages.text(x, down, shown(first), size, BOLD, BLACK)
-        for each in more:
+    down, told = y + 0.86 * size, _carried_on(lines, measure, size)
+    marked = _is_marked(told)
+    for line in told:
+        if marked:
+            pages.text(x, down, MARK, size, BOLD, BLACK)
+        for each in line:
+            pages.text(x + INDENT * size * marked, down, shown(each), size, BOLD, BLACK)
             down += 1.14 * size
-            pages.text(x + INDENT * size, down, shown(each), size, BOLD, BLACK)
-        down += (1.14 + BETWEEN) * size
+        down += BETWEEN * size
 
 
-def _carried_on(line: str, measure: float, size: float) -> list[str]:
-    """A line in as many as it takes; all but the first stand a little in, so that each line of the lot is known by its begin."""
-    whole = wrap(line, measure, size, BOLD)
-    return whole if len(whole) == 1 else wrap(line, measure - INDENT * size, size, BOLD)
+def _carried_on(lines: Sequence[str], measure: float, size: float) -> list[list[str]]:
+    """Each line in as many as it takes; of several the begin of each is marked as soon as one is carried on."""
+    whole = [wrap(line, measure, size, BOLD) for line in lines]
+    return [wrap(line, measure - INDENT * size, size, BOLD) for line in lines] if _is_marked(whole) else whole
+
+
+def _is_marked(told: Sequence[list[str]]) -> bool:
+    return len(told) > 1 and any(len(line) > 1 for line in told)
 
 
 def _high(lines: Sequence[str], measure: float, size: float) -> float:
-    number = sum(len(_carried_on(line, measure, size)) for line in lines)
+    number = sum(len(line) for line in _carried_on(lines, measure, size))
     return (1.14 * number + BETWEEN * (len(lines) - 1)) * size
 
 
