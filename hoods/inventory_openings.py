@@ -13,10 +13,11 @@ from hoods.core.lower import Sized, higher_than_working, lower_than_working
 from hoods.core.panel import Slid, of_one_size
 from hoods.core.part import OF_SASH, OF_USE, lacks_part
 from hoods.core.sameness import folded
+from hoods.core.set_back import cannot_be_set_back
 from hoods.inventory_kept import KeptHood
 from hoods.inventory_said import Problem, Said, SaidOpening, alike, opening_column
 from hoods.models import Opening
-from hoods.words import COVERS, WAYS
+from hoods.words import COVERS, HAS_SET_BACK, NO_SET_BACK, WAYS
 
 NEEDED = _("An opening that is new needs this column: add it to the list and fill it in.")
 _ONE_WAY = _("Such a sash opens in one way: leave this cell empty.")
@@ -50,6 +51,7 @@ def why_not_openings(one: Said, hood: KeptHood | None) -> Iterator[Problem]:
             if _sash(one, hood) not in OF_SASH:
                 said = _("Its opening “%(opening)s” is a part that such a sash does not have: write its name, and no way beside it.")
             yield Problem(one.row, "sash", said % {"opening": name})
+    yield from _why_not_set_back(one, have, hood.hood.control if hood else "")
     yield from _why_not_heights(one, have)
     yield from _why_not_sizes(one, have)
 
@@ -90,6 +92,21 @@ def _why_not_part(
 def _sash(one: Said, hood: KeptHood | None) -> str:
     """The sash that the hood would have."""
     return one.hood.get("sash") or (hood.hood.sash if hood else "")
+
+
+def _why_not_set_back(one: Said, have: Mapping[str, Opening], kept_control: str) -> Iterator[Problem]:
+    """An opening for set-back of a hood whose flow never changes; what is kept so may stay."""
+    control = one.hood.get("control") or kept_control
+    named = {opening.name: opening for opening in one.openings}
+    for name in (*named, *(name for name in have if name not in named)):
+        kept = have[name].use if name in have else ""
+        use = named[name].what.get("use", kept) if name in named else kept
+        if not cannot_be_set_back(control, use) or (kept and cannot_be_set_back(kept_control, kept)):
+            continue
+        if use != kept:
+            yield Problem(one.row, opening_column(named[name].number, "use"), NO_SET_BACK)
+        else:
+            yield Problem(one.row, "control", HAS_SET_BACK % {"opening": name})
 
 
 def _why_not_cover(one: Said, opening: SaidOpening, kept: Opening | None) -> Iterator[Problem]:

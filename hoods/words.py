@@ -38,6 +38,8 @@ OTHER_NAMES = {
     ),
 }  # fmt: skip
 CANOPY_WITH_SASH = _("A canopy has no sash: choose that it has none, or choose another kind.")
+NO_SET_BACK = _("A hood of constant volume has no set-back: choose another use of this opening, or another volume control.")
+HAS_SET_BACK = _("Its opening “%(opening)s” is for set-back, and a hood of constant volume has none: check both.")
 ALARM_ABOVE = _("The alarm point is above the set point, so the alarm would always sound: check both.")
 NOT_KEPT = {"biological-cabinet": _("biological cabinet"), "clean-bench": _("clean bench")}
 CONTROLS = {

@@ -25,7 +25,9 @@ from hoods.actions.registering import (
     unused_codes,
 )
 from hoods.actions.retired import refuse_retired
+from hoods.core.set_back import cannot_be_set_back
 from hoods.models import Entry, ExhaustSystem, FormerName, Hood, HoodEvent, Opening, Person, Placement, Room
+from hoods.words import HAS_SET_BACK
 
 __all__ = [
     "DayBeforeLast", "DayToCome", "NotSo", "NotThatDay", "TagTaken", "bring_back", "change_hood", "hibernate_hood",
@@ -49,6 +51,7 @@ def change_hood(*, hood: Hood, by: Person, at: datetime, tag: str | None = None,
     moved = [(what.get("sash", hood.sash), what.get("powered", hood.powered)), (hood.sash, hood.powered)]
     if has_nothing_to_move(*moved[0]) and not has_nothing_to_move(*moved[1]):
         raise NothingToMove()
+    _refuse_constant(hood, what.get("control", hood.control))
     if tag is not None and tag != hood.tag:
         refuse_taken(hood.site, [tag], but=hood)
         _former(hood, "tag", hood.tag, at)
@@ -172,6 +175,13 @@ def bring_back(*, hood: Hood, on: date, by: Person, at: datetime, why: str = "")
 
 def _locked(hood: Hood) -> Hood:
     return Hood.objects.select_for_update(of=("self",)).select_related("site").get(pk=hood.pk)
+
+
+def _refuse_constant(hood: Hood, control: str) -> None:
+    """Refuses a hood of one flow that has an opening for set-back; one that is kept so may stay."""
+    for opening in hood.openings.all() if control != hood.control else ():
+        if cannot_be_set_back(control, opening.use) and not cannot_be_set_back(hood.control, opening.use):
+            raise NotSo(HAS_SET_BACK, field="control", opening=opening.name)
 
 
 def _former(hood: Hood, kind: str, text: str, at: datetime) -> None:

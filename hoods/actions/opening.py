@@ -18,9 +18,10 @@ from hoods.core.cover import Cover, field_of, why_not
 from hoods.core.ending import SIZE, of_opening
 from hoods.core.lower import Sized, higher_than_working, lower_than_working
 from hoods.core.panel import of_one_size
+from hoods.core.set_back import cannot_be_set_back
 from hoods.models import Hood, Opening, Person
 from hoods.models.hood import USES
-from hoods.words import COVERS
+from hoods.words import COVERS, NO_SET_BACK
 
 FIELDS = ("name", "use", "way", "width", "height", "cover", *COVER_MEASURES, "tested_every_survey", "order")
 
@@ -45,6 +46,11 @@ class SameSize(Refused):
     field = "width"
 
 
+class NoSetBack(Refused):
+    said = NO_SET_BACK
+    field = "use"
+
+
 @transaction.atomic
 def add_opening(
     *, hood: Hood, name: str, use: str, width: str, height: str, by: Person, at: datetime, way: str = "",
@@ -60,6 +66,7 @@ def add_opening(
         hood=hood, name=name, use=use, way=way, width=width, height=height,
         tested_every_survey=tested_every_survey, order=order, **cover,
     )  # fmt: skip
+    refuse_set_back(hood, opening)
     refuse_cover(opening)
     keeping.refuse_alike(name, hood.openings.values_list("name", flat=True), OpeningNameTaken)
     _refuse_heights(opening)
@@ -87,6 +94,8 @@ def change_opening(
         opening, what, refusal=OpeningNameTaken, action="opening-changed", by=by, at=at, why=why, what=opening.hood,
         about={"opening": called},
     )  # fmt: skip
+    if "use" in changed:
+        refuse_set_back(opening.hood, opening)
     if changed & {"height", "use", "way"}:
         _refuse_heights(opening)
     if changed & (SIZE | {"way"}):
@@ -102,6 +111,12 @@ def refuse_same_size(opening: Opening, others: Iterable[Opening]) -> None:
     """Refuses an opening of a panel that is of the size of another: nothing would tell which of the two was measured."""
     if other := of_one_size(opening.slid, (one.slid for one in others if one is not opening)):
         raise SameSize(other=other.name)
+
+
+def refuse_set_back(hood: Hood, opening: Opening) -> None:
+    """Refuses an opening for set-back of a hood whose flow never changes."""
+    if cannot_be_set_back(hood.control, opening.use):
+        raise NoSetBack()
 
 
 def refuse_cover(opening: Opening) -> None:

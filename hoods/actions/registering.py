@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from hoods import queries
 from hoods.actions import keeping
-from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_heights, refuse_same_size
+from hoods.actions.opening import OpeningNameTaken, refuse_cover, refuse_heights, refuse_same_size, refuse_set_back
 from hoods.actions.refusal import AnotherSite, Refused
 from hoods.core.code import new_code, read_as
 from hoods.core.lower import Sized
@@ -133,6 +133,7 @@ def openings_of(hood: Hood, given: Iterable[Mapping[str, Any]], others: Sequence
         given_order = what.get("order")
         made.append(Opening(**{**what, "hood": hood, "order": order if given_order is None else given_order}))
     for at_, one in enumerate(made):
+        refuse_set_back(hood, one)
         refuse_cover(one)
         refuse_same_size(one, (*others, *made[:at_]))
     if made:

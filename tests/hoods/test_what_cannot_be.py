@@ -85,6 +85,6 @@ LOWER = {
 
 @pytest.mark.parametrize("use", ["lower", "set-back", "full-open", "other"])
 def test_a_list_adds_no_hood_without_an_opening_that_people_work_at(manager, site, use):
-    (problem,) = problems(send(manager, comma(ROW | LOWER | {"opening 1 use": use})))
+    (problem,) = problems(send(manager, comma(ROW | LOWER | {"control": "variable-volume", "opening 1 use": use})))
     assert (problem[:2], "that people work at" in problem[2]) == ((2, "opening 1 use"), True), problem
     assert send(manager, comma(ROW | LOWER)).status_code == 302, "the control"
