@@ -8,10 +8,10 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from hoods.models import Entry
+from hoods.models import Entry, Hood
 from surveys.actions import criteria
 from surveys.core.starters import STARTERS
-from surveys.models import CriteriaSet, CriteriaVersion
+from surveys.models import Assignment, CriteriaSet, CriteriaVersion
 from tests.surveys.criteria.sent import STARTER, at, costs, errors, signature, undecided
 
 pytestmark = pytest.mark.django_db
@@ -177,3 +177,17 @@ def test_the_list_asks_as_much_of_one_set_as_of_three(
         criteria.start_set(site=site, name=name, starter=STARTER, by=programme_manager, at=timezone.now())
     with django_assert_num_queries(len(asked.captured_queries)):
         assert len(manager.get(at("criteria_list")).context["lines"]) == 3
+
+
+def test_many_hoods_are_counted_in_thousands(manager, adopted, site, programme_manager, today):
+    """With and without criteria; one that judges few is counted as plainly as before."""
+    codes = [f"C{number:07}" for number in range(2000)]
+    hoods = Hood.objects.bulk_create(Hood(site=site, tag=code, code=code) for code in codes)
+    common = {"set": adopted.set, "from_on": today, "at": timezone.now(), "by": programme_manager}
+    Assignment.objects.bulk_create(Assignment(hood=hood, **common) for hood in hoods[:1000])
+    page = manager.get(at("criteria_list")).content.decode()
+    assert "1,000 hoods have no criteria yet, and cannot be surveyed." in page
+    assert '<td class="n">1,000</td>' in page
+    compared = " ".join(manager.get(at("compare_version", adopted.pk)).content.decode().split())
+    assert "Of 1,000 hoods, 0 would now end otherwise." in compared
+    assert "Without a survey that had a verdict: 1,000." in compared
