@@ -77,3 +77,13 @@ def test_a_campus_has_no_prints_of_its_own(settings, tmp_path):
     with pytest.raises(CommandError, match="no prints"):
         call_command("demo", hoods=3, out=tmp_path)
     assert not Site.objects.exists()
+
+
+@pytest.mark.parametrize("option", ["--hoods", "--years"])
+@pytest.mark.parametrize("text", ["0", "-1", "some", "1.5", ""])
+def test_a_number_that_cannot_be_is_said_at_its_option(option, text):
+    with pytest.raises(CommandError) as refused:
+        call_command("demo", f"{option}={text}")
+    said = f"Error: argument {option}: “{text}” cannot be: write a whole number from 1 on, such as 12."
+    assert str(refused.value) == said
+    assert not Site.objects.exists()

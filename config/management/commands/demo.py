@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser
+from argparse import ArgumentParser, ArgumentTypeError
 from pathlib import Path
 from typing import Any
 
@@ -52,7 +52,10 @@ class Command(BaseCommand):
 
 
 def _whole(text: str) -> int:
-    number = int(text)
+    try:
+        number = int(text)
+    except ValueError:
+        number = 0
     if number < 1:
-        raise ValueError
+        raise ArgumentTypeError(f"“{text}” cannot be: write a whole number from 1 on, such as 12.")
     return number
