@@ -111,11 +111,32 @@ def narrowed_by(approved: Sequence[Approved], ended: Sequence[Approved], one_way
     return {"not_openings": [opening.name for opening in lost]} | parts_untold((one.way, one.name) for one in lost)
 
 
+def limited(approved: Sequence[Approved], told: Sequence[Approved], one_way: bool) -> tuple[tuple[Approved, ...], dict[str, Any]]:
+    """What a later record leaves of what was approved, and how that is said: never more than was approved.
+
+    A sash that moves one way goes no higher than the record tells. In a hood of several ways an opening that it tells
+    lower than it was measured is not used at all; of a panel it tells no width, so that it takes none away.
+    """
+    told = [one for one in told if _is_sized(one.height, one.width)]
+    cap, top = (highest(told), highest(approved)) if one_way else (None, None)
+    if cap and top and _mm(cap.height) < _mm(top.height):
+        height = _mm(cap.height)
+        left = tuple(one._replace(height=cap.height) if _mm(one.height) > height else one for one in approved)
+        return left, {"largest_opening": cap.height}
+    heights = {} if one_way else {one.opening: _mm(one.height) for one in told if one.opening is not None}
+    lost = [one for one in approved if not _is_panel(one) and heights.get(one.opening, _mm(one.height)) < _mm(one.height)]
+    if not lost:
+        return tuple(approved), {}
+    left = tuple(one for one in approved if one not in lost)
+    return left, {"not_openings": [one.name for one in lost]} | parts_untold((one.way, one.name) for one in lost)
+
+
 def joined(restriction: Mapping[str, Any], narrowed: Mapping[str, Any]) -> dict[str, Any]:
     """The restriction of a survey, and what has been lost since."""
     not_openings = [*restriction.get("not_openings", ()), *narrowed.get("not_openings", ())]
     parts = {**restriction.get("parts", {}), **narrowed.get("parts", {})}
-    joined = {**restriction, **narrowed} | ({"parts": parts} if parts else {})
+    uses = dict.fromkeys(one["use"] for one in (restriction, narrowed) if one.get("use"))
+    joined = {**restriction, **narrowed} | ({"parts": parts} if parts else {}) | ({"use": "; ".join(uses)} if uses else {})
     return {**joined, "not_openings": not_openings} if not_openings else joined
 
 

@@ -338,8 +338,8 @@ SENTENCES: dict[str, str] = {
         "until it is labelled; ask the safety office."
     ),
     "unlabelled-earlier-restricts": _(
-        "It has no valid label: a result from earlier records, measured after the last survey here, restricts the hood. Take the old label off. "
-        "Do not use it until it is surveyed and labelled; ask the safety office."
+        "It has no valid label: a result from earlier records, measured after the last survey here, restricts the hood. "
+        "Take the old label off. Do not use it until it is surveyed and labelled; ask the safety office."
     ),
     # titles and restrictions
     "title-certificate": _("Certificate of survey"),

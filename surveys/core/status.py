@@ -11,7 +11,8 @@ The first line that holds is the status (DEVELOPERS.md, 'Status'):
     met-criteria          the last verdict is `pass`
 
 A result from earlier records that was accepted counts as a survey until the first verdict signed here; after that it
-grants nothing, and only if the last of them is a failure does it still bar. No label comes of one.
+grants nothing: the last of them bars if it is a failure, narrows if it restricts and is newer, and else changes nothing.
+No label comes of one.
 
 Flags stand beside the status and never hide it. A day is asked for as it stands at its end: a stop that was posted and
 lifted on one day is not up that day. Facts after the day are not looked at, so that any past day can be asked for.
@@ -23,7 +24,7 @@ from collections.abc import Hashable, Mapping
 from datetime import date
 from typing import Any, NamedTuple
 
-from surveys.core.approval import approvals, changes, joined, narrowed_by
+from surveys.core.approval import approvals, changes, joined, limited, narrowed_by
 from surveys.core.calibration import in_doubt
 from surveys.core.due import Due, next_due
 from surveys.core.history import Approved, HoodFacts, Surveyed
@@ -31,6 +32,7 @@ from surveys.core.life import Life
 from surveys.core.messages import Message
 from surveys.core.status_reasons import (
     CHANGED_SINCE,
+    UNLABELLED,
     barred_by,
     changed_since,
     found,
@@ -39,7 +41,7 @@ from surveys.core.status_reasons import (
     why_nothing_approved,
 )
 from surveys.core.units import both
-from surveys.core.verdicts import last_surveys
+from surveys.core.verdicts import last_surveys, restricted_since
 
 RETIRED = "retired"
 HIBERNATED = "hibernated"
@@ -69,12 +71,6 @@ _NOT_SIGNED_HERE = Message("no-label-not-signed-here")
 _FOR_STATUS = Message("no-label-for-status")
 _LABEL_FROM_BEFORE = Message("label-from-before")
 _LABEL_VOID = Message("label-void")
-_UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
-    "no-label-stop-not-moved": "unlabelled-stop-not-moved",
-    "no-label-opening-changed": "unlabelled-opening-changed",
-    "no-label-canopy": "unlabelled-canopy",
-    "no-label-not-full": "unlabelled-not-full",
-}
 
 
 class Flag(NamedTuple):
@@ -159,7 +155,7 @@ class Status(NamedTuple):
             return None
         height = (self.restriction or {}).get("largest_opening")
         values = {"height": both(height)} if height else {}
-        return Message(_UNLABELLED.get(self.why_no_label.code, "unlabelled"), values)
+        return Message(UNLABELLED.get(self.why_no_label.code, "unlabelled"), values)
 
 
 def status(facts: HoodFacts, on: date) -> Status:
@@ -176,10 +172,16 @@ def status(facts: HoodFacts, on: date) -> Status:
         why_no_label: Message | None = _FOR_STATUS
     else:
         code, reasons, approved, restriction, why_no_label = _granted(facts, verdict, code, reasons, due, on)
+    record = restricted_since(facts.surveys, verdict, on) if verdict and approved else None
+    if record is not None:
+        code, approved, restriction, why_no_label = _narrowed(facts, record, approved, restriction, why_no_label)
+        reasons = (reasons[0], found(record, "restricted"), *reasons[1:])
     flags = () if life.resting else _flags(facts, verdict, code, since, due, on)
     grace = due.grace_until if due and due.on < on <= due.grace_until and not life.resting else None
     if verdict and reasons[-1].code in _CHANGED:
         since = changes(facts, verdict, on)[-1].on
+    if record is not None:
+        since = max(since or record.done_on, record.done_on)
     survey, issue = (verdict.id, verdict.label_issue) if verdict and verdict.signed_here else (None, None)
     earlier = verdict.id if verdict and not verdict.signed_here else None
     return Status(code, since, flags, reasons, approved, restriction, due, survey, issue, why_no_label, grace, earlier)
@@ -253,6 +255,17 @@ def _granted(
     unissued = why_not_issued(restriction or {})
     unissued = "no-label-not-full" if undue and unissued == "no-label-issued" else unissued
     return code, reasons, approved, restriction, Message(unissued)
+
+
+def _narrowed(
+    facts: HoodFacts, record: Surveyed, approved: tuple[Approved, ...], restriction: Mapping[str, Any] | None, why: Message | None
+) -> tuple[str, tuple[Approved, ...], Mapping[str, Any] | None, Message | None]:
+    """What a later record leaves of what was signed here; the label that says more is void."""
+    left, narrowed = limited(approved, facts.approved.get(record.id, ()), facts.one_way)
+    if not left:
+        return NOT_SURVEYED, (), None, _FOR_STATUS
+    why = why if why is not None and why.code == "no-label-canopy" else Message("no-label-earlier-restricts")
+    return RESTRICTED, left, joined(restriction or {}, {**(record.restriction or {}), **narrowed}), why
 
 
 def _flags(

@@ -14,6 +14,13 @@ from surveys.core.history import Event, Stop, Surveyed
 from surveys.core.messages import Message
 
 CHANGED_SINCE = {kind: f"{kind}-since" for kind in ENDING}  # what ended approvals -> how its reason is called
+UNLABELLED = {  # why there is no label -> what it means for who stands before the hood
+    "no-label-stop-not-moved": "unlabelled-stop-not-moved",
+    "no-label-opening-changed": "unlabelled-opening-changed",
+    "no-label-earlier-restricts": "unlabelled-earlier-restricts",
+    "no-label-canopy": "unlabelled-canopy",
+    "no-label-not-full": "unlabelled-not-full",
+}
 _STOPPING = frozenset({"no-flow", "smoke-came-out", "glass-broken", "sash-does-not-stay", "other-danger"})
 
 

@@ -37,10 +37,24 @@ def last_surveys(surveys: Sequence[Surveyed], on: date) -> tuple[Surveyed | None
     return last, counted
 
 
+def restricted_since(surveys: Sequence[Surveyed], verdict: Surveyed, on: date) -> Surveyed | None:
+    """The last of earlier records, where it restricts a hood and was measured after the last verdict; else None."""
+    last = None
+    for survey in surveys:
+        if survey.signed_here or survey.done_on > on or survey.verdict == "no-verdict":
+            continue
+        if last is None or _in_time(survey) > _in_time(last):
+            last = survey
+    if last is None or last.verdict != "restrict":
+        return None
+    return last if _in_time(last) > _in_time(verdict) else None
+
+
 def _beside_signed(surveys: Sequence[Surveyed], on: date) -> list[Surveyed]:
     """What counts where both are among them: once a verdict is signed here, what is signed here.
 
     Of earlier records the last verdict alone stays then, and only if it is a failure: they may bar a hood, and free none.
+    One that restricts what was signed is no verdict of its own: `restricted_since`.
     """
     known = [survey for survey in surveys if survey.done_on <= on and survey.verdict != "no-verdict"]
     signed = [survey for survey in known if survey.signed_here]

@@ -103,6 +103,7 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "said": [(_(CHECK[check].said), said_in_words(check, said)) for (check, _opening), said in last.said.items()] if last else [],
         "earlier": earlier,
         "accepted": earlier_results.acceptance(earlier) if earlier else None,
+        "later_pass": later_pass(history, last),
         "doubt": status.flag(core.INSTRUMENT_IN_DOUBT),
         "latest": latest,
         "unjudged": latest if latest and latest.survey.verdict == "no-verdict" else None,
@@ -116,6 +117,13 @@ def answer(placements: list[Placement], day: Day) -> dict[str, Any]:
         "entries": (entries if before is None else entries.filter(at__lt=before))[:ENTRIES],
         "may_have_label": core.grants_label(status),
     }
+
+
+def later_pass(history: History, last: Any) -> Any:
+    """The newest result of earlier records, where it says pass after the last survey that has a verdict."""
+    newest = next((one for one in history.earlier if one.counts and one.result.verdict != "no-verdict"), None)
+    found = newest is not None and newest.result.verdict == "pass" and last and newest.result.measured_on > last.survey.done_on
+    return newest if found else None
 
 
 def as_it_stood(history: History, day: Day, site: Any) -> History:

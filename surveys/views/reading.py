@@ -98,8 +98,8 @@ class AverageTold:
 def average_of(status: Status, told: Told | None, kind: str) -> AverageTold | None:
     """The average that belongs to what a hood may be used at; None where there is none."""
     found = lowest_average(status.approved, kind, told.averages_left) if told and status.grants else None
-    if found is None:
-        return None
+    if found is None or found.opening.height not in {one.height for one in told.approved}:
+        return None  # of a height that a later record tells nothing was measured here
     at = units.both(found.opening.height) if kind == "vertical" else sentence(called(found.opening, kind))
     return AverageTold(found.average, at, found.of > 1)
 

@@ -11,7 +11,7 @@ from surveys.core.earlier import approves, average, lowest, points, why_not_toge
 from surveys.core.messages import SENTENCES
 from surveys.core.status import DO_NOT_USE, MET_CRITERIA, NOT_SURVEYED, RESTRICTED, status
 from surveys.core.units import NotANumber
-from tests.surveys.core.histories import LOWER, WORKING, day, event, hood, survey
+from tests.surveys.core.histories import LOWER, WORKING, day, event, hood, stop, survey
 
 READ = [
     # text, as kept, average, why
@@ -159,6 +159,18 @@ COUNTED = [
     ([old(1, "pass", "2025-03-12"), survey(2, "no-verdict", "2025-06-01")], "2025-07-01", MET_CRITERIA, True, "2026-03-12", "signed without a verdict"),
     ([old(1, "pass", "2025-03-12"), survey(2, "pass", "2025-06-01", full=False)], "2025-07-01", MET_CRITERIA, False, None, "due by what is signed alone"),
     ([old(1, "pass", "2025-03-12"), event("moved", "2025-05-01")], "2025-07-01", NOT_SURVEYED, True, None, "of another place"),
+    ([old(1, "restrict", "2025-06-01"), survey(2, "pass", "2025-03-12")], "2025-07-01", RESTRICTED, False, "2026-03-12", "a later restriction narrows what is signed"),
+    ([old(1, "restrict", "2025-06-01"), survey(2, "pass", "2025-03-12")], "2025-05-31", MET_CRITERIA, False, "2026-03-12", "not before its day"),
+    ([old(1, "restrict", "2025-02-01"), survey(2, "pass", "2025-03-12")], "2025-07-01", MET_CRITERIA, False, "2026-03-12", "a restriction before it does not"),
+    ([old(1, "restrict", "2025-03-12"), survey(2, "pass", "2025-03-12", hour=0)._replace(record=0)], "2025-07-01", MET_CRITERIA, False, "2026-03-12", "of one moment, what is signed"),
+    ([old(1, "restrict", "2025-06-01"), old(3, "pass", "2025-06-20"), survey(2, "pass", "2025-03-12")], "2025-07-01", MET_CRITERIA, False, "2026-03-12", "unless a record after it restricts nothing"),
+    ([old(3, "pass", "2025-06-20"), old(1, "restrict", "2025-06-01"), survey(2, "pass", "2025-03-12")], "2025-07-01", MET_CRITERIA, False, "2026-03-12", "in whatever order they come"),
+    ([old(1, "restrict", "2025-06-01"), old(3, "no-verdict", "2025-06-20"), survey(2, "pass", "2025-03-12")], "2025-07-01", RESTRICTED, False, "2026-03-12", "no verdict changes nothing of it"),
+    ([survey(2, "no-verdict", "2025-06-20"), old(1, "restrict", "2025-06-01"), survey(3, "pass", "2025-03-12")], "2025-07-01", RESTRICTED, False, "2026-03-12", "nor does one that is signed"),
+    ([old(3, "no-verdict", "2025-05-20"), old(1, "restrict", "2025-06-01"), survey(2, "pass", "2025-03-12")], "2025-07-01", RESTRICTED, False, "2026-03-12", "nor one before it"),
+    ([old(4, "fail", "2025-08-01"), old(1, "restrict", "2025-06-01"), survey(2, "pass", "2025-03-12")], "2025-07-01", RESTRICTED, False, "2026-03-12", "what comes after the day is not known"),
+    ([old(1, "restrict", "2025-06-01"), survey(2, "fail", "2025-03-12")], "2025-07-01", DO_NOT_USE, False, None, "a restriction frees nothing that is signed"),
+    ([old(1, "restrict", "2025-06-01"), survey(2, "pass", "2025-03-12"), stop("2025-06-10")], "2025-07-01", DO_NOT_USE, False, "2026-03-12", "nor anything that is stopped"),
 ]  # fmt: skip
 
 
