@@ -96,7 +96,7 @@ class AboutHood:
     @property
     def registered(self) -> str:
         return "; ".join(
-            f"{opening.name}: {both(opening.height)}" if opening.height else opening.name
+            f"{opening.name}: {both(opening.height, nearest=self.hood.sash == 'none')}" if opening.height else opening.name
             for opening in self.around.openings
         ) or _("none")
 

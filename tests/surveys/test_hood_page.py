@@ -227,3 +227,11 @@ def test_who_may_post_and_withdraw(signed_in, technician, lab_manager, auditor, 
     assert post(signed_in(lab_manager), elsewhere, **asked).status_code == 404
     withdraw = reverse("surveys:withdraw_stop", args=[Stop.objects.first().pk])
     assert [signed_in(person).post(withdraw).status_code for person in people] == [403, 403, 403, 422]
+
+
+@pytest.mark.parametrize(("sash", "told"), [("horizontal", "24 in (609 mm) 24 in (609 mm)"), ("none", "24 in (610 mm) 24 in (610 mm)")])
+def test_the_size_of_an_opening_is_told_in_one_way(page, room, programme_manager, sash, told):
+    """As what is approved there is told: down to the millimetre where a sash opens to it, to the nearest where none does."""
+    way = "left panel" if sash == "horizontal" else ""
+    hood = making.make_hood(room=room, by=programme_manager, sash=sash, way=way, openings=(("left", "working", "24 in", "24 in"),))
+    assert told in said(page(hood))
