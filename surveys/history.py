@@ -22,6 +22,7 @@ from surveys.core.approval import highest
 from surveys.core.due import DueRule
 from surveys.core.history import Approved, Event, HoodFacts, Stop, Surveyed
 from surveys.core.said import said_by
+from surveys.core.sash import slides
 from surveys.models import Approval, Calibration, Draft, Judgement, Survey
 from surveys.models import Stop as StopRow
 from surveys.queries import OF_APPROVAL, OF_CALIBRATION, SURVEYED, calibrated, doubted, rules_of
@@ -37,6 +38,7 @@ class Told:
     lowest: Mapping[tuple[str, str], Figure]
     reasons: tuple[Mapping[str, Any], ...] = ()  # why it ended as it did, from its record; of the last verdict alone
     said: Mapping[tuple[str, str | None], str] = field(default_factory=dict)  # beside its answers, likewise
+    sash: str = ""  # the kind of sash that its hood has
 
     @property
     def main(self) -> str:
@@ -46,7 +48,8 @@ class Told:
 
     @property
     def height(self) -> str:
-        top = highest(self.approved)
+        """How high the sash may rise; of panels that slide aside the width says how far, and no height is told."""
+        top = highest([one for one in self.approved if not slides(self.sash, one.way, one.name)])
         return top.height if top else ""
 
     @property
@@ -167,7 +170,8 @@ def history_of(hood: Hood, on: date | None = None) -> History:
     attested = {draft.pk: json.loads(draft.attested) for draft in drafts if draft.attested}
     told = [
         Told(
-            survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})), *_of_record(attested.get(survey.pk, {}))
+            survey, tuple(approved.get(survey.pk, ())), *figures.get(survey.pk, ({}, {})), *_of_record(attested.get(survey.pk, {})),
+            hood.sash,
         )
         for survey in sorted(signed, key=lambda survey: (survey.measured_until, survey.record_id), reverse=True)
     ]

@@ -222,6 +222,15 @@ def both_nearest(length: str | None) -> str:
 
 
 @register.filter
+def measured(quantity: str) -> str:
+    """A quantity as it was entered, its unit in words: 800 ft³/min."""
+    try:
+        return str(units.quantity(quantity)) if quantity else ""
+    except ValueError:
+        return quantity
+
+
+@register.filter
 def both_speeds(speed: str | None) -> str:
     """A velocity as measured, in the other unit beside it: 100 ft/min (0.51 m/s)."""
     try:

@@ -218,3 +218,15 @@ def test_a_paper_from_before_the_change_says_so_too(ready, technician, programme
     client = signed_in(technician)
     assert UNDER_WAY in said(client.get(reverse("surveys:detail", args=[old.pk])))
     assert UNDER_WAY not in said(client.get(reverse("surveys:detail", args=[new.pk]))), "the control"
+
+
+def test_the_page_gives_no_good_reason_of_a_survey_that_a_change_ended(hood_of, manager, programme_manager):
+    hood = hood_of("met-criteria", tag="FH-0142")
+
+    def why():
+        return said(manager.get(reverse("surveys:hood", args=[hood.pk]))).partition("What is forbidden")[0]
+
+    assert "Judged by" in why(), "the control"
+    actions.change_hood(hood=hood, by=programme_manager, at=NOW, why="rebuilt", kind="canopy")
+    assert "which ended every approval." in why()
+    assert "Judged by" not in why()
