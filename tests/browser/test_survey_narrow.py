@@ -53,6 +53,24 @@ def test_a_grid_of_many_columns_scrolls_in_its_own_frame(tablet: Tablet) -> None
     assert tablet.point(0, 0).bounding_box()["width"] >= 40, "three digits stand in a point"
 
 
+CUT = """cell => { const [off, told] = [cell.querySelector(".off"), cell.querySelector("[data-off]").getBoundingClientRect()];
+  const box = cell.getBoundingClientRect();
+  return off.scrollWidth > off.clientWidth + 1 || told.left < box.left || told.right > box.right || told.top < box.top || told.bottom > box.bottom; }"""
+
+
+def test_why_a_reading_is_refused_stands_whole_in_a_narrow_point(tablet: Tablet) -> None:  # noqa: F811
+    tablet.draw("18", "84")
+    tablet.point(0, 1).fill("1,5")
+    cell = tablet.page.locator("#grid-0f .cell.wrong")
+    expect(cell.locator("[data-off]")).to_contain_text("such as 98")
+    for name, (width, height) in SIZES.items():
+        tablet.page.set_viewport_size({"width": width, "height": height})
+        assert not cell.evaluate(CUT), name
+    tablet.page.set_viewport_size({"width": 320, "height": 568})
+    cell.locator(".off").evaluate("off => { off.style.whiteSpace = 'nowrap'; off.style.fontSize = '1.25rem'; }")
+    assert cell.evaluate(CUT), "the control: what is cut is seen"
+
+
 def test_every_check_answered_at_length_stays_on_the_review(tablet: Tablet, hood, site, programme_manager) -> None:  # noqa: F811
     every = ("monitor-works", "alarm-works", "smoke-inside-clears", "stop-and-mark-in-place", "storage-clear")
     checks = [{"check": check, "applies_to": "hood", "consequence": "note"} for check in every]
