@@ -204,6 +204,7 @@ def test_the_paper_of_each_story_is_titled_as_the_story_says(path):
     content["openings"] = [{key: each.get(key) for key in ("name", "width", "height")} for each in given["openings"]]
     content = parse(content).as_dict()
     others = {key: given[key] for key in facts[1:] if key in given}
+    others["instrument"] = records.INSTRUMENT | {"resolution": "0.1 ft/min"}  # as finely as any story reads
     record = records.record(
         content, criteria=story["input"]["criteria"], openings=known, hood=records.HOOD | given["hood"], **others
     )
