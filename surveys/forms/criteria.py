@@ -196,7 +196,7 @@ class Assigned(Plain):
             self.fields["every"].label = gettext("All %(all)s hoods of this list, those of the other pages too") % all_
 
     def rows(self) -> list[Any]:
-        every = ["every"] if "every" in self.fields else []
+        every = ["every"] if self.pages.count > 1 else []
         return [Row("set", "from_on"), *every, "hoods", "why", "evidence"]
 
     def clean(self) -> dict[str, Any]:

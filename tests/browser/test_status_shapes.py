@@ -15,8 +15,13 @@ LEAST = 12  # of 255: the mean difference, in grey, of two shapes of 16 px
 
 
 def in_grey(shape) -> Image.Image:
-    """A shape as a black-and-white copy would show it, at the size of a list."""
-    return Image.open(io.BytesIO(shape.screenshot())).convert("L").resize((16, 16))
+    """A shape as a black-and-white copy would show it, at the size of a list, and at the same whole pixel as any other."""
+    shape.evaluate(
+        "one => Object.assign(one.style, {position: 'fixed', left: '8px', top: '8px', zIndex: 9, background: 'white'})"
+    )
+    shot = shape.screenshot()
+    shape.evaluate("one => one.removeAttribute('style')")
+    return Image.open(io.BytesIO(shot)).convert("L").resize((16, 16))
 
 
 def difference(one: Image.Image, other: Image.Image) -> float:
