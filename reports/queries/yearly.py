@@ -194,12 +194,17 @@ _COLUMNS = (
 
 def in_year(period: Period) -> Q:
     """The surveys of a year, and all that amend or are amended: an amendment counts on the day of what it amends."""
-    within = Q(done_on__range=(period.first, period.last))
-    return within | Q(amends__isnull=False) | Q(amended_by__isnull=False)
+    return Q(done_on__range=(period.first, period.last)) | _amending()
+
+
+def _amending() -> Q:
+    """Surveys that amend, or are amended: looked up once, where a join of surveys with themselves could be planned badly."""
+    amended = Survey.objects.order_by().filter(amends__isnull=False).values("amends")
+    return Q(amends__isnull=False) | Q(pk__in=amended)
 
 
 def _asked(scope: Scope, period: Period) -> QuerySet[Survey]:
-    return scope.surveys.filter(pk__in=Survey.objects.order_by().filter(in_year(period)).values("pk"))
+    return scope.surveys.filter(in_year(period))
 
 
 def _surveys(scope: Scope, period: Period, places: Places) -> list[SurveyRow]:
@@ -264,11 +269,9 @@ def _approved(surveys: QuerySet[Survey]) -> dict[Hashable, list[Approved]]:
 def _later(scope: Scope, period: Period) -> list[SurveyRow]:
     """The surveys, from the first day of the year on, of the hoods that failed in it: what came of each failure."""
     failed = scope.surveys.order_by().filter(in_year(period)).filter(Q(verdict="fail") | Q(as_found="fail"))
-    rows = Survey.objects.filter(hood__in=failed.values("hood")).filter(
-        Q(done_on__gte=period.first) | Q(amends__isnull=False) | Q(amended_by__isnull=False)
-    )
+    rows = Survey.objects.filter(hood__in=failed.values("hood")).filter(Q(done_on__gte=period.first) | _amending())
     columns = ("pk", "hood_id", "record_id", "done_on", "measured_until", "as_found", "verdict", "amends_id")
-    return [_light(*row) for row in rows.distinct().order_by("measured_until", "record").values_list(*columns)]
+    return [_light(*row) for row in rows.order_by("measured_until", "record").values_list(*columns)]
 
 
 def _light(
