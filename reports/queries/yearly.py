@@ -93,8 +93,8 @@ def _year(scope: Scope, period: Period, today: date, at: datetime) -> Year:
         counts=counts,
         failures=failed,
         delay=yearly_exceptions.delay(failed),
-        told=beside.told(_asked(scope, period), site),
-        wanting=beside.wanting(_asked(scope, period)),
+        told=beside.told(scope.surveys.filter(in_year(period)), site),
+        wanting=beside.wanting(scope.surveys.filter(in_year(period))),
         late=yearly_exceptions.late(counts),
         no_verdicts=yearly_exceptions.no_verdicts(counts),
         versions=versions,
@@ -203,12 +203,8 @@ def _amending() -> Q:
     return Q(amends__isnull=False) | Q(pk__in=amended)
 
 
-def _asked(scope: Scope, period: Period) -> QuerySet[Survey]:
-    return scope.surveys.filter(in_year(period))
-
-
 def _surveys(scope: Scope, period: Period, places: Places) -> list[SurveyRow]:
-    asked = _asked(scope, period)
+    asked = scope.surveys.filter(in_year(period))
     averages = _averages(asked)
     approved = _approved(asked)
     rows = asked.order_by("measured_until", "record").values_list(*_COLUMNS)
